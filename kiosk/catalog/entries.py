@@ -39,7 +39,7 @@ KEPT = ".new-{kind}-{key}.json"
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class EntryDraft:
     """An unfinished new entry: its kind, its key in the file, the answers so far in order."""
 
     kind: str
@@ -48,12 +48,12 @@ class Draft:
     answers: asking.Answers
 
     @property
-    def entry(self) -> asking.Entry:
+    def entry(self) -> asking.NewEntry:
         """The entry that the answers make."""
         return asking.entry_of(self.kind, self.answers, self.scale)
 
     @property
-    def question(self) -> asking.Question | None:
+    def question(self) -> asking.SheetQuestion | None:
         """The first question without an answer, or None if all have one."""
         return next((q for q in self.entry.questions if q.path not in self.answers), None)
 
@@ -68,9 +68,11 @@ class Draft:
         questions = self.entry.questions
         return sum(q.path in self.answers for q in questions), len(questions)
 
-    def with_answer(self, path: str, answer: str | None) -> tuple[Draft, tuple[Fault, ...]]:
+    def with_answer(self, path: str, answer: str | None) -> tuple[EntryDraft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or unchanged with the checker's faults."""
-        choices = {q.path: q.options for q in self.entry.questions if q.form is asking.Form.CHOICE}
+        choices = {
+            q.path: q.options for q in self.entry.questions if q.form is asking.AnswerForm.CHOICE
+        }
         if answer is not None and answer not in choices.get(path, (answer,)):
             return self, (Fault("", 0, path, say("catalog.asked.choice"), answer),)
         answers = {**self.answers, path: answer}
@@ -80,7 +82,7 @@ class Draft:
         nearest = own[0] or own[1] or faults
         return (self, nearest) if faults else (replace(self, answers=answers), ())
 
-    def back(self) -> Draft:
+    def back(self) -> EntryDraft:
         """Return the draft without its last answer."""
         return replace(self, answers=dict(list(self.answers.items())[:-1]))
 
@@ -97,7 +99,7 @@ def beside_field(fault: Fault) -> Fault:
     return replace(fault, file="", line=0, key="", found=found, problem=problem)
 
 
-def option_word(question: asking.Question, option: str) -> Message:
+def option_word(question: asking.SheetQuestion, option: str) -> Message:
     """Return the message for one of a question's choices."""
     own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
     first = question.path.partition(".")[0]
@@ -106,14 +108,14 @@ def option_word(question: asking.Question, option: str) -> Message:
     return say(f"entry.word.{option.replace(' ', '_')}")
 
 
-def unit_of(question: asking.Question, draft: Draft) -> str:
+def unit_of(question: asking.SheetQuestion, draft: EntryDraft) -> str:
     """Return the unit for a number typed without one: the last one used, else the shop's."""
     used = (answer.split()[-1] for answer in reversed([*draft.answers.values()]) if answer)
     usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
     return next((unit for unit in used if unit in question.options), usual)
 
 
-def as_amount(question: asking.Question, typed: str, unit: str) -> str:
+def as_amount(question: asking.SheetQuestion, typed: str, unit: str) -> str:
     """Return typed numbers with their units: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
     last_unit = re.search(r"[^\W\d_]+$", sides[-1])  # in `400 x 500 mm` both are mm
@@ -130,9 +132,9 @@ def _with_unit(typed: str, unit: str) -> str:
     return f"{number} {own or unit}"
 
 
-def unsaid_in_words(question: asking.Question) -> tuple[Message | str, ...]:
+def unsaid_in_words(question: asking.SheetQuestion) -> tuple[Message | str, ...]:
     """Return the value used if the sheet does not say, as messages; none if the key is left out."""
-    if question.form in (asking.Form.CHOICE, asking.Form.SOME):
+    if question.form in (asking.AnswerForm.CHOICE, asking.AnswerForm.SOME):
         options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
         whole = question.unsaid in question.options
         taken = (question.unsaid,) if whole else tuple(options)
@@ -153,11 +155,11 @@ def as_title(typed: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def begin(kind: str, name: str, scale: Degrees) -> Draft:
+def begin(kind: str, name: str, scale: Degrees) -> EntryDraft:
     """Return the draft of a new entry; a `name` that is not a key is also its title."""
     key = key_of(name)
     titled = name != key and any(each.key == "title" for each in asking.TABLES[kind].fields)
-    return Draft(kind, key, scale, {"title": name.strip()} if titled else {})
+    return EntryDraft(kind, key, scale, {"title": name.strip()} if titled else {})
 
 
 def is_known(kind: str, key: str, catalog: Catalog) -> bool:
@@ -165,7 +167,7 @@ def is_known(kind: str, key: str, catalog: Catalog) -> bool:
     return key in (catalog.known({"press": "presses"}.get(kind, f"{kind}s")) or ())
 
 
-def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
+def kept(recipes: Path, catalog: Catalog) -> tuple[EntryDraft, ...]:
     """Return the drafts kept beside the files, by kind and key.
 
     A draft whose entry is already in its file was written just before a stop: it is deleted.
@@ -177,7 +179,7 @@ def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
     return tuple(draft for draft in drafts if not is_known(draft.kind, draft.key, catalog))
 
 
-def _read(path: Path) -> Draft | None:
+def _read(path: Path) -> EntryDraft | None:
     try:
         held = read_side_file(path)
         kind, key, answers = str(held["kind"]), str(held["key"]), held["answers"]
@@ -186,23 +188,23 @@ def _read(path: Path) -> Draft | None:
         return None
     sound = kind in asking.TABLES and isinstance(answers, dict)
     whole = sound and all(each is None or isinstance(each, str) for each in answers.values())
-    return Draft(kind, key, scale, answers) if whole else None
+    return EntryDraft(kind, key, scale, answers) if whole else None
 
 
-def keep(recipes: Path, draft: Draft) -> None:
+def keep(recipes: Path, draft: EntryDraft) -> None:
     """Save a draft beside the files. Raises OSError; the draft saved before is then kept."""
     of = {"kind": draft.kind, "key": draft.key, "scale": draft.scale.value}
     content = {**of, "answers": draft.answers}
     write_whole(_path(recipes, draft), json.dumps(content, ensure_ascii=False, indent=1).encode())
 
 
-def forget(recipes: Path, draft: Draft) -> None:
+def forget(recipes: Path, draft: EntryDraft) -> None:
     """Delete a draft's file."""
     with suppress(OSError):
         _path(recipes, draft).unlink()
 
 
-def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[Fault, ...]:
+def add(recipes: Path, draft: EntryDraft, remark: Callable[[Message], str]) -> tuple[Fault, ...]:
     """Write the entry into its file, whole, and delete the draft; return the faults if any.
 
     With a fault nothing is changed. `remark` turns the messages about what the sheet left open
@@ -263,11 +265,13 @@ def _with_films(text: str, recipe: Recipe) -> str:
     return text
 
 
-def _path(recipes: Path, draft: Draft) -> Path:
+def _path(recipes: Path, draft: EntryDraft) -> Path:
     return recipes / KEPT.format(kind=draft.kind, key=draft.key)
 
 
-def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
+def lines_of(
+    entry: asking.NewEntry, kind: str, remark: Callable[[Message], str]
+) -> tuple[str, ...]:
     """Return the entry's lines for a file, with comments on what the sheet left open."""
     found: list[str] = []
     for key, value in entry.keys.items():
@@ -281,7 +285,7 @@ def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -
     return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
 
 
-def _remarks_on(entry: asking.Entry, key: str) -> Iterator[Message]:
+def _remarks_on(entry: asking.NewEntry, key: str) -> Iterator[Message]:
     """Yield the remarks on a key: what the sheet left open, and what is the middle of a range."""
     for paths, kind in ((entry.guessed, "parts"), (entry.middles, "middle")):
         own = [path for path in paths if path.split(".")[0] == key]

@@ -22,16 +22,16 @@ from kiosk.catalog.base.names import (
     STOCK,
 )
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, check_name, say
-from kiosk.catalog.base.spots import Got, Spot, attempt, root
+from kiosk.catalog.base.spots import Spot, ValueRead, attempt, root
 from kiosk.catalog.base.tree import compose
-from kiosk.catalog.base.values import Keyed, keyed
+from kiosk.catalog.base.values import KeyedEntries, keyed
 from kiosk.catalog.model import Catalog, Database, Packs, Policy, StationSettings
 from kiosk.catalog.roster.headers import HEADINGS, headings
 from kiosk.catalog.roster.job import JobNotFoundError, find_job, holds_job, list_jobs, read_job
 from kiosk.catalog.roster.roster import line_digest
 from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, packs, sign_off_rule, stock
 from kiosk.catalog.sheets import FABRIC, MATERIAL, recipe
-from kiosk.catalog.sheets.shop import Shop, shop
+from kiosk.catalog.sheets.shop import ShopFile, shop
 
 __all__ = [
     "JobNotFoundError", "find_job", "holds_job", "line_digest", "list_jobs", "read_catalog",
@@ -42,7 +42,7 @@ NO_RECIPES = frozenset(
     {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT, HEADINGS}
 )
 KINDS = ("materials", "fabrics", "presses", "recipes", "codes", "size_rules", "sports")
-UNREAD_SHOP = Shop(Got(None), Got(None), Got(None), Got(None))
+UNREAD_SHOP = ShopFile(ValueRead(None), ValueRead(None), ValueRead(None), ValueRead(None))
 T = TypeVar("T")
 
 Read = tuple[Catalog, tuple[Fault, ...]]
@@ -99,15 +99,15 @@ def _read_files(recipes: Path) -> Read:
     materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
     fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
     own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
-    presses = _or(own_shop.presses, Keyed({}, None))
+    presses = _or(own_shop.presses, KeyedEntries({}, None))
     files = _recipe_files(recipes, faults)
     read = {p.stem: _file(p, partial(recipe, p.stem, materials), faults) for p in files}
     codes = _keyed(recipes / CODES, CODE.under, faults, needed=False)
-    met: Got[Mapping[str, str]] = _optional(recipes / HEADINGS, headings, faults)
+    met: ValueRead[Mapping[str, str]] = _optional(recipes / HEADINGS, headings, faults)
     counted = _optional(recipes / STOCK, partial(stock, materials), faults)
     bought = _optional(recipes / PACKS, partial(packs, materials), faults)
-    rules: dict[str, Keyed[Any]] = {"codes": codes, **_rules(recipes, faults)}
-    known = {**rules, "recipes": Keyed({}, frozenset(read))}
+    rules: dict[str, KeyedEntries[Any]] = {"codes": codes, **_rules(recipes, faults)}
+    known = {**rules, "recipes": KeyedEntries({}, frozenset(read))}
     known |= {"materials": materials, "fabrics": fabrics, "presses": presses}
     catalog = Catalog(
         materials=materials.sound,
@@ -133,7 +133,7 @@ def _nothing(recipes: Path, why: Message) -> Read:
     return Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=faulty), notes.faults
 
 
-def _rules(recipes: Path, faults: list[Fault]) -> dict[str, Keyed[Any]]:
+def _rules(recipes: Path, faults: list[Fault]) -> dict[str, KeyedEntries[Any]]:
     """Return the rules of leagues and sports and the sign-off criteria, by kind."""
     readers: dict[str, tuple[str, Callable[[str, Spot], object]]] = {
         "size_rules": (NUMBER_SIZES, SIZE_RULE.under),
@@ -148,31 +148,31 @@ def _rules(recipes: Path, faults: list[Fault]) -> dict[str, Keyed[Any]]:
 
 def _keyed(
     path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], needed: bool = True
-) -> Keyed[T]:
+) -> KeyedEntries[T]:
     """Return the entries of a file by key; unless `needed`, it may be missing."""
     if not needed and not path.exists():
-        return Keyed({}, frozenset())
-    return _or(_file(path, keyed(read_one), faults), Keyed({}, None))
+        return KeyedEntries({}, frozenset())
+    return _or(_file(path, keyed(read_one), faults), KeyedEntries({}, None))
 
 
-def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
+def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> ValueRead[T]:
     """Return what `read` returns for a YAML file; its faults are appended to `faults`."""
     notes = Notes(str(path))
     try:
         check_name(path.stem, notes)
         got = attempt(read, root(compose(read_text(path, notes), notes), notes))
     except Unsound:
-        got = Got(None)
+        got = ValueRead(None)
     faults.extend(notes.faults)
     return got
 
 
-def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
+def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> ValueRead[T]:
     """Return what `_file` does; a missing file is not a fault."""
-    return _file(path, read, faults) if path.exists() else Got(None)
+    return _file(path, read, faults) if path.exists() else ValueRead(None)
 
 
-def _or(got: Got[T], otherwise: T) -> T:
+def _or(got: ValueRead[T], otherwise: T) -> T:
     return got.value if got.sound else otherwise
 
 

@@ -19,7 +19,7 @@ from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
 
 if TYPE_CHECKING:
-    from kiosk.log.store import Head
+    from kiosk.log.store import LogHead
 
 
 Option = tuple[str, str, dict[str, Any]]  # name, message id of its help, argparse settings
@@ -140,11 +140,11 @@ def _recorded(text: str) -> str:
     return readable((path.parent if path.name == JOB_FILE else path).name or text)
 
 
-def _head(text: str) -> Head:
+def _head(text: str) -> LogHead:
     """Read a record code, 1234:9f3a-07c2-51de-88b0."""
-    from kiosk.log.store import Head  # not needed by commands without a log
+    from kiosk.log.store import LogHead  # not needed by commands without a log
 
-    return Head.read(text)
+    return LogHead.read(text)
 
 
 def _seconds(text: str) -> float:

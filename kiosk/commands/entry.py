@@ -8,7 +8,7 @@ from pathlib import Path
 from kiosk.catalog import entries
 from kiosk.catalog.base import Fault, surely, why_of, without_accents
 from kiosk.catalog.read import read_catalog
-from kiosk.catalog.sheets import Form, Question
+from kiosk.catalog.sheets import AnswerForm, SheetQuestion
 from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
 from kiosk.commands.load import print_faults
 from kiosk.words import Words
@@ -41,7 +41,7 @@ def run(asked: Namespace) -> int:
     return DONE
 
 
-def _asked(asked: Namespace, draft: entries.Draft, words: Words) -> int:
+def _asked(asked: Namespace, draft: entries.EntryDraft, words: Words) -> int:
     """Ask the open questions and write the entry; print what prevents it. Return the exit code."""
     print(words("command.entry.how", back=ONE_BACK))
     try:
@@ -57,7 +57,7 @@ def _asked(asked: Namespace, draft: entries.Draft, words: Words) -> int:
     return FAULTS if refused else DONE
 
 
-def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault, ...]:
+def _answered(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fault, ...]:
     """Ask until every question has an answer, then write; return what the checker refuses."""
     while (question := draft.question) is not None:
         typed = input(_prompt(draft, question, words)).strip()
@@ -71,7 +71,7 @@ def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault,
     return entries.add(recipes, draft, words.say)
 
 
-def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
+def _prompt(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
     answered, of = draft.answered
     options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_in_words(question)
     asks = f"{answered + 1}/{of} {words.say(question.asks)}"
@@ -83,10 +83,10 @@ def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     return f"{asks}{told}{taken}: "
 
 
-def _options(draft: entries.Draft, question: Question, words: Words) -> Iterator[str]:
-    if question.form is Form.DAY:
+def _options(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> Iterator[str]:
+    if question.form is AnswerForm.DAY:
         yield words("catalog.like.source_date")
-    elif question.form is Form.AMOUNT:
+    elif question.form is AnswerForm.AMOUNT:
         bare = entries.unit_of(question, draft)
         several = len(question.options) > 1
         yield words("entry.units", units=question.options, bare=bare) if several else bare
@@ -94,19 +94,19 @@ def _options(draft: entries.Draft, question: Question, words: Words) -> Iterator
         yield f"{nth} {option}"
 
 
-def _named(question: Question, words: Words) -> Mapping[str, str]:
+def _named(question: SheetQuestion, words: Words) -> Mapping[str, str]:
     """Return the choices as written in the file, by their words in the shop's language."""
-    if question.form not in (Form.CHOICE, Form.SOME):
+    if question.form not in (AnswerForm.CHOICE, AnswerForm.SOME):
         return {}
     return {words.say(entries.option_word(question, option)): option for option in question.options}
 
 
-def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words) -> str:
+def _spelled(draft: entries.EntryDraft, question: SheetQuestion, typed: str, words: Words) -> str:
     """Return what was typed as the file spells it: numbers with unit, choices by key."""
-    if question.form is Form.AMOUNT:
+    if question.form is AnswerForm.AMOUNT:
         return entries.as_amount(question, typed, entries.unit_of(question, draft))
     named = _named(question, words)
-    if question.form is Form.SOME:
+    if question.form is AnswerForm.SOME:
         return ", ".join(_chosen(each, named) for each in typed.split(","))
     return _chosen(typed, named) if named else typed
 

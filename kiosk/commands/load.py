@@ -8,10 +8,10 @@ from pathlib import Path
 
 from kiosk.catalog.base import (
     Fault,
-    Kind,
+    FileKind,
     Message,
     Notes,
-    NotOwn,
+    NotOurFile,
     behind_links,
     closed,
     dataclass,
@@ -56,7 +56,7 @@ def wrong(faults: Iterable[Fault]) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Loaded:
+class LoadedJob:
     """A job that can be planned; `questions` stay open until a person answers them."""
 
     catalog: Catalog
@@ -65,7 +65,7 @@ class Loaded:
     words: Words
 
 
-def load(name: str, recipes: Path) -> Loaded | None:
+def load(name: str, recipes: Path) -> LoadedJob | None:
     """Return the job and its catalog, questions printed; None if faults were printed on stderr."""
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
@@ -79,7 +79,7 @@ def load(name: str, recipes: Path) -> Loaded | None:
     print_faults(faults, words)
     if job is None or wrong(faults):
         return None
-    return Loaded(catalog, job, faults, words)
+    return LoadedJob(catalog, job, faults, words)
 
 
 def shop_words(asked: Namespace) -> Words:
@@ -110,7 +110,7 @@ class Output:
     """An output file; `names_of` is the folder of the job whose names it contains."""
 
     path: Path
-    kind: Kind
+    kind: FileKind
     names_of: Path | None = None
 
 
@@ -123,7 +123,7 @@ def check_outputs(outputs: Iterable[Output], words: Words) -> int:
             must_be_own(each.path, each.kind)
             place = behind_links(each.path)
             if place in places:
-                raise NotOwn(say("command.twice", path=str(each.path)))
+                raise NotOurFile(say("command.twice", path=str(each.path)))
             places.add(place)
 
     return _done_or_fault(look, words)
@@ -149,7 +149,7 @@ def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], w
 def _done_or_fault(act: Callable[[], None], words: Words, path: Path | None = None) -> int:
     try:
         act()
-    except NotOwn as problem:
+    except NotOurFile as problem:
         print(words.say(problem.message), file=sys.stderr)
         return USAGE
     except OSError as problem:

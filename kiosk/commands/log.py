@@ -15,7 +15,7 @@ from kiosk.commands.load import Output, check_outputs, is_free, shop_words, told
 from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.rescue import back_up
-from kiosk.log.store import LogFault, Recorded, Store, codec, now
+from kiosk.log.store import LogFault, NumberedEvent, Store, codec, now
 from kiosk.log.verify import verify
 from kiosk.words import Words
 
@@ -92,18 +92,18 @@ def _print(asked: Namespace, store: Store) -> int:
     return DONE
 
 
-def _wanted(store: Store, tail: int | None) -> Iterator[Recorded]:
+def _wanted(store: Store, tail: int | None) -> Iterator[NumberedEvent]:
     return store.events(1 if tail is None else max(1, store.last - tail + 1))
 
 
-def _as_json(recorded: Recorded) -> str:
+def _as_json(recorded: NumberedEvent) -> str:
     row = codec.encode(recorded.event)
     head = {"seq": recorded.seq, "kind": row.kind, "version": row.version}
     moment = {"boot": row.boot, "clock": row.clock, "wall": row.wall}
     return json.dumps({**head, **moment, **json.loads(row.payload)}, ensure_ascii=False)
 
 
-def _as_text(recorded: Recorded) -> str:
+def _as_text(recorded: NumberedEvent) -> str:
     row = codec.encode(recorded.event)
     when = datetime.fromtimestamp(row.wall).astimezone().isoformat(" ", "seconds")
     said = " ".join(f"{k}={_short(v)}" for k, v in json.loads(row.payload).items() if v != "")

@@ -17,7 +17,7 @@ from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 from kiosk.commands.load import print_faults, print_notices, wrong
 from kiosk.commands.order_asked import HEADING, question_lines, unnamed
-from kiosk.plan.model import Refusal
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import placement_faults, plan_job
 from kiosk.station.desk.jobs.order_read import FILM, own_recipe, with_films
 from kiosk.words import Words
@@ -41,7 +41,7 @@ def run(asked: Namespace) -> int:
         films = _films(asked, catalog)
         draft.put({f"{FILM}{element}": roster.Answer(text=film) for element, film in films.items()})
         made = with_films(catalog, asked.recipe or "", films)
-        return _Making(draft, made, catalog, words, asked).made()
+        return _NewJob(draft, made, catalog, words, asked).made()
     except roster.CannotOrder as problem:
         print(f"{asked.file}: {words.say(problem.message)}", file=sys.stderr)
         return FAULTS
@@ -69,10 +69,10 @@ NO_COLUMN = "catalog.roster.no_column"
 
 
 @dataclass(frozen=True)
-class _Making:
+class _NewJob:
     """One order being made into a job; `catalog` has its films, `shop` is unchanged."""
 
-    draft: roster.Draft
+    draft: roster.OrderDraft
     catalog: Catalog
     shop: Catalog
     words: Words
@@ -112,7 +112,7 @@ class _Making:
         print_faults(notes.faults, self.words)
         return None if notes.faults else answers
 
-    def _settled(self, answers: dict[str, roster.Answer]) -> roster.Look:
+    def _settled(self, answers: dict[str, roster.Answer]) -> roster.OrderStatus:
         """Apply answers until none fits: an answer can change the questions, so all are retried."""
         given, used = dict[str, roster.Answer](), set[str]()
         while True:
@@ -143,7 +143,7 @@ class _Making:
                 told = self.words(id_, file=str(self.asked.answers), question=shown(name))
                 print(told, file=sys.stderr)
 
-    def _look(self) -> roster.Look:
+    def _look(self) -> roster.OrderStatus:
         further = partial(placement_faults, catalog=self.catalog, face=read_face())
         return self.draft.look(self.catalog, further)
 
@@ -184,20 +184,20 @@ class _Making:
                 yield from (f"# {line}" for line in self._row_of(group, heads))
                 yield f"{name}:"
 
-    def _heads(self) -> roster.Heads | None:
+    def _heads(self) -> roster.OrderColumns | None:
         """Return the file's own columns and rows if names are asked for, else None."""
         with suppress(roster.CannotOrder):
             return self.draft.heads() if self.asked.names else None
         return None
 
-    def _row_of(self, group: Sequence[Fault], heads: roster.Heads | None) -> Iterator[str]:
+    def _row_of(self, group: Sequence[Fault], heads: roster.OrderColumns | None) -> Iterator[str]:
         """Yield the row as the customer wrote it, if the question is about a single row."""
         row = () if heads is None else heads.lines.get(group[0].line, ())
         cells = tuple(shown(cell) for cell in row if cell)
         if len(group) == 1 and cells and group[0].problem.id != HEADING:
             yield self.words("order.cells_of_row", cells=cells)
 
-    def _as_printed(self, fault: Fault, guessed: bool, heads: roster.Heads | None) -> Fault:
+    def _as_printed(self, fault: Fault, guessed: bool, heads: roster.OrderColumns | None) -> Fault:
         """Return a question as printed: without names, or a column by its first cells."""
         if not self.asked.names:
             return unnamed(fault, guessed)
@@ -211,7 +211,7 @@ class _Making:
 
     def _written(self, job: Job) -> int:
         plan = plan_job(job, self.catalog, read_face())
-        if isinstance(plan, Refusal):
+        if isinstance(plan, PanelRefusal):
             from kiosk.commands.plan.text import of_refusal
 
             print(of_refusal(plan, self.words))

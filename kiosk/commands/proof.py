@@ -11,13 +11,13 @@ from pathlib import Path
 from kiosk.catalog.base import PROOF_PAGE, html_head
 from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
-from kiosk.commands.load import Loaded, Output, check_outputs, load, written
+from kiosk.commands.load import LoadedJob, Output, check_outputs, load, written
 from kiosk.commands.plan.page import STYLE
 from kiosk.commands.plan.text import of_refusal
 from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
-from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Plan
 from kiosk.plan.phrases import element_words, panel_word
-from kiosk.plan.place import Box, Letter
+from kiosk.plan.place import ElementBox, Letter
 from kiosk.plan.procedure import GarmentProof, PanelProof, plan_job, proofs
 from kiosk.station.desk.jobs.proofing import kept_approvals
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
@@ -56,7 +56,7 @@ Shade = str
 
 
 def proof_page(
-    plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+    plan: Plan, garments: tuple[GarmentProof, ...], loaded: LoadedJob, approved: ProofState
 ) -> str:
     """Return the page; it contains players' names, and says so."""
     words, face = loaded.words, read_face()
@@ -83,7 +83,7 @@ def _quoted(text: str) -> str:
 
 
 def _head(
-    garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+    garments: tuple[GarmentProof, ...], loaded: LoadedJob, approved: ProofState
 ) -> Iterator[str]:
     yield loaded.words("proof.count", garments=len(garments))
     yield from _approved(approved, loaded.words)
@@ -103,7 +103,7 @@ def _fonts(garments: tuple[GarmentProof, ...], face: Face) -> Iterator[str]:
         yield f"\n@font-face {{ font-family: '{title}'; src: {source}; }}"
 
 
-def _garment(garment: GarmentProof, loaded: Loaded, face: Face, approved: ProofState) -> str:
+def _garment(garment: GarmentProof, loaded: LoadedJob, face: Face, approved: ProofState) -> str:
     line, words = garment.line, loaded.words
     panels = "".join(_panel(each, loaded, face) for each in garment.panels)
     head = " · ".join(escape(text) for text in (line.number, line.name) if text)
@@ -116,7 +116,7 @@ def _garment(garment: GarmentProof, loaded: Loaded, face: Face, approved: ProofS
     )
 
 
-def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
+def size_and_doubts(garment: GarmentProof, loaded: LoadedJob) -> Iterator[str]:
     """Yield a garment's size, the size as written if different, and the letters no font has."""
     line, words = garment.line, loaded.words
     written_so = line.as_written("size")
@@ -129,7 +129,7 @@ def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
         yield words("proof.lacking", letters=garment.lacking)
 
 
-def _panel(panel: PanelProof, loaded: Loaded, face: Face) -> str:
+def _panel(panel: PanelProof, loaded: LoadedJob, face: Face) -> str:
     words = loaded.words
     word = panel_word(panel.panel)
     named = word if isinstance(word, str) else words.say(word)
@@ -157,7 +157,7 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
             yield words("proof.films", elements=element_words(tuple(pieces)), films=named)
 
 
-def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
+def _element(box: ElementBox, films: tuple[str, ...], face: Face) -> str:
     """Return an element's layers, lowest first, each extending beyond the one above it."""
     lowest = (film(films[0]) if films else None) or WHITE
     pale = edge_on(CLOTH, lowest) != lowest  # invisible on the drawn cloth without an outline
@@ -168,7 +168,7 @@ def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
     return "".join(drawn)
 
 
-def _layer(box: Box, growth: float, shade: Shade, face: Face) -> str:
+def _layer(box: ElementBox, growth: float, shade: Shade, face: Face) -> str:
     return "".join(_letter(each, growth, shade, face) for each in box.letters)
 
 
@@ -215,7 +215,7 @@ def run(asked: Namespace) -> int:
     if refused := check_outputs(page, loaded.words):
         return refused
     plan = plan_job(loaded.job, loaded.catalog, read_face())
-    if isinstance(plan, Refusal):
+    if isinstance(plan, PanelRefusal):
         print(of_refusal(plan, loaded.words))
         return CANNOT_BE_PRESSED
     garments = proofs(plan, loaded.job.roster, read_face())
@@ -232,7 +232,7 @@ def run(asked: Namespace) -> int:
 
 
 def _lines(
-    garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
+    garments: tuple[GarmentProof, ...], loaded: LoadedJob, approved: ProofState
 ) -> Iterator[str]:
     words = loaded.words
     yield words("proof.title", title=loaded.job.title)

@@ -12,7 +12,7 @@ from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, check_outputs, shop_words, telling, told_on_stderr, written
 from kiosk.log import default_log
-from kiosk.log.facts import Source, ready, rows_of_jobs, shifts_of_all
+from kiosk.log.facts import FactSource, ready, rows_of_jobs, shifts_of_all
 from kiosk.log.rescue import past_damage
 from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables, to_html
@@ -37,7 +37,7 @@ def run(asked: Namespace) -> int:
     return with_records(asked, words, lambda shop: _with_logs(asked, shop, words))
 
 
-def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
+def _with_logs(asked: Namespace, shop: list[FactSource], words: Words) -> int:
     try:
         try:
             tell = told_on_stderr(words)
@@ -53,7 +53,7 @@ def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
 
 
 def _read(
-    asked: Namespace, shop: list[Source], opened: Callable[[Path], Store], words: Words
+    asked: Namespace, shop: list[FactSource], opened: Callable[[Path], Store], words: Words
 ) -> int:
     logs: list[Path] = asked.log or ([default_log()] if asked.shop is None else [])
     with ExitStack() as stack:
@@ -64,7 +64,7 @@ def _read(
         return _report(asked, [*shop, *stores], words)
 
 
-def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
+def _report(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     if asked.garment or asked.order:
         return _sheet(asked, stores, words)
     logs = shifts_of_all(stores)
@@ -106,7 +106,7 @@ def _asked_days(asked: Namespace, words: Words) -> str:
 
 
 def _nothing(
-    asked: Namespace, stores: Sequence[Source], logs: list[counting.Shifts], words: Words
+    asked: Namespace, stores: Sequence[FactSource], logs: list[counting.Shifts], words: Words
 ) -> int:
     known = tuple(dict.fromkeys(str(shift.id) for log in logs for shift in log))
     span = _span(asked, logs)
@@ -126,7 +126,7 @@ def _nothing(
     return FAULTS
 
 
-def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
+def _sheet(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     job, _, called = (asked.garment or "").rpartition("/")
     at = counting.when if asked.json else counting.here
@@ -155,7 +155,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
 
 
 def _not_there(
-    asked: Namespace, stores: Sequence[Source], job: str, called: str, words: Words
+    asked: Namespace, stores: Sequence[FactSource], job: str, called: str, words: Words
 ) -> str:
     """Return what to say if nothing matches, with the names that the record does have."""
     numbers = counting.numbers_named(stores, job) if job else ()
@@ -166,7 +166,7 @@ def _not_there(
     return words(missing, asked=asked.garment or asked.order, known=known)
 
 
-Made = Callable[[Report, Period, Sequence[Source], Words], str | Iterator[bytes]]
+Made = Callable[[Report, Period, Sequence[FactSource], Words], str | Iterator[bytes]]
 
 
 def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
@@ -185,12 +185,12 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
         )
 
 
-def _csv(_: Report, period: Period, stores: Sequence[Source], __: Words) -> Iterator[bytes]:
+def _csv(_: Report, period: Period, stores: Sequence[FactSource], __: Words) -> Iterator[bytes]:
     lines = tables.to_csv(_garments(period, stores), counting.when, period.begun())
     return (line.encode() for line in lines)
 
 
-def _garments(period: Period, stores: Sequence[Source]) -> Iterator[Row]:
+def _garments(period: Period, stores: Sequence[FactSource]) -> Iterator[Row]:
     """Yield the garments of each station, holding one job in memory at a time."""
     by_station = {facts.station: facts for facts in period.logs}
     for store, name in zip(stores, counting.names(stores), strict=True):

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 
 if TYPE_CHECKING:
-    from kiosk.commands.load import Loaded
+    from kiosk.commands.load import LoadedJob
     from kiosk.log.store import LogFault
     from kiosk.plan.model import Plan
-    from kiosk.train.made_up_operator import Order
+    from kiosk.train.made_up_operator import SimulatedOrder
     from kiosk.words import Words
 
 
@@ -146,14 +146,14 @@ def _simulation(asked: Namespace) -> int:
     from kiosk.commands.load import load
     from kiosk.commands.plan import text as plan_text
     from kiosk.log.store import LogFault
-    from kiosk.plan.model import Refusal
+    from kiosk.plan.model import PanelRefusal
     from kiosk.plan.procedure import plan_job
 
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
     plan = plan_job(loaded.job, loaded.catalog, read_face())
-    if isinstance(plan, Refusal):
+    if isinstance(plan, PanelRefusal):
         print(plan_text.of_refusal(plan, loaded.words))
         return CANNOT_BE_PRESSED
     path = asked.log or default_simulated_log()
@@ -174,15 +174,15 @@ def default_simulated_log() -> Path:
     return default_log().with_name("simulated.sqlite3")
 
 
-def order_of(loaded: Loaded, plan: Plan) -> Order:
+def order_of(loaded: LoadedJob, plan: Plan) -> SimulatedOrder:
     """Return the job as the log may record it: without names, in the order of work."""
     from kiosk.plan.fingerprint import fingerprint
     from kiosk.plan.time import in_order
     from kiosk.run.state import rules_of
     from kiosk.station.desk.jobs.library import garment
-    from kiosk.train.made_up_operator import Order
+    from kiosk.train.made_up_operator import SimulatedOrder
 
-    return Order(
+    return SimulatedOrder(
         loaded.job.key,
         plan,
         fingerprint(plan),
@@ -193,7 +193,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
     )
 
 
-def _simulate(asked: Namespace, order: Order, path: Path, loaded: Loaded) -> int:
+def _simulate(asked: Namespace, order: SimulatedOrder, path: Path, loaded: LoadedJob) -> int:
     from kiosk.commands.load import telling
     from kiosk.log.record import start
     from kiosk.log.store import now

@@ -16,14 +16,14 @@ from kiosk.catalog.read import read_catalog
 from kiosk.commands import DONE, FAULTS, USAGE
 from kiosk.commands.load import print_faults, telling, wrong
 from kiosk.log import default_log
-from kiosk.log.facts import Source
+from kiosk.log.facts import FactSource
 from kiosk.log.store import LogFault
 from kiosk.words import Words
 
 with suppress(ImportError):  # psycopg is an extra; `_run` says so
     from kiosk.shop import (
-        Refused,
-        Shop,
+        RecordsDiffer,
+        ServerBoardSource,
         ShopFault,
         add,
         attend,
@@ -37,7 +37,7 @@ with suppress(ImportError):  # psycopg is an extra; `_run` says so
     )
 
 if TYPE_CHECKING:
-    from kiosk.shop import Apart, Standing
+    from kiosk.shop import RecordStatus, SplitOrder
 
 
 def run(asked: Namespace) -> int:
@@ -55,7 +55,7 @@ def run(asked: Namespace) -> int:
     return _with_driver(lambda: act(asked, catalog.database, words), words)
 
 
-def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], int]) -> int:
+def with_records(asked: Namespace, words: Words, use: Callable[[list[FactSource]], int]) -> int:
     """Return what `use` returns for all stations' records, or 1 or 2 after printing why not.
 
     The server is `asked.shop`, a connection string; if that is "", the one in shop.yaml.
@@ -76,7 +76,7 @@ def _database(asked: Namespace) -> Database:
 def _board(asked: Namespace, words: Words) -> int:
     """Serve the board of the shop's server, or of one record, until it is stopped."""
     try:
-        from kiosk.office import Door, OneLog, Place, is_here, listening, server, token_at
+        from kiosk.office import BoardSource, Door, OneLog, is_here, listening, server, token_at
     except ImportError:
         print(words("command.board.no_server"), file=sys.stderr)
         return USAGE
@@ -88,7 +88,7 @@ def _board(asked: Namespace, words: Words) -> int:
         print(told, file=sys.stderr)
         return FAULTS
 
-    def show(place: Place) -> int:
+    def show(place: BoardSource) -> int:
         with place.records():  # report an unreadable record before serving anything
             pass
         with listening(asked.host, asked.port) as at:
@@ -99,7 +99,7 @@ def _board(asked: Namespace, words: Words) -> int:
     try:
         if asked.shop is None:
             return _or_fault(lambda: show(OneLog(asked.log or default_log())), words)
-        return _with_driver(lambda: show(Shop(_database(asked))), words)
+        return _with_driver(lambda: show(ServerBoardSource(_database(asked))), words)
     except OSError as error:
         why = error.strerror or str(error)
         print(
@@ -125,7 +125,7 @@ def _with_driver(act: Callable[[], int], words: Words) -> int:
         return _or_fault(act, words)
     except ShopFault as fault:
         print(words.say(fault.message), file=sys.stderr)
-        if isinstance(fault, Refused):
+        if isinstance(fault, RecordsDiffer):
             print(words("command.ship.joins"), file=sys.stderr)
         return FAULTS
 
@@ -169,7 +169,7 @@ def _status(asked: Namespace, database: Database, words: Words) -> int:
     return DONE
 
 
-def _plans_as_json(order: "Apart") -> str:
+def _plans_as_json(order: "SplitOrder") -> str:
     told: dict[str, object] = {"job": order.job, "plans": order.names}
     if order.broken:
         told["broken"] = order.broken
@@ -178,12 +178,12 @@ def _plans_as_json(order: "Apart") -> str:
     return json.dumps(told, ensure_ascii=False)
 
 
-def _as_json(each: "Standing") -> str:
+def _as_json(each: "RecordStatus") -> str:
     sent = None if each.sent is None else each.sent.isoformat()
     return json.dumps({**each._asdict(), "sent": sent}, ensure_ascii=False)
 
 
-def _line(each: "Standing", words: Words) -> str:
+def _line(each: "RecordStatus", words: Words) -> str:
     if each.station is None or each.sent is None:
         return words("command.shop.never", name=each.name)
     return words(

@@ -12,14 +12,14 @@ from typing import Any
 
 from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.catalog.model import PROPOSED
-from kiosk.heat.case_part import Part, Wrong
-from kiosk.heat.curve import Curve, Solved, bond, cloth, solve
-from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
+from kiosk.heat.case_part import CaseFault, CasePart
+from kiosk.heat.curve import Curve, SolvedCurves, bond, cloth, solve
+from kiosk.heat.stack import Air, Face, HeatLayer, HeatStage, HeatStory, Plate
 from kiosk.words import Words
 from kiosk.words.speak import fault_text
 
 
-def story_of(case: Part) -> Story:
+def story_of(case: CasePart) -> HeatStory:
     """Return the story of one case. Raises Wrong if the case breaks the format."""
     layers = {name: _layer(name, part) for name, part in case["layers"].entries()}
     if not layers:
@@ -28,7 +28,7 @@ def story_of(case: Part) -> Story:
     contacts = {pair: _two(part) for pair, part in pairs.entries()}
     contacts["default"] = _two(pairs["default"])
     below, above = (part.text(layers) for part in case["bond"].items(2))
-    return Story(
+    return HeatStory(
         room=case["room_C"].number(*KELVIN),
         layers=layers,
         contacts=contacts,
@@ -42,28 +42,28 @@ LEAST, MOST = 1e-9, 1e9  # limits of a capacity; a resistance may be zero
 KELVIN = (-273.15, 2000.0)  # °C
 
 
-def _two(part: Part) -> tuple[float, float]:
+def _two(part: CasePart) -> tuple[float, float]:
     pressed, opened = (each.number(0.0) for each in part.items(2))
     return pressed, opened
 
 
-def _layer(name: str, data: Part) -> Layer:
+def _layer(name: str, data: CasePart) -> HeatLayer:
     body = (data["C"].number(LEAST), data["R_pressed"].number(0.0), data["R_open"].number(0.0))
     top, bottom = (_perhaps(data, key) for key in ("T_top", "T_bot"))
     if (lump := data.get("lump")) and lump.flag():
-        return Layer(*body, 1, 1.0, top, bottom)
+        return HeatLayer(*body, 1, 1.0, top, bottom)
     if ratio := data.get("ratio"):
-        return Layer(*body, 10, ratio.number(0.01, 100.0), top, bottom)
-    return Layer(*body, 3 if name.startswith("fab") else 2, 1.0, top, bottom)
+        return HeatLayer(*body, 10, ratio.number(0.01, 100.0), top, bottom)
+    return HeatLayer(*body, 3 if name.startswith("fab") else 2, 1.0, top, bottom)
 
 
-def _perhaps(data: Part, key: str) -> float | None:
+def _perhaps(data: CasePart, key: str) -> float | None:
     part = data.get(key)
     return None if part is None else part.number(*KELVIN)
 
 
-def _stage(data: Part, layers: Mapping[str, Layer]) -> Stage:
-    return Stage(
+def _stage(data: CasePart, layers: Mapping[str, HeatLayer]) -> HeatStage:
+    return HeatStage(
         data["name"].text(),
         data["duration_s"].number(0.0, LONGEST),
         tuple(part.text(layers) for part in data["stack"].items()),
@@ -73,7 +73,7 @@ def _stage(data: Part, layers: Mapping[str, Layer]) -> Stage:
     )
 
 
-def _face(data: Part) -> Face:
+def _face(data: CasePart) -> Face:
     if data["kind"].text(("contact", "air")) == "contact":
         return Plate(data["T"].number(*KELVIN), data["h"].number(0.0))
     also = {key: part.number() for key in ("v", "L", "F", "Tp") if (part := data.get(key))}
@@ -93,14 +93,14 @@ def results(data: Mapping[str, Any], way: str = "") -> dict[str, float | None]:
 
     Seconds and °C; `t_*` count from the last opening, None if never reached.
     """
-    case = Part(data, way)
+    case = CasePart(data, way)
     story, expected = story_of(case), case.get("expected")
     wanted = None if expected is None else [key for key, _ in expected.entries()]
     found = _maxima(solved := solve(story)) | _times(solved, story.room)
     return found if wanted is None else {key: found.get(key) for key in wanted}
 
 
-def _maxima(solved: Solved) -> dict[str, float | None]:
+def _maxima(solved: SolvedCurves) -> dict[str, float | None]:
     found: dict[str, float | None] = {"t_open_s": solved.opened}
     for stage, curve in solved.stages:
         if stage.pressed:
@@ -114,7 +114,7 @@ def _maxima(solved: Solved) -> dict[str, float | None]:
     return found
 
 
-def _times(solved: Solved, room: float) -> dict[str, float | None]:
+def _times(solved: SolvedCurves, room: float) -> dict[str, float | None]:
     cooling = solved.cooling
     cold = PROPOSED.cold(room)
     found: dict[str, float | None] = {"cold_threshold_C": cold}
@@ -149,7 +149,7 @@ def cases(file: str) -> int:
     """Print the expected keys of the file's cases; return 0, or 1 if the file has faults."""
     notes, found = Notes(file), dict[str, dict[str, float | None]]()
     try:
-        for part in Part(_read(Path(file), notes))["cases"].items():
+        for part in CasePart(_read(Path(file), notes))["cases"].items():
             name = part["id"].text()
             if name in found:
                 raise part.wrong(f"there is a case {name} already")
@@ -157,7 +157,7 @@ def cases(file: str) -> int:
     except Unsound:
         print(fault_text(notes.faults[0], Words()), file=sys.stderr)
         return 1
-    except (Wrong, ArithmeticError) as problem:
+    except (CaseFault, ArithmeticError) as problem:
         print(f"{file}: {problem}", file=sys.stderr)
         return 1
     print(json.dumps(found, indent=1))
@@ -169,18 +169,18 @@ def _read(path: Path, notes: Notes) -> Any:
     try:
         return json.loads(text, object_pairs_hook=_once, parse_int=float)
     except json.JSONDecodeError as problem:
-        raise Wrong(
+        raise CaseFault(
             f"line {problem.lineno}: this cannot be read as JSON: {problem.msg}"
         ) from problem
     except RecursionError as problem:
-        raise Wrong("nested too deeply") from problem
+        raise CaseFault("nested too deeply") from problem
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
         twice = next(key for key, _ in pairs if sum(key == other for other, _ in pairs) > 1)
-        raise Wrong(f"{twice}: is there twice")
+        raise CaseFault(f"{twice}: is there twice")
     return made
 
 

@@ -7,11 +7,11 @@ from typing import Any
 from kiosk.catalog.base import shown
 
 
-class Wrong(ValueError):
+class CaseFault(ValueError):
     """A fault in a case, with the path to it."""
 
 
-class Part:
+class CasePart:
     """A part of a case as JSON, and the path to it: `stages 1: top: T`."""
 
     def __init__(self, value: Any, way: str = "") -> None:
@@ -23,38 +23,38 @@ class Part:
             raise self.wrong(f"write {asked}")
         return self.value
 
-    def wrong(self, message: str) -> Wrong:
+    def wrong(self, message: str) -> CaseFault:
         """Return an error to raise; a single value found there is shown."""
         single = not isinstance(self.value, dict | list)
         found = f"; found: {shown(json.dumps(self.value))}" if single else ""
         return self._wrong(f"{message}{found}")
 
-    def _wrong(self, message: str) -> Wrong:
-        return Wrong(": ".join(filter(None, (self._way, message))))
+    def _wrong(self, message: str) -> CaseFault:
+        return CaseFault(": ".join(filter(None, (self._way, message))))
 
-    def __getitem__(self, key: str) -> "Part":
+    def __getitem__(self, key: str) -> "CasePart":
         if (part := self.get(key)) is None:
             raise self._wrong(f"there is no {key}")
         return part
 
-    def get(self, key: str) -> "Part | None":
+    def get(self, key: str) -> "CasePart | None":
         """Return the part under a key, None if it is missing or null."""
         part = dict(self.entries()).get(key)
         return None if part is None or part.value is None else part
 
-    def entries(self) -> Iterator[tuple[str, "Part"]]:
+    def entries(self) -> Iterator[tuple[str, "CasePart"]]:
         """Yield keys with their parts."""
         for key, value in self._is(dict, "keys with values").items():
-            yield key, Part(value, f"{self._way}: {key}".removeprefix(": "))
+            yield key, CasePart(value, f"{self._way}: {key}".removeprefix(": "))
 
-    def items(self, count: int = 0) -> "list[Part]":
+    def items(self, count: int = 0) -> "list[CasePart]":
         """Return the parts of a list, which must have `count` items if that is given."""
         items = self._is(list, f"a list of {count}" if count else "a list")
         if not items:
             raise self.wrong("write at least one")
         if count and len(items) != count:
             raise self.wrong(f"write a list of {count}, not of {len(items)}")
-        return [Part(value, f"{self._way} {n}".strip()) for n, value in enumerate(items, 1)]
+        return [CasePart(value, f"{self._way} {n}".strip()) for n, value in enumerate(items, 1)]
 
     def text(self, of: Collection[str] | None = None) -> str:
         """Return a text, one of `of` if that is given."""

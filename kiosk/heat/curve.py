@@ -8,7 +8,7 @@ from math import hypot, log
 
 from kiosk.catalog.base import dataclass
 from kiosk.heat.solver import Sample, history
-from kiosk.heat.stack import Stage, Story, Temperatures
+from kiosk.heat.stack import HeatStage, HeatStory, Temperatures
 
 Reading = Callable[[Sample], float | None]
 
@@ -92,20 +92,20 @@ def _part_above(a: float, b: float, limit: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Solved:
+class SolvedCurves:
     """A whole history by stage, and as one curve; `opened` is when the last closing ended, s.
 
     `cooling` is the curve from then on; `end` is every layer's cells at the end, °C.
     """
 
-    stages: tuple[tuple[Stage, Curve], ...]
+    stages: tuple[tuple[HeatStage, Curve], ...]
     whole: Curve
     opened: float
     cooling: Curve
     end: Temperatures
 
 
-def solve(story: Story, start: Temperatures | None = None) -> Solved:
+def solve(story: HeatStory, start: Temperatures | None = None) -> SolvedCurves:
     """Return the story's solved history; `start` as in `history`."""
     found = history(story, start)
     samples = tuple(sample for _, part in found.stages for sample in part)
@@ -115,7 +115,7 @@ def solve(story: Story, start: Temperatures | None = None) -> Solved:
         opened = begin if stage.pressed else opened
     stages = tuple((stage, Curve(part)) for stage, part in found.stages)
     cooling = Curve(tuple(s for s in samples if s.time >= opened))
-    return Solved(stages, Curve(samples), opened, cooling, found.end)
+    return SolvedCurves(stages, Curve(samples), opened, cooling, found.end)
 
 
 FOUND_READY_SPREAD = 0.22  # of ln: of a tap when found ready, of a peel's outcome
@@ -125,7 +125,7 @@ INFRARED_SHARE = 0.03
 TOUCH_KELVIN = 4.0  # what a hand can tell apart: an assumption
 
 
-class Kind(Enum):
+class ObservationKind(Enum):
     """What was observed: the exact moment, ready by then, or not ready then.
 
     A lifted edge is found after the peel, and also means that the estimate shown was wrong.
@@ -141,7 +141,7 @@ class Kind(Enum):
 class Observation:
     """When something was seen, in seconds after opening, and the model's time; spread of ln."""
 
-    kind: Kind
+    kind: ObservationKind
     seen_seconds: float
     model_seconds: float
     spread: float = FOUND_READY_SPREAD
@@ -158,18 +158,18 @@ class Observation:
 
 def good_peel(seen_seconds: float, model_seconds: float, prompted: bool) -> Observation:
     """Return a good peel: ready by then if after the prompt, else the very moment."""
-    kind = Kind.READY_BY if prompted else Kind.MOMENT
+    kind = ObservationKind.READY_BY if prompted else ObservationKind.MOMENT
     return Observation(kind, seen_seconds, model_seconds)
 
 
 def lifted_edge(seen_seconds: float, model_seconds: float) -> Observation:
     """Return a peel that lifted an edge: not ready then."""
-    return Observation(Kind.LIFTED_EDGE, seen_seconds, model_seconds)
+    return Observation(ObservationKind.LIFTED_EDGE, seen_seconds, model_seconds)
 
 
 def not_ready(seen_seconds: float, model_seconds: float) -> Observation:
     """Return a touch that found the garment still too warm."""
-    return Observation(Kind.NOT_READY, seen_seconds, model_seconds)
+    return Observation(ObservationKind.NOT_READY, seen_seconds, model_seconds)
 
 
 def touch_check(
@@ -204,4 +204,4 @@ def _reading(
         return None
     blurred = hypot(kelvin, share * (celsius - room)) / -slope
     spread = hypot(blurred, READING_FLOOR)
-    return Observation(Kind.MOMENT, seen_seconds, model_seconds, spread)
+    return Observation(ObservationKind.MOMENT, seen_seconds, model_seconds, spread)

@@ -14,7 +14,7 @@ from kiosk.heat.learn import Beta
 KEPT = ("pad", "lower")  # the layers that stay in the press from one garment to the next
 
 
-class Where(Enum):
+class GarmentPlace(Enum):
     """Where the garment is: on the lower platen's pad, flat off it, or (for reference) waved."""
 
     PAD = "pad"
@@ -36,7 +36,7 @@ class Act:
     films: int = 0
     carrier: bool = False
     sheet: bool = False
-    where: Where = Where.PAD
+    where: GarmentPlace = GarmentPlace.PAD
     empty: bool = False
 
 
@@ -65,10 +65,10 @@ class Setup:
         return self.properties.film, self.properties.carriers[self.carrier]
 
 
-def story(setup: Setup, acts: Sequence[Act]) -> model.Story:
+def story(setup: Setup, acts: Sequence[Act]) -> model.HeatStory:
     """Return the acts as a story; the bond watched is that of the lowest film."""
     films = max((act.films for act in acts), default=0)
-    return model.Story(
+    return model.HeatStory(
         room=setup.room,
         layers=_layers(setup, films),
         contacts=_contacts(setup.properties, films, setup.plies),
@@ -77,7 +77,7 @@ def story(setup: Setup, acts: Sequence[Act]) -> model.Story:
     )
 
 
-def _layers(setup: Setup, films: int) -> dict[str, model.Layer]:
+def _layers(setup: Setup, films: int) -> dict[str, model.HeatLayer]:
     data = setup.properties
     found = {"sheet": model.layer(data.sheet, 2)}
     for n in range(1, films + 1):
@@ -92,7 +92,7 @@ def _layers(setup: Setup, films: int) -> dict[str, model.Layer]:
     return found
 
 
-def _warm(cold: model.Layer, top: float | None, bottom: float | None) -> model.Layer:
+def _warm(cold: model.HeatLayer, top: float | None, bottom: float | None) -> model.HeatLayer:
     return replace(cold, top=top, bottom=bottom)
 
 
@@ -111,11 +111,11 @@ def _contacts(data: model.Properties, films: int, plies: int) -> dict[str, tuple
     return found | {f"sheet|{name}": data.contacts["sheet"] for name in (*names, *cloths)}
 
 
-def _stage(setup: Setup, act: Act) -> model.Stage:
+def _stage(setup: Setup, act: Act) -> model.HeatStage:
     stack = [] if act.empty else _garment(setup, act)
-    stack += KEPT if act.where is Where.PAD else ()
+    stack += KEPT if act.where is GarmentPlace.PAD else ()
     top, bottom = _faces(setup, act)
-    return model.Stage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
+    return model.HeatStage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
 
 
 def _garment(setup: Setup, act: Act) -> list[str]:
@@ -127,8 +127,8 @@ def _garment(setup: Setup, act: Act) -> list[str]:
 
 def _faces(setup: Setup, act: Act) -> tuple[model.Face, model.Face]:
     data, room = setup.properties, setup.room
-    if act.where is not Where.PAD:
-        speed = data.waved_metres_per_second if act.where is Where.WAVED else 0.0
+    if act.where is not GarmentPlace.PAD:
+        speed = data.waved_metres_per_second if act.where is GarmentPlace.WAVED else 0.0
         off = model.Air(room, data.free_hanging, data.emissivity, speed)
         return off, off
     below = model.Air(room, data.free_down, data.emissivity)
@@ -153,9 +153,9 @@ LIFTING_SECONDS = 2.0  # from opening until the garment is off the pad
 LAYING_SECONDS = 10.0
 
 
-def cooling_acts(films: int, carrier: bool, where: Where, seconds: float) -> tuple[Act, ...]:
+def cooling_acts(films: int, carrier: bool, where: GarmentPlace, seconds: float) -> tuple[Act, ...]:
     """Return the acts after opening, `seconds` in all; off the pad after LIFTING_SECONDS."""
-    on_pad = seconds if where is Where.PAD else min(LIFTING_SECONDS, seconds)
+    on_pad = seconds if where is GarmentPlace.PAD else min(LIFTING_SECONDS, seconds)
     return (
         Act("cool", on_pad, films=films, carrier=carrier),
         Act("cool", seconds - on_pad, films=films, carrier=carrier, where=where),

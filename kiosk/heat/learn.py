@@ -16,7 +16,7 @@ from math import erfc, exp, fsum, hypot, log, pi, sqrt
 from operator import mul
 
 from kiosk.catalog.base import dataclass
-from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Kind, Observation
+from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Observation, ObservationKind
 
 WRONG_SHARE = 0.05  # of the moments seen are altogether wrong: an assumption
 WRONG_SPREAD = 0.8  # of ln, for a wrong one: half to double is usual; an assumption
@@ -187,7 +187,7 @@ def teaches(beta: Beta, seen: Observation, earlier: Observation | None = None) -
     """Return whether an observation is near enough, or confirms an earlier one that was not."""
     if not is_far(beta, seen):
         return True
-    if seen.kind is not Kind.MOMENT or earlier is None or not is_far(beta, earlier):
+    if seen.kind is not ObservationKind.MOMENT or earlier is None or not is_far(beta, earlier):
         return False
     if abs(seen.log_ratio) > log(MOST):
         return False
@@ -198,11 +198,11 @@ def teaches(beta: Beta, seen: Observation, earlier: Observation | None = None) -
 def is_far(beta: Beta, seen: Observation) -> bool:
     """Return whether an observation is too far from what is known to be taken at face value."""
     off = (seen.log_ratio - beta.mean) / hypot(beta.spread, seen.spread)
-    if seen.kind is Kind.MOMENT:
+    if seen.kind is ObservationKind.MOMENT:
         return abs(off) > FAR
-    if seen.kind is Kind.READY_BY:
+    if seen.kind is ObservationKind.READY_BY:
         return off < -FAR_BOUND
-    return seen.kind is Kind.NOT_READY and off > FAR_BOUND
+    return seen.kind is ObservationKind.NOT_READY and off > FAR_BOUND
 
 
 def expected(
@@ -266,10 +266,10 @@ def _from_below(beta: Beta, seen: Observation, mean: float, variance: float) -> 
 
 
 _UPDATES = {
-    Kind.MOMENT: _moment,
-    Kind.READY_BY: _ready_by,
-    Kind.LIFTED_EDGE: _lifted_edge,
-    Kind.NOT_READY: _not_ready,
+    ObservationKind.MOMENT: _moment,
+    ObservationKind.READY_BY: _ready_by,
+    ObservationKind.LIFTED_EDGE: _lifted_edge,
+    ObservationKind.NOT_READY: _not_ready,
 }
 
 

@@ -7,7 +7,15 @@ and grow with the time since then, as suits diffusion.
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from kiosk.heat.stack import Face, Grid, Plate, Stage, Story, Temperatures, first_temperatures
+from kiosk.heat.stack import (
+    Face,
+    Grid,
+    HeatStage,
+    HeatStory,
+    Plate,
+    Temperatures,
+    first_temperatures,
+)
 
 GAMMA = 2 - 2**0.5  # makes both parts of TR-BDF2 share one matrix
 MIDDLE_SHARE = 1 / (GAMMA * (2 - GAMMA))
@@ -29,7 +37,7 @@ class Sample(NamedTuple):
 class History(NamedTuple):
     """Each stage with its samples, times from the start of the first; all layers at the end."""
 
-    stages: tuple[tuple[Stage, tuple[Sample, ...]], ...]
+    stages: tuple[tuple[HeatStage, tuple[Sample, ...]], ...]
     end: Temperatures
 
 
@@ -53,7 +61,7 @@ def face_terms(face: Face, half: float, cell: float) -> tuple[float, float]:
 class March:
     """Steps one stage's temperatures `values`, listed from the top."""
 
-    def __init__(self, grid: Grid, stage: Stage, values: list[float]) -> None:
+    def __init__(self, grid: Grid, stage: HeatStage, values: list[float]) -> None:
         self.values = values
         self._links = grid.links
         self._capacity = grid.capacity
@@ -135,10 +143,10 @@ def _back(value: float, forward: list[float], factors: list[float]) -> list[floa
     return found
 
 
-class Watch:
+class BondProbe:
     """Reads the bond and the cloth's top face from the cells of a stage."""
 
-    def __init__(self, story: Story, stage: Stage, grid: Grid) -> None:
+    def __init__(self, story: HeatStory, stage: HeatStage, grid: Grid) -> None:
         film, cloth = story.bond
         self._top = stage.top
         self._half = grid.half
@@ -161,12 +169,12 @@ class Watch:
 
 
 def run_stage(
-    story: Story, stage: Stage, held: dict[str, tuple[float, ...]], begin: float
+    story: HeatStory, stage: HeatStage, held: dict[str, tuple[float, ...]], begin: float
 ) -> Iterator[Sample]:
     """Yield the samples of a stage starting at `begin` seconds; updates `held` to its end."""
     grid = Grid(story, stage)
     march = March(grid, stage, [t for name in stage.stack for t in held[name]])
-    watch = Watch(story, stage, grid)
+    watch = BondProbe(story, stage, grid)
     yield watch.sample(begin, march.values)
     done, dt = 0.0, FIRST_STEP
     while done < stage.seconds - 1e-9:
@@ -180,7 +188,7 @@ def run_stage(
         held[name] = tuple(march.values[first:last])
 
 
-def history(story: Story, start: Temperatures | None = None) -> History:
+def history(story: HeatStory, start: Temperatures | None = None) -> History:
     """Return the story's history; `start` are cells of layers at its start, from an earlier end.
 
     Layers not in `start` begin as in the story. Raises ValueError if `start` has a layer with

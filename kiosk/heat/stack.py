@@ -13,9 +13,9 @@ from kiosk.catalog.model import Cloth as Cloth
 from kiosk.catalog.model import OwnBody
 
 
-def layer(body: Body, cells: int, ratio: float = 1.0) -> Layer:
+def layer(body: Body, cells: int, ratio: float = 1.0) -> HeatLayer:
     """Return `body` as a layer of `cells` cells that grow downward by `ratio`."""
-    return Layer(
+    return HeatLayer(
         body.kg_per_square_metre * body.joules_per_kg_kelvin,
         body.mm_pressed / 1000 / body.conductivity_pressed,
         body.mm_open / 1000 / body.conductivity_open,
@@ -98,7 +98,7 @@ ZERO_CELSIUS = 273.15
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class HeatLayer:
     """One layer: heat capacity per area, and its resistance when pressed and when open.
 
     `ratio` above 1 makes cells grow downward (a pad); `top` and `bottom` are its starting
@@ -166,7 +166,7 @@ Face = Plate | Air
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class HeatStage:
     """A time during which only temperatures change; `stack` is listed from the top."""
 
     name: str
@@ -178,16 +178,16 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
-class Story:
+class HeatStory:
     """A whole history: layers by name, contacts by `upper|lower` as (pressed, open), stages.
 
     `bond` is the pair of layers whose common face is watched, on the film's side.
     """
 
     room: float
-    layers: Mapping[str, Layer]
+    layers: Mapping[str, HeatLayer]
     contacts: Mapping[str, tuple[float, float]]
-    stages: tuple[Stage, ...]
+    stages: tuple[HeatStage, ...]
     bond: tuple[str, str]
 
     def contact(self, upper: str, lower: str, pressed: bool) -> float:
@@ -202,7 +202,7 @@ Temperatures = Mapping[str, tuple[float, ...]]
 class Grid:
     """One stage's cells from the top: J/m2K, W/m2K, m2K/W; `spans` are the layers' cells."""
 
-    def __init__(self, story: Story, stage: Stage) -> None:
+    def __init__(self, story: HeatStory, stage: HeatStage) -> None:
         self.spans: dict[str, tuple[int, int]] = {}
         self.capacity: list[float] = []
         self.half: list[float] = []
@@ -213,7 +213,7 @@ class Grid:
             self._add(name, story.layers[name], stage.pressed, joint)
             above = name
 
-    def _add(self, name: str, layer: Layer, pressed: bool, joint: float) -> None:
+    def _add(self, name: str, layer: HeatLayer, pressed: bool, joint: float) -> None:
         first = len(self.half)
         for share in _shares(layer):
             half = layer.resistance(pressed) * share / 2
@@ -225,13 +225,13 @@ class Grid:
         self.spans[name] = (first, len(self.half))
 
 
-def _shares(layer: Layer) -> list[float]:
+def _shares(layer: HeatLayer) -> list[float]:
     weights = [layer.ratio**i for i in range(layer.cells)]
     total = sum(weights)
     return [w / total for w in weights]
 
 
-def first_temperatures(story: Story, start: Temperatures) -> dict[str, tuple[float, ...]]:
+def first_temperatures(story: HeatStory, start: Temperatures) -> dict[str, tuple[float, ...]]:
     """Return every layer's cells before the first stage, °C; `start` overrides the story's.
 
     Raises ValueError if `start` has a layer with a different number of cells from the story's.
@@ -243,7 +243,7 @@ def first_temperatures(story: Story, start: Temperatures) -> dict[str, tuple[flo
     return found | dict(start)
 
 
-def _profile(layer: Layer, room: float) -> tuple[float, ...]:
+def _profile(layer: HeatLayer, room: float) -> tuple[float, ...]:
     top = room if layer.top is None else layer.top
     bottom = top if layer.bottom is None else layer.bottom
     cells, depth = [], 0.0

@@ -15,7 +15,7 @@ from math import exp, floor, log
 from typing import NamedTuple
 
 from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say, step_converted
-from kiosk.heat.curve import Curve, Reading, Solved, bond, cloth, solve
+from kiosk.heat.curve import Curve, Reading, SolvedCurves, bond, cloth, solve
 from kiosk.heat.garment import KEPT, Act, Setup, idle, story
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import ZERO_CELSIUS, Plate, Temperatures
@@ -27,21 +27,21 @@ ACTIVATION_ENERGY = 100_000.0  # J/mol
 ACTIVATION_RANGE = (80_000.0, 120_000.0)  # J/mol
 
 
-class Between(NamedTuple):
+class EstimateRange(NamedTuple):
     """The range that an estimate is shown with."""
 
     low: float
     high: float
 
 
-def around(value: float, off: float) -> Between:
+def around(value: float, off: float) -> EstimateRange:
     """Return the range of a value that may be off by `off`."""
-    return Between(value - off, value + off)
+    return EstimateRange(value - off, value + off)
 
 
-def share_around(value: float) -> Between:
+def share_around(value: float) -> EstimateRange:
     """Return the range of a positive value that may be off by the pad's share of it."""
-    return Between(value * (1 - PAD_SHARE), value * (1 + PAD_SHARE))
+    return EstimateRange(value * (1 - PAD_SHARE), value * (1 + PAD_SHARE))
 
 
 GAS_CONSTANT = 8.314462618  # J/molK, exact by the SI's constants
@@ -69,7 +69,7 @@ ARRHENIUS = Arrhenius()
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class HeatTaken:
     """The cloth's seconds above 120 °C, and its equivalent seconds at the reference.
 
     Each has its range: for temperatures off by 5 K, and for the assumed activation energies.
@@ -78,31 +78,31 @@ class Taken:
     seconds_above: float
     equivalent_seconds: float
     highest: float | None
-    seconds_between: Between
-    equivalent_between: Between
+    seconds_between: EstimateRange
+    equivalent_between: EstimateRange
 
 
-def taken(solved: Solved, arrhenius: Arrhenius = ARRHENIUS) -> Taken:
+def taken(solved: SolvedCurves, arrhenius: Arrhenius = ARRHENIUS) -> HeatTaken:
     """Return the heat that the cloth's top face takes in a whole history."""
     whole = solved.whole
     above = [whole.seconds_above(cloth, COUNTED_ABOVE + off) for off in (BOND_KELVIN, -BOND_KELVIN)]
-    return Taken(
+    return HeatTaken(
         whole.seconds_above(cloth, COUNTED_ABOVE),
         equivalent_seconds(whole, cloth, arrhenius),
         whole.highest(cloth),
-        Between(above[0], above[1]),
+        EstimateRange(above[0], above[1]),
         equivalent_between(whole, arrhenius),
     )
 
 
-def equivalent_between(whole: Curve, arrhenius: Arrhenius) -> Between:
+def equivalent_between(whole: Curve, arrhenius: Arrhenius) -> EstimateRange:
     """Return the range for temperatures that are off and for the assumed energies."""
     found = [
         equivalent_seconds(whole, partial(_warmer, off), replace(arrhenius, activation_energy=e))
         for off in (-BOND_KELVIN, BOND_KELVIN)
         for e in (*ACTIVATION_RANGE, arrhenius.activation_energy)
     ]
-    return Between(min(found), max(found))
+    return EstimateRange(min(found), max(found))
 
 
 def _warmer(kelvin: float, sample: Sample) -> float | None:
@@ -159,7 +159,7 @@ def tack_under_sheet(
     )
 
 
-def _ends(name: str, between: Between, unit: Degrees) -> dict[str, Value]:
+def _ends(name: str, between: EstimateRange, unit: Degrees) -> dict[str, Value]:
     low, high = (degrees(each, unit) for each in between)
     return {f"{name}_low": low, f"{name}_high": high}
 
@@ -187,7 +187,7 @@ def cold_pad(
     return say("heat.pad.cold", **values, step=f"°{unit.value}")
 
 
-def _bond_when_closed(solved: Solved) -> float | None:
+def _bond_when_closed(solved: SolvedCurves) -> float | None:
     closed = [c.highest(bond) for stage, c in solved.stages if isinstance(stage.top, Plate)]
     return max((t for t in closed if t is not None), default=None)
 

@@ -6,10 +6,10 @@ from contextlib import closing
 from pathlib import Path
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.log.facts import Op, Teller, differing, facts_mark, fold, statements
+from kiosk.log.facts import FactDeriver, Statement, differing, facts_mark, fold, statements
 from kiosk.log.record import recovery
-from kiosk.log.rescue.walk import Walk
-from kiosk.log.store import Damaged, Head, Store, in_one_line
+from kiosk.log.rescue.walk import LogWalk
+from kiosk.log.store import Damaged, LogHead, Store, in_one_line
 from kiosk.run.state import State
 
 
@@ -28,7 +28,7 @@ class Verdict:
     faults: tuple[Message, ...] = ()
     bad: tuple[int, ...] = ()
     station: str = ""
-    head: Head | None = None
+    head: LogHead | None = None
 
     @property
     def ok(self) -> bool:
@@ -49,7 +49,7 @@ class Verdict:
 
 
 def verify(
-    path: Path, expected: Sequence[Head] = (), older: Callable[[Message], None] | None = None
+    path: Path, expected: Sequence[LogHead] = (), older: Callable[[Message], None] | None = None
 ) -> Verdict:
     """Check the log at `path`, even while a station uses it, against the `expected` heads.
 
@@ -61,14 +61,14 @@ def verify(
         with Store.read_only(path, older) as store, store.reading():
             return _verdict(store, expected)
     except Damaged as damage:
-        walk = Walk(path)
+        walk = LogWalk(path)
         for _ in walk.by_page():
             pass
         return _of(walk, [damage.message, *walk.faults()])
 
 
-def _verdict(store: Store, expected: Sequence[Head]) -> Verdict:
-    walk, faults = Walk(store.path), list(_file_faults(store))
+def _verdict(store: Store, expected: Sequence[LogHead]) -> Verdict:
+    walk, faults = LogWalk(store.path), list(_file_faults(store))
     try:
         stored = _replay_faults(store, walk)
     except Damaged as damage:
@@ -80,7 +80,7 @@ def _verdict(store: Store, expected: Sequence[Head]) -> Verdict:
     return _of(walk, faults, store)
 
 
-def _of(walk: Walk, faults: Sequence[Message], store: Store | None = None) -> Verdict:
+def _of(walk: LogWalk, faults: Sequence[Message], store: Store | None = None) -> Verdict:
     return Verdict(
         walk.events,
         walk.last,
@@ -98,7 +98,7 @@ def _file_faults(store: Store) -> Iterator[Message]:
             yield say("log.fault.file", found=in_one_line(found))
 
 
-def _replay_faults(store: Store, walk: Walk) -> list[Message]:
+def _replay_faults(store: Store, walk: LogWalk) -> list[Message]:
     """Replay all readable events; compare with the checkpoint and with the facts.
 
     If some are unreadable nothing is compared, as the stored state and facts include them.
@@ -107,9 +107,9 @@ def _replay_faults(store: Store, walk: Walk) -> list[Message]:
     at = 0 if kept is None else kept[0]
     with closing(sqlite3.connect("")) as made:  # "" is a temporary file, deleted when closed
         made.executescript(";".join(op.sql for op in statements("main")))
-        teller = Teller()
+        teller = FactDeriver()
 
-        def put_down(ops: list[Op]) -> None:
+        def put_down(ops: list[Statement]) -> None:
             for op in ops:
                 made.execute(*op)
 
@@ -137,7 +137,7 @@ def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
     return kept, []
 
 
-def _printed_faults(store: Store, expected: Sequence[Head]) -> Iterator[Message]:
+def _printed_faults(store: Store, expected: Sequence[LogHead]) -> Iterator[Message]:
     """Compare the log with the heads that a person wrote down."""
     for written in expected:
         found = store.head_at(written.seq)

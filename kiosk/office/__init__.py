@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.office.follow import OneLog, Place
+    from kiosk.office.follow import BoardSource, OneLog
     from kiosk.office.app import Door, is_here, listening, server, token_at
 
 __getattr__ = face(__name__)

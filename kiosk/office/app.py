@@ -23,8 +23,8 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from kiosk.catalog.base import OWNERS_ALONE, say, write_whole
-from kiosk.office.follow import Board, Place
-from kiosk.office.live import Live
+from kiosk.office.follow import Board, BoardSource
+from kiosk.office.live import Listeners
 from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
 from kiosk.report import STYLE
 from kiosk.words import Words
@@ -132,7 +132,7 @@ class Guard:
 class Pages:
     """The pages of one place, in the shop's language or the one that the reader chose."""
 
-    def __init__(self, place: Place, language: str, clock: Callable[[], float]) -> None:
+    def __init__(self, place: BoardSource, language: str, clock: Callable[[], float]) -> None:
         self._place, self._language = place, language
         self._said = {each: Words(each) for each in LANGUAGES}
         self._made = Environment(
@@ -141,7 +141,7 @@ class Pages:
         )  # fmt: skip
         self._made.filters |= {"told": told, "across": across}
         self._board = Board(clock)
-        self._live = Live()
+        self._live = Listeners()
 
     @asynccontextmanager
     async def kept_up(self, _: Starlette) -> AsyncIterator[None]:
@@ -259,7 +259,10 @@ def listening(host: str, port: int) -> socket.socket:
 
 
 def server(
-    place: Place, door: Door, language: str = "en", clock: Callable[[], float] = time.monotonic
+    place: BoardSource,
+    door: Door,
+    language: str = "en",
+    clock: Callable[[], float] = time.monotonic,
 ) -> uvicorn.Server:
     """Return the server of a place's board; `run([socket])` serves until the process ends."""
     pages = Pages(place, language if language in LANGUAGES else "en", clock)

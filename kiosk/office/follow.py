@@ -12,13 +12,13 @@ from traceback import print_exc
 from typing import Protocol
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
-from kiosk.log.record import HOLDS, Follower, Look
+from kiosk.log.facts import FactSource, JobStart, begun, cycles_of, ready
+from kiosk.log.record import HOLDS, Follower, StationLook
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
 from kiosk.office.made import jobs_made, pooled
-from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, tile
+from kiosk.office.pages import LEFT, SILENT_SECONDS, StationReading, Tile, Wall, tile
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 
 LOOK_SECONDS = 0.1  # how often a file is looked at
 AGAIN_SECONDS = 2.0  # before an unreadable place is tried again
@@ -28,14 +28,14 @@ TWICE_SECONDS = 600.0  # two tablets under one name: heard in turns within this 
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # shown at most
 BEGUN = "SELECT seq FROM job WHERE job = ?"
-KINDS = {each.value for each in Kind}
+KINDS = {each.value for each in ScreenKind}
 PHASES = {"", *HOLDS, *(each.value for each in Phase)}
 
 
-class Watch(Protocol):
+class StationWatch(Protocol):
     """Notices which stations have something new."""
 
-    def looks(self, changed: Collection[str] | None) -> AbstractContextManager[list[Look]]:
+    def looks(self, changed: Collection[str] | None) -> AbstractContextManager[list[StationLook]]:
         """Give the stations with these keys (None: all), read at one moment."""
 
     def apart(self) -> Mapping[str, tuple[Message, ...]]:
@@ -45,16 +45,16 @@ class Watch(Protocol):
         """Return the keys of stations with news, after at most `seconds`."""
 
 
-class Place(Protocol):
+class BoardSource(Protocol):
     """What a board reads; `faults` are the exceptions reading can raise, each with a `message`."""
 
     @property
     def faults(self) -> tuple[type[Exception], ...]: ...  # noqa: D102 - the class says it
 
-    def records(self) -> AbstractContextManager[list[Source]]:
+    def records(self) -> AbstractContextManager[list[FactSource]]:
         """Give every record, read at one moment, as reports use them."""
 
-    def watched(self) -> AbstractContextManager[Watch]:
+    def watched(self) -> AbstractContextManager[StationWatch]:
         """Give a watch on the stations."""
 
 
@@ -67,14 +67,14 @@ class OneLog:
         self._log, self._clock = log, clock
 
     @contextmanager
-    def records(self) -> Iterator[list[Source]]:
+    def records(self) -> Iterator[list[FactSource]]:
         """Give the record, read at one moment. Raises LogFault."""
         with Store.read_only(self._log) as store, store.reading():
             ready(store)
             yield [store]
 
     @contextmanager
-    def watched(self) -> Iterator[Watch]:
+    def watched(self) -> Iterator[StationWatch]:
         """Give a watch on the record. Raises LogFault."""
         with Store.read_only(self._log) as store:
             yield _Watched(self._log, store, self._clock)
@@ -89,7 +89,7 @@ class _Watched:
         self._moved = next(store.rows(MOVED))
 
     @contextmanager
-    def looks(self, _: Collection[str] | None) -> Iterator[list[Look]]:
+    def looks(self, _: Collection[str] | None) -> Iterator[list[StationLook]]:
         """Give the record's station, or nothing if it has no events yet."""
         with self._store.reading():
             ready(self._store)
@@ -98,7 +98,11 @@ class _Watched:
             yield (
                 []
                 if doing is None
-                else [Look(name, name, self._store, doing, max(0.0, self._clock() - doing.wall))]
+                else [
+                    StationLook(
+                        name, name, self._store, doing, max(0.0, self._clock() - doing.wall)
+                    )
+                ]
             )
 
     def apart(self) -> Mapping[str, tuple[Message, ...]]:
@@ -118,13 +122,13 @@ class _Watched:
         return set()
 
 
-def _by_number(of: Station) -> list[tuple[int, str]]:
+def _by_number(of: StationReading) -> list[tuple[int, str]]:
     """Sort key that puts press-2 before press-10."""
     return [(int(each), "") if each.isdecimal() else (-1, each)
             for each in re.split(r"(\d+)", of.name)]  # fmt: skip
 
 
-def _tile(of: Station, at: float, wall: float) -> Tile:
+def _tile(of: StationReading, at: float, wall: float) -> Tile:
     """Return a station's tile; if its program is newer than the board's, a tile saying so."""
     if of.doing.kind in KINDS and of.doing.phase in PHASES:
         return tile(of, at, wall)
@@ -150,16 +154,16 @@ class Board:
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._lock, self._clock = Lock(), clock
         self._looked = clock()
-        self._stations: dict[str, Station] = {}
+        self._stations: dict[str, StationReading] = {}
         self._records: dict[str, str] = {}  # name: key of the record last read
         self._changes: dict[str, list[float]] = {}  # name: times at which the record changed
         self._fault: Message | None = None
         self.apart: Mapping[str, tuple[Message, ...]] = {}  # orders with several plans
         self._apart_read = -inf
-        self._begun: dict[str, tuple[tuple[object, ...], Begun | None]] = {}
+        self._begun: dict[str, tuple[tuple[object, ...], JobStart | None]] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
 
-    def see(self, look: Look) -> None:
+    def see(self, look: StationLook) -> None:
         """Store a station that was just read."""
         read, doing, source = self._clock(), look.doing, look.source
         begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
@@ -168,7 +172,7 @@ class Board:
         if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
             self._cycles[look.key] = doing.shift, cycles_of(source)
         of_job = self._begun[look.key][1]
-        seen = Station(
+        seen = StationReading(
             look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
             dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
             jobs_made(source), isinstance(source, Store) and bool(source.simulated),
@@ -218,7 +222,7 @@ class Board:
             soonest = min([soonest, *(m - clock for m in moments if m > clock)])
         return min(LONGEST_WAIT, soonest + 0.05)
 
-    def follow(self, place: Place, tell: Tell, stop: Event) -> None:
+    def follow(self, place: BoardSource, tell: Tell, stop: Event) -> None:
         """Follow a place's stations until `stop`; `tell` is called for each change."""
         while not stop.is_set():
             try:
@@ -235,7 +239,7 @@ class Board:
             tell()
         stop.wait(AGAIN_SECONDS)
 
-    def _follow(self, place: Place, tell: Tell, stop: Event) -> None:
+    def _follow(self, place: BoardSource, tell: Tell, stop: Event) -> None:
         with place.watched() as watch:
             changed: set[str] | None = None
             while not stop.is_set():

@@ -14,7 +14,7 @@ TAKES_SECONDS = 30.0  # a listener that reads nothing for so long is dropped
 END_SECONDS = 0.5  # the same when the board stops
 
 
-class Live:
+class Listeners:
     """The current listeners."""
 
     def __init__(self) -> None:

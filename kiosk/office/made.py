@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from kiosk.log.facts import FINISHED, RESULT, Source
+from kiosk.log.facts import FINISHED, RESULT, FactSource
 
 MADE = f"""SELECT job, line, {RESULT} FROM garment WHERE job IN ({{}})
 GROUP BY job, line, copy HAVING max(replaced_by) = 0"""
@@ -13,7 +13,7 @@ LATELY = "SELECT job FROM stint WHERE shift > (SELECT coalesce(max(shift), 0) - 
 SHIFTS_BACK = 3
 
 
-class Made(NamedTuple):
+class JobOutput(NamedTuple):
     """What one station, or all together, made of a job, with the result of each line."""
 
     job: str
@@ -21,7 +21,7 @@ class Made(NamedTuple):
     due: str
     lines: Mapping[str, str]
 
-    def also(self, other: "Made") -> "Made":
+    def also(self, other: "JobOutput") -> "JobOutput":
         """Return both stations' parts; a line in both is done if either has finished it."""
         both = {**other.lines, **self.lines}
         both |= {line: result for line, result in other.lines.items() if result in FINISHED}
@@ -48,17 +48,17 @@ class Made(NamedTuple):
         return max(0, self.ordered - self.done)
 
 
-def pooled(every: Iterable[Made]) -> list[Made]:
+def pooled(every: Iterable[JobOutput]) -> list[JobOutput]:
     """Return each job over all stations: unfinished ones first, by due day."""
     return sorted(by_job(every), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
 
 
-def by_job(every: Iterable[Made]) -> list[Made]:
+def by_job(every: Iterable[JobOutput]) -> list[JobOutput]:
     """Return each job once, with what all its stations made of it, in the order given.
 
     If two share a title, their names follow it.
     """
-    found: dict[str, Made] = {}
+    found: dict[str, JobOutput] = {}
     for each in every:
         found[each.job] = found[each.job].also(each) if each.job in found else each
     many = Counter(each.title for each in found.values())
@@ -68,16 +68,18 @@ def by_job(every: Iterable[Made]) -> list[Made]:
     ]
 
 
-def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
+def jobs_made(
+    source: FactSource, which: str = LATELY, most: int = SHIFTS_BACK
+) -> tuple[JobOutput, ...]:
     """Return what a station made of the jobs that `which` selects, newest first."""
     lines: dict[str, dict[str, str]] = {}
     for job, line, result in source.rows(MADE.format(which), most):
         lines.setdefault(job, {})[line] = result
     return tuple(
-        Made(job, title, due, {**_untaken(source, job), **lines[job]})
+        JobOutput(job, title, due, {**_untaken(source, job), **lines[job]})
         for job, title, due in source.rows(TITLES.format(which), most) if job in lines
     )  # fmt: skip
 
 
-def _untaken(source: Source, job: str) -> dict[str, str]:
+def _untaken(source: FactSource, job: str) -> dict[str, str]:
     return {line: "open" for line, *_ in source.untaken.get(job, ())}

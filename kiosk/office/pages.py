@@ -7,21 +7,30 @@ from itertools import chain
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun, Source, rows_of_order, shifts_of_all
-from kiosk.log.record import HOLDS, Cooling, Doing
-from kiosk.office.made import Made, by_job, jobs_made
+from kiosk.log.facts import FactSource, JobStart, rows_of_order, shifts_of_all
+from kiosk.log.record import HOLDS, RackItem, StationActivity
+from kiosk.office.made import JobOutput, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left, with_setting
 from kiosk.report import inside
 from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
-from kiosk.run.facts import Kind, called_as
+from kiosk.run.facts import ScreenKind, called_as
 from kiosk.station.desk.jobs.finish import finish
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 
-DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
-QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
-UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
+DARK = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
+QUIET = frozenset({ScreenKind.IDLE, ScreenKind.OFF, ScreenKind.NEW})
+UNDER_WAY = frozenset(
+    {
+        ScreenKind.HANDS,
+        ScreenKind.HEAT,
+        ScreenKind.OVER,
+        ScreenKind.ASK,
+        ScreenKind.SETTING,
+        ScreenKind.HELD,
+    }
+)
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
 UNKNOWN_SECONDS = 3600.0  # silent for longer: its times are unknown
 RACK = 6  # sent at most; the page shows as many as fit
@@ -31,18 +40,18 @@ LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('wai
 'at the press') GROUP BY passage"""
 
 
-class Station(NamedTuple):
+class StationReading(NamedTuple):
     """A station as last read, `read` by this machine's steady clock."""
 
     name: str
-    doing: Doing
+    doing: StationActivity
     passed: float
     read: float
     title: str
     left: Mapping[int, int]
-    begun: Begun | None
+    begun: JobStart | None
     cycles: Mapping[str, tuple[float, ...]]
-    made: tuple[Made, ...]
+    made: tuple[JobOutput, ...]
     simulated: bool
 
     def gone(self, at: float) -> float:
@@ -50,7 +59,7 @@ class Station(NamedTuple):
         return self.passed + at - self.read
 
 
-class Chip(NamedTuple):
+class BoardChip(NamedTuple):
     """A garment on the rack; `zone` is soon, now or late; its peel is due in `low` to `high` s."""
 
     number: str
@@ -78,7 +87,7 @@ class Tile(NamedTuple):
     nth: int
     many: int
     finish: Message | None
-    rack: tuple[Chip, ...]
+    rack: tuple[BoardChip, ...]
     racked: int
     heard: Message | None
 
@@ -90,7 +99,7 @@ class Wall(NamedTuple):
     """
 
     tiles: tuple[Tile, ...]
-    jobs: tuple[Made, ...]
+    jobs: tuple[JobOutput, ...]
     more: int
     apart: Mapping[str, tuple[Message, ...]]
     today: str
@@ -98,10 +107,10 @@ class Wall(NamedTuple):
     old: bool
 
 
-def tile(of: Station, at: float, wall: float) -> Tile:
+def tile(of: StationReading, at: float, wall: float) -> Tile:
     """Return a station's tile at `at` (steady seconds); `wall` is seconds since 1970."""
     doing, gone = of.doing, of.gone(at)
-    kind, clock = Kind(doing.kind), of.doing.wall + gone
+    kind, clock = ScreenKind(doing.kind), of.doing.wall + gone
     count, seconds = _count(kind, doing, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
     rack = sorted(doing.rack, key=lambda each: each.begins)  # as `serve_next`
@@ -126,39 +135,39 @@ def heard(seconds: float) -> Message:
     return say("wall.heard_days", count=minutes // DAY)
 
 
-def _count(kind: Kind, doing: Doing, clock: float) -> tuple[str, float]:
-    if kind in QUIET or kind is Kind.DONE:
+def _count(kind: ScreenKind, doing: StationActivity, clock: float) -> tuple[str, float]:
+    if kind in QUIET or kind is ScreenKind.DONE:
         return "", 0.0
-    if kind is Kind.UNASKED:
+    if kind is ScreenKind.UNASKED:
         return "over", clock - doing.since
-    if kind is Kind.OVER and doing.due is not None:
+    if kind is ScreenKind.OVER and doing.due is not None:
         return "over", clock - doing.due
-    if kind is Kind.HEAT and doing.due is not None:
+    if kind is ScreenKind.HEAT and doing.due is not None:
         return "down", max(0.0, doing.due - clock)
     return "up", clock - doing.since
 
 
-def _word(kind: Kind, doing: Doing) -> Message:
-    if kind in (Kind.HEAT, Kind.HANDS) and doing.phase:
+def _word(kind: ScreenKind, doing: StationActivity) -> Message:
+    if kind in (ScreenKind.HEAT, ScreenKind.HANDS) and doing.phase:
         return say(f"phase.{doing.phase}")
-    if kind is Kind.LOT and doing.phase in HOLDS:
+    if kind is ScreenKind.LOT and doing.phase in HOLDS:
         return say(f"wall.lot.{doing.phase}")
     return say(f"wall.{kind.value.replace(' ', '_')}")
 
 
-def _chip(of: Cooling, clock: float) -> Chip:
+def _chip(of: RackItem, clock: float) -> BoardChip:
     late = of.late is not None and clock > of.late
     zone = "late" if late else "now" if clock >= of.begins else "soon"
     low, high = (max(0.0, each - clock) for each in (max(of.low, of.begins), of.high))
-    return Chip(of.number, say(f"chip.{of.peel}"), zone, low, max(low, high), of.guess)
+    return BoardChip(of.number, say(f"chip.{of.peel}"), zone, low, max(low, high), of.guess)
 
 
-def _finish(of: Station, kind: Kind, wall: float) -> Message | None:
+def _finish(of: StationReading, kind: ScreenKind, wall: float) -> Message | None:
     if of.begun is None or kind not in UNDER_WAY or not of.left:
         return None
     past = past_by_run(of.begun.plan, of.cycles)
     left = time_left(of.begun.plan, of.left, past)
-    left = with_setting(left) if kind is Kind.SETTING else left
+    left = with_setting(left) if kind is ScreenKind.SETTING else left
     return finish(left, wall, "station.finish.header")
 
 
@@ -179,14 +188,14 @@ def across(tiles: Sized) -> int:
 
 
 Page = tuple[str, dict[str, Any]]
-Maker = Callable[[list[Source], Mapping[str, str], Words], Page]
+Maker = Callable[[list[FactSource], Mapping[str, str], Words], Page]
 JOBS = 200  # the newest of each station are offered
 OF_JOB = "SELECT DISTINCT shift FROM stint WHERE job = ?"
 NAMED = "SELECT job, title FROM job ORDER BY seq DESC LIMIT ?"
 NEWEST = "SELECT job FROM job ORDER BY seq DESC LIMIT ?"
 
 
-def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
+def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
     """Return the report of a day (by default the last), or of all days of a job."""
     station, job = asked.get("station", ""), asked.get("job", "")
     read = [each for each in sources if station in ("", each.name)]
@@ -215,29 +224,29 @@ def _day(text: str) -> date | None:
 
 
 def _of_job(
-    read: Sequence[Source], logs: Sequence[counting.Shifts], job: str
-) -> counting.Chosen | None:
+    read: Sequence[FactSource], logs: Sequence[counting.Shifts], job: str
+) -> counting.ShiftChoice | None:
     """Return the shifts in which a job was at a press, without shifts to compare."""
     found = []
     for source, log in zip(read, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
         found.append(tuple(each for each in log if each.id in numbers))
     wanted, none = tuple(found), tuple(() for _ in logs)
-    return counting.Chosen(wanted, wanted, none) if any(wanted) else None
+    return counting.ShiftChoice(wanted, wanted, none) if any(wanted) else None
 
 
-def _titles(sources: Sequence[Source]) -> dict[str, str]:
+def _titles(sources: Sequence[FactSource]) -> dict[str, str]:
     rows = [row for source in sources for row in source.rows(NAMED, JOBS)]
     return dict(rows)
 
 
-def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
+def jobs(sources: list[FactSource], _: Mapping[str, str], __: Words) -> Page:
     """Return the jobs of all stations, newest first, with their progress."""
     found = by_job(made for source in sources for made in jobs_made(source, NEWEST, JOBS))
     return "jobs.html", {"jobs": found, "today": date.today().isoformat()}
 
 
-def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
+def garment(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
     """Return the card of every garment with this number, or of the one on this line."""
     job, number = asked.get("job", ""), asked.get("garment", "").strip()
     if not (job and number):
@@ -251,7 +260,7 @@ def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Pa
     return "sheet.html", {"job": job, "garments": [], "signs": False, **values}
 
 
-def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
+def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
     """Return an order's closing sheet, to be signed at packing, with links to the cards."""
     job = asked.get("job", "")
     if not job:

@@ -4,11 +4,18 @@ from typing import NamedTuple
 
 from kiosk.catalog.model import PROPOSED, Peel, Range, Thresholds
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import LIFTING_SECONDS, Cooling, Where, cooling_acts, peel_zones, story
+from kiosk.heat.garment import (
+    LIFTING_SECONDS,
+    Cooling,
+    GarmentPlace,
+    cooling_acts,
+    peel_zones,
+    story,
+)
 from kiosk.heat.learn import LIFTED, PAD, Beta
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
-from kiosk.peel.history import History, garment_history, stack_after
+from kiosk.peel.history import GarmentHistory, garment_history, stack_after
 from kiosk.peel.kept_curve import curve_of, moved, thinned
 from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
@@ -16,10 +23,10 @@ from kiosk.run.apply import is_final
 from kiosk.run.facts import pass_of, waiting_carriers
 from kiosk.run.state import (
     ENDED,
+    CoolingPlace,
     Estimate,
     JobRun,
-    Kept,
-    Lies,
+    LearnedCooling,
     Now,
     PadHeat,
     Points,
@@ -68,29 +75,29 @@ def estimate(state: State) -> commands_shift.GiveEstimate | None:
     history, final = garment_history(state), is_final(job, state.pressings[-1])
     if history is None:
         return None
-    lifted, end = _cooled(history, Where.LIFTED)
-    on_pad, _ = _cooled(history, Where.PAD)
+    lifted, end = _cooled(history, GarmentPlace.LIFTED)
+    on_pad, _ = _cooled(history, GarmentPlace.PAD)
     pad = _pad(ticket.opened.later(LIFTING_SECONDS), end) if final else None
     stages = stages_of(pass_of(job, ticket), ticket)
     found = _estimate(state, stages, ticket.opened, lifted, on_pad, history.stack.room)
     return commands_shift.GiveEstimate(ticket.id, found, pad)
 
 
-class Stages(NamedTuple):
+class PeelStages(NamedTuple):
     """The peels that an estimate covers, hottest first, and the bond temperatures they need."""
 
     peels: tuple[Peel, ...]
     thresholds: Thresholds
 
 
-def stages_of(passage: Pass, ticket: Ticket) -> Stages:
+def stages_of(passage: Pass, ticket: Ticket) -> PeelStages:
     """Return the peels that follow the last closing of a ticket: of its tack, or its final."""
     carriers = waiting_carriers(passage, ticket.step)
     if not carriers:
-        return Stages(tuple(wait.peel for wait in passage.stages), thresholds_of(passage))
+        return PeelStages(tuple(wait.peel for wait in passage.stages), thresholds_of(passage))
     peels = tuple(each.wait.peel for each in carriers if each.wait is not None)
     stack = carriers[-1].heat
-    return Stages(peels, PROPOSED if stack is None else stack.peel_at)
+    return PeelStages(peels, PROPOSED if stack is None else stack.peel_at)
 
 
 def changed_estimates(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
@@ -139,7 +146,7 @@ def _near(a: Range | None, b: Range | None) -> bool:
     return all(abs(x - y) <= CHANGED_SHARE * max(x, y) for x, y in pairs)
 
 
-def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:
+def _cooled(history: GarmentHistory, where: GarmentPlace) -> tuple[Points, Temperatures]:
     """The bond's curve from opening on, thinned out, and the temperatures left in the press."""
     acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
     solved = solve(story(history.setup, acts), history.solved.end)
@@ -153,7 +160,7 @@ def _pad(at: Now, end: Temperatures) -> PadHeat:
 
 def _estimate(
     state: State,
-    stages: Stages,
+    stages: PeelStages,
     opened: Now,
     lifted: Points,
     on_pad: Points,
@@ -161,21 +168,21 @@ def _estimate(
     lifted_after: float = LIFTING_SECONDS,
 ) -> Estimate:
     peels, thresholds = stages
-    ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
+    ways = {CoolingPlace.LIFTED: lifted, CoolingPlace.ON_PAD: on_pad}
     cooling = {
         lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies))
         for lies, points in ways.items()
     }
     return Estimate(
         opened,
-        _waits(peels, cooling[Lies.LIFTED], thresholds),
-        _waits(peels, cooling[Lies.ON_PAD], thresholds),
+        _waits(peels, cooling[CoolingPlace.LIFTED], thresholds),
+        _waits(peels, cooling[CoolingPlace.ON_PAD], thresholds),
         lifted,
         on_pad,
         room,
         lifted_after,
-        _ready(peels, cooling[Lies.LIFTED], thresholds),
-        _ready(peels, cooling[Lies.ON_PAD], thresholds),
+        _ready(peels, cooling[CoolingPlace.LIFTED], thresholds),
+        _ready(peels, cooling[CoolingPlace.ON_PAD], thresholds),
     )
 
 
@@ -203,10 +210,10 @@ def ready_celsius(peel: Peel, thresholds: Thresholds, room: float) -> float:
     return thresholds.warm_from if peel is Peel.WARM else thresholds.cold(room)
 
 
-PRIORS = {Lies.LIFTED: LIFTED, Lies.ON_PAD: PAD}
+PRIORS = {CoolingPlace.LIFTED: LIFTED, CoolingPlace.ON_PAD: PAD}
 
 
-def beta_of(state: State, lies: Lies) -> Beta:
+def beta_of(state: State, lies: CoolingPlace) -> Beta:
     """Return what is known of one way of cooling; the prior if nothing was learned."""
     known = state.betas.get(lies.value)
     if known is None:
@@ -214,8 +221,8 @@ def beta_of(state: State, lies: Lies) -> Beta:
     return Beta(known.mean, known.weight, known.ready_by, known.moments, known.two_sided)
 
 
-def as_kept(beta: Beta) -> Kept:
+def as_kept(beta: Beta) -> LearnedCooling:
     """Return `beta` in the form kept in the log."""
-    return Kept(
+    return LearnedCooling(
         beta.two_sided_mean, beta.two_sided_weight, beta.ready_by, beta.moments, beta.two_sided
     )

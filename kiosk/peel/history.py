@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kiosk.catalog.base import dataclass
-from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, Where, idle, story
+from kiosk.heat.curve import SolvedCurves, solve
+from kiosk.heat.garment import LAYING_SECONDS, Act, GarmentPlace, Setup, idle, story
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.plan.heat import heat_setup
@@ -23,17 +23,17 @@ make it a year.
 
 
 @dataclass(frozen=True, slots=True)
-class History:
+class GarmentHistory:
     """A garment up to the end of its last closing: its setup, and all temperatures then."""
 
     setup: Setup
     stack: HeatStack
-    solved: Solved
+    solved: SolvedCurves
     films: int
     carrier: bool
 
 
-def garment_history(state: State) -> History | None:
+def garment_history(state: State) -> GarmentHistory | None:
     """Return the history of the garment that was pressed last; None if no model fits it."""
     job, found = state.job, None
     empty = None if job is None else _empty_press(job)
@@ -100,12 +100,12 @@ def stack_after(passage: Pass, step: int) -> HeatStack | None:
 
 def _pressed(
     stack: HeatStack, pressings: tuple[Pressing, ...], held: Temperatures, at: Now | None
-) -> History:
+) -> GarmentHistory:
     """One garment, starting from the previous opening of the press."""
     setup = heat_setup(stack, pad=None)
     acts = (*_before(stack, at, pressings[0]), *_closings(stack, pressings))
     last = acts[-1]
-    return History(setup, stack, solve(story(setup, acts), held), last.films, last.carrier)
+    return GarmentHistory(setup, stack, solve(story(setup, acts), held), last.films, last.carrier)
 
 
 def _before(stack: HeatStack, at: Now | None, first: Pressing) -> Iterator[Act]:
@@ -147,5 +147,5 @@ def _hands(stack: HeatStack, before: Pressing, after: Pressing) -> Iterator[Act]
         return
     state = stack.states[before.step + 1]
     lifted = any(each.lifted for each in stack.states[before.step + 1 : after.step])
-    where = Where.LIFTED if lifted else Where.PAD
+    where = GarmentPlace.LIFTED if lifted else GarmentPlace.PAD
     yield Act("hands", seconds, films=state.films, carrier=state.carrier, where=where)

@@ -6,8 +6,8 @@ from kiosk.catalog.base import Celsius, Message, say
 from kiosk.catalog.model import Peel
 from kiosk.heat.curve import (
     FOUND_READY_SPREAD,
-    Kind,
     Observation,
+    ObservationKind,
     good_peel,
     infrared,
     lifted_edge,
@@ -19,18 +19,18 @@ from kiosk.peel.estimate import PRIORS, as_kept, beta_of, thresholds_of
 from kiosk.peel.kept_curve import curve_of
 from kiosk.run.facts import called, estimates, pass_of
 from kiosk.run.state import (
+    CoolingPlace,
     Estimate,
     Event,
-    Feels,
     Finished,
     JobRun,
-    Lies,
+    LessonSource,
     Now,
-    Stage,
     State,
-    Taught,
     Ticket,
+    TicketStage,
     Touched,
+    TouchFeel,
     commands_shift,
     elapsed,
 )
@@ -39,7 +39,7 @@ TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 """Causes of a lifted edge that are a matter of the peel's time; the rest teach nothing."""
 
 
-def lesson(before: State, event: Event) -> commands_shift.Learn | None:
+def lesson(before: State, event: Event) -> commands_shift.LearnPeel | None:
     """Return what an event teaches, or None; `before` is the state when it happened."""
     found = _found(before, event)
     if found is None:
@@ -56,7 +56,7 @@ def read_again(before: State, event: Event) -> Message | None:
     if not isinstance(event, Touched) or event.celsius is None:
         return None
     ticket = None if before.job is None else before.job.tickets.get(event.ticket)
-    if ticket is None or ticket.estimate is None or ticket.lies is Lies.NOT_SAID:
+    if ticket is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
     seen = _seen(ticket, event.at)
     if seen is None or lesson(before, event) is not None:
@@ -70,7 +70,7 @@ def read_again(before: State, event: Event) -> Message | None:
     return say("station.read_again", number=number, read=read, low=low, high=high)
 
 
-def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | None:
+def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observation] | None:
     if not isinstance(event, Finished | Touched):
         return None
     job = before.job
@@ -78,21 +78,21 @@ def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | 
     if job is None or ticket is None:
         return None
     seen = _seen(ticket, event.at)
-    if seen is None or ticket.estimate is None or ticket.lies is Lies.NOT_SAID:
+    if seen is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
     if isinstance(event, Touched):
-        taught = Taught.READING if event.feels is Feels.READING else Taught.TOUCH
+        taught = LessonSource.READING if event.feels is TouchFeel.READING else LessonSource.TOUCH
         found = _of_touch(job, ticket, ticket.estimate, event, seen)
     else:
         bad = event.defect == "lifted_edge"
-        taught = Taught.LIFTED_EDGE if bad else Taught.GOOD_PEEL
+        taught = LessonSource.LIFTED_EDGE if bad else LessonSource.GOOD_PEEL
         found = _of_result(job, ticket, ticket.estimate, event, seen)
     return None if found is None else (ticket, taught, found)
 
 
-def _earlier(ticket: Ticket, taught: Taught) -> Observation | None:
+def _earlier(ticket: Ticket, taught: LessonSource) -> Observation | None:
     """The previous reading of the same garment."""
-    if taught is not Taught.READING or ticket.read is None or ticket.estimate is None:
+    if taught is not LessonSource.READING or ticket.read is None or ticket.estimate is None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
     return infrared(curve, 0.0, *ticket.read, ticket.estimate.room)
@@ -115,7 +115,7 @@ def _of_result(
         return None
     if event.defect == "lifted_edge":
         return lifted_edge(seen, ready) if event.cause in TOO_SOON else None
-    if event.peeled and event.stage is Stage.GOOD:
+    if event.peeled and event.stage is TicketStage.GOOD:
         return good_peel(seen, ready, prompted=seen >= wait.from_seconds)
     return None
 
@@ -128,11 +128,11 @@ def _of_touch(
     wait, thresholds = passage.wait, thresholds_of(passage)
     curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room
     ready = estimate.ready(ticket.lies)
-    if event.feels is Feels.READING:
+    if event.feels is TouchFeel.READING:
         return infrared(curve, 0.0, seen, event.celsius or 0.0, room)
     if wait is None or ready is None:
         return None
-    if event.feels is Feels.NOT_READY:
+    if event.feels is TouchFeel.NOT_READY:
         return not_ready(seen, ready)
     feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
     found = touch_check(curve, 0.0, seen, feels, room)
@@ -140,7 +140,7 @@ def _of_touch(
         return _bracketed(found, ticket.felt, seen)
     called = estimate.wait(ticket.lies)
     if called is not None and seen >= called.from_seconds:
-        return Observation(Kind.READY_BY, seen, ready, FOUND_READY_SPREAD)
+        return Observation(ObservationKind.READY_BY, seen, ready, FOUND_READY_SPREAD)
     return found
 
 
@@ -148,14 +148,14 @@ def _bracketed(found: Observation, before: float, after: float) -> Observation:
     """Not ready then, ready now: in between, evenly spread in ln t."""
     wide = log(after / before) / sqrt(12)
     return Observation(
-        Kind.MOMENT, sqrt(before * after), found.model_seconds, hypot(found.spread, wide)
+        ObservationKind.MOMENT, sqrt(before * after), found.model_seconds, hypot(found.spread, wide)
     )
 
 
 def _learned(
-    ticket: Ticket, taught: Taught, found: Observation, beta: Beta
-) -> commands_shift.Learn:
-    return commands_shift.Learn(
+    ticket: Ticket, taught: LessonSource, found: Observation, beta: Beta
+) -> commands_shift.LearnPeel:
+    return commands_shift.LearnPeel(
         ticket.id,
         ticket.lies,
         taught,

@@ -9,7 +9,7 @@ from kiosk.peel.estimate import changed_estimates, estimate, to_estimate
 from kiosk.peel.lessons import lesson
 from kiosk.plan.heat import heat_summary
 from kiosk.plan.model import Pass
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import Event, JobRun, Now, State, elapsed, replace
 from kiosk.run.state import commands as c
@@ -34,7 +34,7 @@ class Advice:
     ) -> View:
         """Return the press-setting view with the advice added, once it is known."""
         job = state.job
-        if view.kind is not Kind.SETTING or job is None:
+        if view.kind is not ScreenKind.SETTING or job is None:
             return view
         found = self._of(job, executor())
         cold = is_cold(state, now)
@@ -71,7 +71,7 @@ SHARED_SECONDS = 0.0005
 """How long the solver may keep the window waiting: Python runs one thread at a time."""
 
 
-class AtOnce(Executor):
+class ImmediateExecutor(Executor):
     """Runs submitted work immediately: for a stage whose clock is paused meanwhile."""
 
     def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
@@ -142,7 +142,7 @@ def changes_estimates(done: Iterable[Event]) -> bool:
     return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
 
 
-def lessons(before: State, events: Iterable[Event]) -> tuple[s.Learn, ...]:
+def lessons(before: State, events: Iterable[Event]) -> tuple[s.LearnPeel, ...]:
     """Return what `events` taught a station whose state was `before`."""
     found = (lesson(before, event) for event in events)
     return tuple(each for each in found if each is not None)

@@ -8,9 +8,8 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.plan.need import (
-        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, needs, to_pull,
-        without_size,
+        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, needs, to_pull, without_size,
     )
-    from kiosk.plan.purchase import Bought, Purchase, purchases
+    from kiosk.plan.purchase import PacksBought, Purchase, purchases
 
 __getattr__ = face(__name__)

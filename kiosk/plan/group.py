@@ -22,7 +22,7 @@ def elements_of(pieces: Iterable[str]) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ClosingGroup:
     """The closings of group `number` of a panel, on one fabric and press.
 
     `parts` are the parts that the panel is pressed in; empty if it fits on the platen whole.

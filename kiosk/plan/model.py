@@ -6,7 +6,7 @@ from enum import Enum
 
 from kiosk.catalog.base import Degrees, Message, Pressure, dataclass
 from kiosk.catalog.model import GUESS, Peel, Range, Source
-from kiosk.plan.sizes import PlanRoom
+from kiosk.plan.sizes import SportRoom
 from kiosk.plan.sources import HeatLeft, HeatStack, PlanSources
 
 
@@ -79,7 +79,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Refusal:
+class PanelRefusal:
     """Why a panel cannot be pressed: the smallest set of limits that cannot all be kept.
 
     `gap` has at most one key: `temperature_f`, `dwell_s` or `pressure_steps`. `changes` were each
@@ -115,7 +115,7 @@ FABRIC = "fabric"
 """The owner of limits and totals that belong to the cloth and not to a piece."""
 
 
-class Place(Enum):
+class PeelPlace(Enum):
     """Where a peel is done, or where a garment waits for it."""
 
     PRESS = "press"
@@ -185,7 +185,7 @@ class Step:
     peel: Peel | None = None
     why: Message | None = None
     wait: PeelWait | None = None
-    place: Place = Place.PRESS
+    place: PeelPlace = PeelPlace.PRESS
     heat: HeatStack | None = None
 
 
@@ -221,14 +221,14 @@ class Pass:
     panel: str
     group: int
     steps: tuple[Step, ...]
-    place: Place
+    place: PeelPlace
     wait: PeelWait | None
     carriers: tuple[str, ...] = ()
     stages: tuple[PeelWait, ...] = ()
     heat: HeatStack | None = None
     heat_left: tuple[HeatLeft, ...] = ()
     part: PlatenPart | None = None
-    places: tuple[Place, ...] = ()
+    places: tuple[PeelPlace, ...] = ()
 
     @property
     def closings(self) -> int:
@@ -241,11 +241,11 @@ class Pass:
         peel = Phase.PEEL  # looked up once: this runs in every frame
         return tuple(n for n, step in enumerate(self.steps) if step.phase is peel)
 
-    def place_of(self, nth: int) -> Place:
+    def place_of(self, nth: int) -> PeelPlace:
         """Return where peel `nth` (from 0) is done; older plans have early ones at the press."""
         if nth < len(self.places):
             return self.places[nth]
-        return self.place if nth == len(self.peels) - 1 else Place.PRESS
+        return self.place if nth == len(self.peels) - 1 else PeelPlace.PRESS
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,7 +278,7 @@ class Plan:
     taps_per_garment: int
     platen_width_inches: float
     platen_height_inches: float
-    rooms: tuple[PlanRoom, ...] = ()
+    rooms: tuple[SportRoom, ...] = ()
     sources: PlanSources = field(default_factory=PlanSources)
     films: tuple[tuple[int, int], ...] = ()
     recipe_title: str = ""

@@ -6,14 +6,14 @@ from dataclasses import replace
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan import phrases as reasons
-from kiosk.plan.group import Group
+from kiosk.plan.group import ClosingGroup
 from kiosk.plan.heat.carriers import with_carriers
 from kiosk.plan.heat.story import heat_left, longest_closing, longest_pre_press
 from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched
-from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Purpose, Step
+from kiosk.plan.model import HOT_PHASES, Closing, Pass, PeelPlace, Phase, Purpose, Step
 
 
-def pass_steps(group: Group) -> tuple[Step, ...]:
+def pass_steps(group: ClosingGroup) -> tuple[Step, ...]:
     """Return the steps, load to inspect; hand steps carry the `sheet` of the next closing."""
     steps = (
         *_bare(group),
@@ -37,7 +37,7 @@ def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]]
     )
 
 
-def _bare(group: Group) -> Iterator[Step]:
+def _bare(group: ClosingGroup) -> Iterator[Step]:
     """Load, and pre-press the cloth."""
     part, why = group.part, say("plan.why.load")
     if part is not None:
@@ -55,7 +55,7 @@ def _bare(group: Group) -> Iterator[Step]:
         )
 
 
-def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
+def _tacked(group: ClosingGroup, tack: Closing, layer: int) -> Iterator[Step]:
     """Lay one layer of all stacks, tack it, take its carriers off."""
     pieces = group.in_order(tack.pieces)
     phase = Phase.LAY if layer == 1 else Phase.LAY_TOP
@@ -66,7 +66,7 @@ def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
         yield Step(Phase.REMOVE_CARRIER, group.in_order(own), peel=peel, why=why)
 
 
-def _single(group: Group) -> Iterator[Step]:
+def _single(group: ClosingGroup) -> Iterator[Step]:
     """Lay the pieces that need no tack."""
     tacked = {piece for tack in group.tacks for piece in tack.pieces}
     pieces = tuple(p for p in group.in_order(group.final.pieces) if p not in tacked)
@@ -74,7 +74,7 @@ def _single(group: Group) -> Iterator[Step]:
         yield Step(Phase.LAY, pieces, why=reasons.why_lay_single(group))
 
 
-def _final(group: Group) -> Iterator[Step]:
+def _final(group: ClosingGroup) -> Iterator[Step]:
     """Cover sheet, final press, peels, inspection."""
     final = group.final
     pieces = group.in_order(final.pieces)
@@ -89,7 +89,7 @@ def _final(group: Group) -> Iterator[Step]:
     yield Step(Phase.INSPECT, pieces, why=say("plan.why.inspect"))
 
 
-def _closing(group: Group, closing: Closing, why: Message) -> Step:
+def _closing(group: ClosingGroup, closing: Closing, why: Message) -> Step:
     return Step(
         phase=Phase.TACK if closing.purpose is Purpose.TACK else Phase.FINAL,
         pieces=group.in_order(closing.pieces),
@@ -106,7 +106,7 @@ def _closing(group: Group, closing: Closing, why: Message) -> Step:
 Runs = tuple[tuple[int, ...], ...]
 
 
-def make_pass(group: Group) -> Pass:
+def make_pass(group: ClosingGroup) -> Pass:
     """Return the pass of a closing group, with its peel still placed at the press."""
     steps = with_carriers(group, pass_steps(group))
     stages = tuple(peel_wait(group, steps, *stage) for stage in peel_stages(group.final.peel))
@@ -114,7 +114,7 @@ def make_pass(group: Group) -> Pass:
         panel=group.panel.name,
         group=group.number,
         steps=steps,
-        place=Place.PRESS,
+        place=PeelPlace.PRESS,
         wait=stages[-1] if stages else None,
         carriers=group.in_order(tuple(group.final.peel)),
         stages=stages,
@@ -153,13 +153,13 @@ def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) ->
     return tuple(placed)
 
 
-def _places(each: Pass, last: Place, slow_seconds: float) -> tuple[Place, ...]:
+def _places(each: Pass, last: PeelPlace, slow_seconds: float) -> tuple[PeelPlace, ...]:
     """Where each stage is peeled; once one is on the rack, so are all later ones."""
-    if last is not Place.RACK:
-        return tuple(Place.PRESS if wait.peel is Peel.HOT else last for wait in each.stages)
+    if last is not PeelPlace.RACK:
+        return tuple(PeelPlace.PRESS if wait.peel is Peel.HOT else last for wait in each.stages)
     found = [peel_place(wait, slow_seconds) for wait in each.stages]
-    racked = found.index(Place.RACK)
-    return (*found[:racked], *(Place.RACK for _ in found[racked:]))
+    racked = found.index(PeelPlace.RACK)
+    return (*found[:racked], *(PeelPlace.RACK for _ in found[racked:]))
 
 
 def _one_setting(passes: Sequence[Pass]) -> bool:

@@ -4,9 +4,19 @@ from collections.abc import Iterable
 
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule
-from kiosk.plan.group import Group, elements_of
+from kiosk.plan.group import ClosingGroup, elements_of
 from kiosk.plan.heat.waits import is_guessed, wait_words
-from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Closing, Pass, Phase, Place, Plan, Step
+from kiosk.plan.model import (
+    FREEING,
+    HOT_PHASES,
+    LAYING,
+    Closing,
+    Pass,
+    PeelPlace,
+    Phase,
+    Plan,
+    Step,
+)
 from kiosk.plan.sizes import ROOMS, end_of
 from kiosk.plan.time.handling import stage_of
 
@@ -135,7 +145,7 @@ def _late_peel(each: Pass, step: Step) -> Message | None:
     """When and where to peel after a wait, as a range if estimated; None for a peel at once."""
     wait, place = stage_of(each, step)
     carrier = step.phase is Phase.REMOVE_CARRIER
-    if wait is None or (place is Place.PRESS and not carrier):
+    if wait is None or (place is PeelPlace.PRESS and not carrier):
         return None
     id_ = f"plan.step.{'carrier' if carrier else 'peel'}_{place.value}"
     values: dict[str, Value] = {
@@ -155,12 +165,12 @@ def _peel(step: Step) -> Value:
     return "" if step.peel is None else say(f"peel.{step.peel.word}")
 
 
-def why_pre_press(group: Group) -> Message:
+def why_pre_press(group: ClosingGroup) -> Message:
     """Return why the bare cloth is pressed first."""
     return say("plan.why.pre_press", fabric=group.fabric.title, seconds=group.pre_press_seconds)
 
 
-def why_lay_layer(group: Group, pieces: tuple[str, ...], layer: int) -> Message:
+def why_lay_layer(group: ClosingGroup, pieces: tuple[str, ...], layer: int) -> Message:
     """Return why this layer of the stacks is laid at this point."""
     if layer > 1:
         return say("plan.why.lay_top", layer=layer)
@@ -168,7 +178,7 @@ def why_lay_layer(group: Group, pieces: tuple[str, ...], layer: int) -> Message:
     return say("plan.why.lay_under", layers=most)
 
 
-def why_lay_single(group: Group) -> Message:
+def why_lay_single(group: ClosingGroup) -> Message:
     """Return why the one-layer pieces are laid at this point."""
     if group.tacks:
         return say("plan.why.lay_single_last")
@@ -182,7 +192,7 @@ def why_cover(pieces: tuple[str, ...]) -> Message:
     return say("plan.why.cover", elements=element_words(pieces))
 
 
-def asking_for_sheet(group: Group, closing: Closing) -> tuple[str, ...]:
+def asking_for_sheet(group: ClosingGroup, closing: Closing) -> tuple[str, ...]:
     """Return the pieces under the platen whose exposed face requires a cover sheet."""
     return tuple(
         piece
@@ -191,7 +201,7 @@ def asking_for_sheet(group: Group, closing: Closing) -> tuple[str, ...]:
     )
 
 
-def why_tack(group: Group, closing: Closing) -> Message:
+def why_tack(group: ClosingGroup, closing: Closing) -> Message:
     """Return why there is a tack, and why it has the cover sheet on or off."""
     asking = asking_for_sheet(group, closing)
     bare = any(piece not in closing.peel for piece in asking)
@@ -201,14 +211,14 @@ def why_tack(group: Group, closing: Closing) -> Message:
     return say(f"plan.why.{id_}", seconds=closing.dwell_seconds)
 
 
-def why_carrier(group: Group, pieces: tuple[str, ...], peel: Peel) -> Message:
+def why_carrier(group: ClosingGroup, pieces: tuple[str, ...], peel: Peel) -> Message:
     """Return why the carriers of a tack come off: for the next layer, or as the last ones."""
     tops = {element.pieces()[-1] for element in group.panel.elements}
     id_ = "plan.why.carrier_last" if tops.issuperset(pieces) else "plan.why.carrier"
     return say(id_, peel=say(f"peel.{peel.word}"))
 
 
-def why_final(group: Group) -> Message:
+def why_final(group: ClosingGroup) -> Message:
     """Return why the final press has this temperature."""
     final, unit = group.final, group.settings.unit
     shown = f"{final.temperature} °{unit.value}"
@@ -219,7 +229,7 @@ def why_final(group: Group) -> Message:
     return say(id_, temperature=shown)
 
 
-def why_peel(group: Group, peel: Peel, staged: bool) -> Message:
+def why_peel(group: ClosingGroup, peel: Peel, staged: bool) -> Message:
     """Return why the carriers come off hot, warm or cold."""
     word = say(f"peel.{peel.word}")
     if staged:
@@ -241,7 +251,7 @@ def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
     return tuple(map(element_word, elements_of(pieces)))
 
 
-def _keeps_setting(group: Group) -> bool:
+def _keeps_setting(group: ClosingGroup) -> bool:
     """Whether the press is already set to this temperature."""
     if group.number == 0:
         return group.settings.setting_change == 0

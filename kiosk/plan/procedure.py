@@ -6,12 +6,12 @@ from dataclasses import replace
 from kiosk.catalog.base import Fault, dataclass, question_id
 from kiosk.catalog.model import Catalog, Job, Panel, Recipe, RosterLine, recoloured
 from kiosk.catalog.rules import Face
-from kiosk.plan.group import Group
-from kiosk.plan.model import PanelSettings, Pass, Piece, Place, Plan, Refusal
+from kiosk.plan.group import ClosingGroup
+from kiosk.plan.model import PanelRefusal, PanelSettings, Pass, PeelPlace, Piece, Plan
 from kiosk.plan.passes import group_runs, make_pass, place_peels
 from kiosk.plan.place import (
     Bed,
-    Box,
+    ElementBox,
     PlatenParts,
     Team,
     bed_of,
@@ -72,7 +72,7 @@ def make_plan(
     )
 
 
-def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
+def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | PanelRefusal:
     """Return the plan of a job that was read without faults, or why it cannot be pressed.
 
     A panel too long for the platen with letters of `face` is pressed part by part.
@@ -87,7 +87,7 @@ def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
         catalog.fabrics,
         parts,
     )
-    if isinstance(settings, Refusal):
+    if isinstance(settings, PanelRefusal):
         return settings
     return make_plan(job, catalog, settings, parts)
 
@@ -106,17 +106,17 @@ def _recipe(job: Job, catalog: Catalog) -> Recipe:
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
     """Return a signed-off operator's taps per garment; each early peel on the rack is one."""
-    racked = sum(each.places[:-1].count(Place.RACK) for each in passes)
+    racked = sum(each.places[:-1].count(PeelPlace.RACK) for each in passes)
     return sum(each.closings + 1 for each in passes) + racked
 
 
 def _groups(
     job: Job, catalog: Catalog, settings: tuple[PanelSettings, ...], parts: PlatenParts
-) -> list[Group]:
+) -> list[ClosingGroup]:
     panels = {panel.name: panel for panel in _recipe(job, catalog).panels}
     fabric, press = catalog.fabrics[job.fabric], catalog.presses[job.press]
     return [
-        Group(
+        ClosingGroup(
             panels[each.panel],
             each,
             number,
@@ -191,7 +191,7 @@ class PanelProof:
 
     panel: str
     outline: Points
-    boxes: tuple[Box, ...]
+    boxes: tuple[ElementBox, ...]
     films: Mapping[str, tuple[str, ...]]
 
     @property
@@ -245,7 +245,7 @@ def _panel(plan: Plan, panel: str, line: RosterLine, face: Face, team: Team) -> 
     return PanelProof(panel, _outline(panel, line.size, boxes), boxes, films)
 
 
-def _outline(panel: str, size: str, boxes: tuple[Box, ...]) -> Points:
+def _outline(panel: str, size: str, boxes: tuple[ElementBox, ...]) -> Points:
     """The outline of the garment from its collar to a little below the lowest ink."""
     end = max((box.ink[3] for box in boxes), default=4.0) + BELOW
     right = right_side(panel, class_of(size), WIDEST, end)

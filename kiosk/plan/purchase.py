@@ -19,7 +19,7 @@ Counts = Mapping[str, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Cover:
+class PackCover:
     """The cheapest packs: `price` in hundredths, `kits` by key, `singles` by key and character."""
 
     price: int
@@ -49,7 +49,7 @@ def coverable(need: Counts, packs: Sequence[Pack]) -> dict[str, int]:
     return {c: n for c, n in need.items() if n > 0 and c in held}
 
 
-def cheapest(need: Counts, packs: Sequence[Pack]) -> Cover:
+def cheapest(need: Counts, packs: Sequence[Pack]) -> PackCover:
     """Return the cheapest purchase of `packs` that covers `need`, pieces by character.
 
     Exact; ties are always broken the same way. Raises ValueError if a character is in none of the
@@ -69,7 +69,7 @@ def cheapest(need: Counts, packs: Sequence[Pack]) -> Cover:
         for pack in _bought(search.tables[character], count):
             key = pack.key, character
             bought[key] = bought.get(key, 0) + 1
-    return Cover(price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, bought)
+    return PackCover(price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, bought)
 
 
 class _Search:
@@ -214,7 +214,7 @@ def _pivot(table: list[Row], goal: Row, row: int, column: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Bought:
+class PacksBought:
     """Packs of one kind for one drawer; `character` is empty for a kit. Prices in hundredths."""
 
     pack: Pack
@@ -241,7 +241,7 @@ class Purchase:
     """
 
     drawer: Drawer
-    bought: tuple[Bought, ...]
+    bought: tuple[PacksBought, ...]
     leftover: Counts
     uncovered: Counts
 
@@ -265,17 +265,17 @@ def _purchase(need: Need, packs: Sequence[Pack]) -> Purchase:
     return Purchase(drawer, bought, _leftover(need, bought), uncovered)
 
 
-def _packs_of(cover: Cover, packs: Sequence[Pack]) -> tuple[Bought, ...]:
+def _packs_of(cover: PackCover, packs: Sequence[Pack]) -> tuple[PacksBought, ...]:
     by_key = {pack.key: pack for pack in packs}
-    kits = [Bought(by_key[key], "", count) for key, count in sorted(cover.kits.items())]
+    kits = [PacksBought(by_key[key], "", count) for key, count in sorted(cover.kits.items())]
     singles = [
-        Bought(by_key[key], character, count)
+        PacksBought(by_key[key], character, count)
         for (key, character), count in sorted(cover.singles.items())
     ]
     return (*kits, *singles)
 
 
-def _leftover(need: Need, bought: Iterable[Bought]) -> Counts:
+def _leftover(need: Need, bought: Iterable[PacksBought]) -> Counts:
     held = dict(need.stock)
     for each in bought:
         for character, count in each.pieces().items():

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.catalog.model import Catalog, Peel, SheetRule, Surface
-from kiosk.plan.model import FABRIC, Limit, Refusal
+from kiosk.plan.model import FABRIC, Limit, PanelRefusal
 from kiosk.plan.phrases import element_word, panel_word, piece_words
 
 
@@ -19,7 +19,7 @@ def limit_words(limit: Limit) -> Message:
     return say(f"limit.{limit.key}", owner=owner, value=values)
 
 
-def refusal_words(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
+def refusal_words(refusal: PanelRefusal, catalog: Catalog) -> tuple[Message, ...]:
     """Return why a panel cannot be pressed and which changes work, using titles, not keys."""
     limits = tuple(map(limit_words, refusal.conflict))
     conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)

@@ -9,11 +9,11 @@ from dataclasses import replace
 from math import floor
 
 from kiosk.catalog.base import Length, dataclass
-from kiosk.catalog.model import ANY, Place, SizeClass, Sport
+from kiosk.catalog.model import ANY, SizeClass, Sport, SportPlace
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class PanelRoom:
     """The room that a panel gives to its elements, in inches.
 
     `top` is from the seam at the collar (on a sleeve the shoulder seam, on shorts the waistband) to
@@ -41,31 +41,31 @@ EDGE = 0.5  # a platen presses less along its edges: no art there
 CLEAR = 0.25  # clearance beyond the platen's edge: not heated, even if loaded a little off
 
 _BACK = {
-    ADULT: Room(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),
-    YOUTH: Room(3.0, 1.0, 11.0, {"name": 2.0, "number": 8.0}, least_name=1.25),
+    ADULT: PanelRoom(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),
+    YOUTH: PanelRoom(3.0, 1.0, 11.0, {"name": 2.0, "number": 8.0}, least_name=1.25),
 }
 _FRONT = {
-    ADULT: Room(4.0, 1.5, 12.0, {"name": 2.0, "number": 6.0}, least_name=1.0),
-    YOUTH: Room(3.0, 1.0, 10.0, {"name": 1.5, "number": 4.0}, least_name=0.8),
+    ADULT: PanelRoom(4.0, 1.5, 12.0, {"name": 2.0, "number": 6.0}, least_name=1.0),
+    YOUTH: PanelRoom(3.0, 1.0, 10.0, {"name": 1.5, "number": 4.0}, least_name=0.8),
 }
 _SLEEVE = {
-    ADULT: Room(2.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}),
-    YOUTH: Room(1.5, 0.5, 3.5, {"name": 0.8, "number": 2.5}),
+    ADULT: PanelRoom(2.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}),
+    YOUTH: PanelRoom(1.5, 0.5, 3.5, {"name": 0.8, "number": 2.5}),
 }
 _SHORTS = {
-    ADULT: Room(11.0, 0.5, 5.0, {"name": 1.0, "number": 3.0}),
-    YOUTH: Room(8.0, 0.5, 4.0, {"name": 0.8, "number": 2.5}),
+    ADULT: PanelRoom(11.0, 0.5, 5.0, {"name": 1.0, "number": 3.0}),
+    YOUTH: PanelRoom(8.0, 0.5, 4.0, {"name": 0.8, "number": 2.5}),
 }
 
 
-def _chest(side: int) -> dict[SizeClass, Room]:
+def _chest(side: int) -> dict[SizeClass, PanelRoom]:
     return {
-        ADULT: Room(4.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}, side * 4.0),
-        YOUTH: Room(3.0, 0.5, 3.5, {"name": 0.8, "number": 2.5}, side * 3.0),
+        ADULT: PanelRoom(4.0, 0.5, 4.0, {"name": 1.0, "number": 3.0}, side * 4.0),
+        YOUTH: PanelRoom(3.0, 0.5, 3.5, {"name": 0.8, "number": 2.5}, side * 3.0),
     }
 
 
-ROOMS: Mapping[str, Mapping[SizeClass, Room]] = {
+ROOMS: Mapping[str, Mapping[SizeClass, PanelRoom]] = {
     "back": _BACK,
     "front": _FRONT,
     "left-sleeve": _SLEEVE,
@@ -94,15 +94,15 @@ def end_of(panel: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class PlanRoom:
+class SportRoom:
     """The room of a panel for one size class, if the job's sport changes it."""
 
     panel: str
     size_class: SizeClass
-    room: Room
+    room: PanelRoom
 
 
-def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> Room:
+def room(panel: str, size_class: SizeClass, own: tuple[SportRoom, ...] = ()) -> PanelRoom:
     """Return the room of a panel; a panel in neither the table nor `own` is treated as a front."""
     for each in own:
         if (each.panel, each.size_class) == (panel, size_class):
@@ -154,19 +154,19 @@ def spacing(element: str) -> Spacing:
 
 def rooms_of(
     sports: Mapping[str, Sport], sport: str, panels: Iterable[str]
-) -> tuple[PlanRoom, ...]:
+) -> tuple[SportRoom, ...]:
     """Return the rooms of `panels` that differ from the usual: any sport's, then `sport`'s."""
-    own: dict[tuple[str, SizeClass], Room] = {}
+    own: dict[tuple[str, SizeClass], PanelRoom] = {}
     wanted = set(panels)
     for key in (ANY, sport):
         for place in sports[key].places if key in sports else ():
             if place.panel in wanted:
                 at = place.panel, place.size_class
                 own[at] = _placed(own.get(at) or room(*at), place)
-    return tuple(PlanRoom(panel, size_class, each) for (panel, size_class), each in own.items())
+    return tuple(SportRoom(panel, size_class, each) for (panel, size_class), each in own.items())
 
 
-def _placed(usual: Room, place: Place) -> Room:
+def _placed(usual: PanelRoom, place: SportPlace) -> PanelRoom:
     heights = {"name": place.name, "number": place.number}
     given = {"top": place.top, "gap": place.gap, "widest": place.widest, "across": place.across}
     given["least_name"] = place.least_name
@@ -178,7 +178,7 @@ def _inches(lengths: Mapping[str, Length | None]) -> dict[str, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class Extent:
     """The extent of an element along the centre line, inches from the seam; `top` above `low`."""
 
     element: str
@@ -204,7 +204,7 @@ def other_height(known: Mapping[str, float], others: int, gap: float, platen: fl
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ClosingPart:
     """Elements pressed in one closing, with the garment placed at `seam_ruler`.
 
     That is where the seam lies in inches on a ruler along the centre line: 0 at the platen's collar
@@ -215,13 +215,13 @@ class Part:
     seam_ruler: float
 
 
-def parts(spans: Sequence[Span], platen_height: float) -> tuple[Part, ...]:
+def parts(spans: Sequence[Extent], platen_height: float) -> tuple[ClosingPart, ...]:
     """Return the fewest parts, from the collar down, whose spans fit the platen's usable height.
 
     A span longer than that is a part of its own, with its upper end at the usable edge.
     """
     usable = platen_height - 2 * EDGE
-    found: list[list[Span]] = []
+    found: list[list[Extent]] = []
     for span in spans:
         if found and _ends(found[-1], span)[1] - _ends(found[-1], span)[0] <= usable:
             found[-1].append(span)
@@ -230,7 +230,7 @@ def parts(spans: Sequence[Span], platen_height: float) -> tuple[Part, ...]:
     return tuple(_part(each, platen_height) for each in found)
 
 
-def cut_points(spans: Sequence[Span], platen_height: float) -> frozenset[int]:
+def cut_points(spans: Sequence[Extent], platen_height: float) -> frozenset[int]:
     """Return, for each part but the last, how many spans come before its end."""
     ends, count = set(), 0
     for part in parts(spans, platen_height)[:-1]:
@@ -239,7 +239,7 @@ def cut_points(spans: Sequence[Span], platen_height: float) -> frozenset[int]:
     return frozenset(ends)
 
 
-def part_seam(held: Sequence[Span], before: Sequence[Span], platen_height: float) -> float:
+def part_seam(held: Sequence[Extent], before: Sequence[Extent], platen_height: float) -> float:
     """Return where the seam lies for a part; `before` are the spans of the parts before it.
 
     If possible, the garment is moved just far enough that everything before lies off the platen:
@@ -257,17 +257,17 @@ def part_seam(held: Sequence[Span], before: Sequence[Span], platen_height: float
     return eighth if eighth >= least else max(wanted, least)
 
 
-def lies_under(span: Span, seam: float, platen_height: float) -> bool:
+def lies_under(span: Extent, seam: float, platen_height: float) -> bool:
     """Return whether any of a span may be heated: under the platen, or within CLEAR of its edge."""
     return span.low + seam > -CLEAR and span.top + seam < platen_height + CLEAR
 
 
-def _ends(held: Sequence[Span], *more: Span) -> tuple[float, float]:
+def _ends(held: Sequence[Extent], *more: Extent) -> tuple[float, float]:
     every = (*held, *more)
     return min(span.top for span in every), max(span.low for span in every)
 
 
-def _part(held: Sequence[Span], platen_height: float) -> Part:
+def _part(held: Sequence[Extent], platen_height: float) -> ClosingPart:
     top, low = _ends(held)
     seam = min(SEAM_RULER, platen_height - EDGE - low)
-    return Part(tuple(span.element for span in held), max(seam, EDGE - top))
+    return ClosingPart(tuple(span.element for span in held), max(seam, EDGE - top))

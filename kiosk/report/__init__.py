@@ -8,7 +8,8 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.report.strokes import (
-        Bar, Dot, Frame, Label, Line, Look, Stroke, bar_strokes, control_strokes,
+        BarStroke, ChartFrame, DotStroke, LabelStroke, LineStroke, LineStyle, Stroke, bar_strokes,
+        control_strokes,
     )
     from kiosk.report.page import STYLE, inside, to_html
 

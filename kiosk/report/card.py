@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Begun, Checked, Heated, Story
+from kiosk.log.facts import GarmentClosing, GarmentStory, JobStart, PressCheck
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, piece_words, pressure_words
 from kiosk.report.answers.results import pieces_of
@@ -13,23 +13,23 @@ from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, hea
 from kiosk.report.period import jumped
 from kiosk.report.tables import GarmentRow, Result, garment_rows
 from kiosk.run.facts import called_as, dials_of
-from kiosk.run.state import Seen, cause_word, defect_word
+from kiosk.run.state import TimeSource, cause_word, defect_word
 
 When = Callable[[float], str]
 
 
-class At(NamedTuple):
+class StationRecord(NamedTuple):
     """What one station recorded about a garment; `station` is "" if there is only one."""
 
     station: str
-    story: Story
+    story: GarmentStory
 
     def called(self, press: str) -> str:
         """Return the press's name, with its station if there are several."""
         return f"{press} ({self.station})" if self.station else press
 
 
-def card(stories: Sequence[At], when: When) -> Report:
+def card(stories: Sequence[StationRecord], when: When) -> Report:
     """Return the card of one garment, from all stations that have its job."""
     known = [each for each in stories if each.story.tickets]
     own = next((each for each in known if each.story.heats), known[0])
@@ -95,7 +95,7 @@ def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
     return panel_word(each.panel), *element_words((piece,) if piece else laid)
 
 
-def _heat(known: Sequence[At], when: When) -> Topic:
+def _heat(known: Sequence[StationRecord], when: When) -> Topic:
     several = len({_copy(heat) for at in known for heat in at.story.heats}) > 1
     rows = tuple(_of_heat(at, heat, when, several) for at in known for heat in at.story.heats)
     columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "off_by",
@@ -103,7 +103,9 @@ def _heat(known: Sequence[At], when: When) -> Topic:
     return plain_topic("card_heat", rows, columns, say("card.pressure"))
 
 
-def _of_heat(at: At, heat: Heated, when: When, several: bool) -> tuple[Cell, ...]:
+def _of_heat(
+    at: StationRecord, heat: GarmentClosing, when: When, several: bool
+) -> tuple[Cell, ...]:
     phase = say(f"phase.{heat.phase}")
     phase = say("card.phase_copy", phase=phase, copy=_copy(heat)) if several else phase
     known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
@@ -113,11 +115,11 @@ def _of_heat(at: At, heat: Heated, when: When, several: bool) -> tuple[Cell, ...
                known)  # fmt: skip
 
 
-def _copy(heat: Heated) -> int:
+def _copy(heat: GarmentClosing) -> int:
     return int(heat.ticket.rpartition("/")[2])
 
 
-def _pressure(heat: Heated, begun: Begun) -> Cell:
+def _pressure(heat: GarmentClosing, begun: JobStart) -> Cell:
     """Return the pressure shown to the operator for the pass; no station reads it back."""
     dials = dials_of(begun.plan, heat.passage)
     if dials.low is None or dials.high is None:
@@ -125,20 +127,20 @@ def _pressure(heat: Heated, begun: Begun) -> Cell:
     return pressure_words(dials.low, dials.high)
 
 
-def _degrees(value: int | None, begun: Begun) -> str:
+def _degrees(value: int | None, begun: JobStart) -> str:
     return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
 
 
-def _seconds(heat: Heated) -> tuple[Cell, Cell]:
+def _seconds(heat: GarmentClosing) -> tuple[Cell, Cell]:
     off = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
     return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", off
 
 
-def _seen(seen: Seen) -> Message:
+def _seen(seen: TimeSource) -> Message:
     return say(f"report.seen.{seen.name.lower()}")
 
 
-def _checks(known: Sequence[At], when: When) -> Topic:
+def _checks(known: Sequence[StationRecord], when: When) -> Topic:
     """Return each press's last check before the garment's first heat, and first after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
     for at in known:
@@ -150,7 +152,7 @@ def _checks(known: Sequence[At], when: When) -> Topic:
     return plain_topic("card_checks", tuple(rows), columns)
 
 
-def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
+def _check(press: str, where: str, check: PressCheck | None, when: When) -> tuple[Cell, ...]:
     if check is None:
         none = say("card.no_check", where=say(f"card.check.{where}"))
         return row(press, none, EMPTY, EMPTY, EMPTY, EMPTY, EMPTY)
@@ -160,7 +162,7 @@ def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[C
                f"{check.spread:g} °{check.unit}", verdict)  # fmt: skip
 
 
-def _materials(story: Story) -> Topic:
+def _materials(story: GarmentStory) -> Topic:
     lots = dict(story.begun.lots)
     passes = sorted({ticket.passage for ticket in story.tickets})
     pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
@@ -170,7 +172,7 @@ def _materials(story: Story) -> Topic:
     return plain_topic("card_materials", rows, head("material", "colour", "lot"))
 
 
-def _rulings(known: Sequence[At]) -> Topic:
+def _rulings(known: Sequence[StationRecord]) -> Topic:
     begun = dict.fromkeys(each for at in known for each in by_pin("", at.story.begun))
     ruled = [ruling for at in known for ruling in at.story.rulings]
     rows = [

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import size_rank
-from kiosk.log.facts import Begun, TicketRow
+from kiosk.log.facts import JobStart, TicketRow
 from kiosk.report.card import When, plain_topic
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
@@ -14,7 +14,7 @@ BOX = "☐"
 
 
 def closing_sheet(
-    begun: Begun,
+    begun: JobStart,
     stations: Iterable[Iterable[TicketRow]],
     when: When,
     closed: bool = True,

@@ -20,7 +20,7 @@ WATCH, CLEAR = 0.05, 0.01  # allowed chance of naming anybody wrongly in one que
 SURE = 0.95
 
 
-class Word(Enum):
+class Strength(Enum):
     """How strong the evidence is; `evidence.<value>` is its message."""
 
     CLEAR = "clear"
@@ -172,7 +172,7 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
     return erfc(beyond / sqrt(2 * spread)) / 2
 
 
-class Case(NamedTuple):
+class Comparison(NamedTuple):
     """One comparison: the chance of its result, and the lowest chance any result could have.
 
     A comparison that could never name anybody does not count in the correction.
@@ -182,29 +182,29 @@ class Case(NamedTuple):
     least: float
 
 
-NEVER = Case(1.0, 1.0)
+NEVER = Comparison(1.0, 1.0)
 
 
 SHARED = 5
 """Presses, materials, peels, steps and tacks share one allowance; people have their own."""
 
 
-def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
+def words(cases: Sequence[Comparison], questions: int = 1) -> tuple[Strength, ...]:
     """Return the word for each comparison, corrected for their number (Tarone).
 
     `questions` is the number of questions that share one allowance of false names.
     """
     clear, watch = CLEAR / questions, WATCH / questions
     if all(case.chance > watch for case in cases):
-        return (Word.TOO_LITTLE,) * len(cases)
+        return (Strength.TOO_LITTLE,) * len(cases)
     many, more, found = _asked(cases, clear), _asked(cases, watch), []
     for case in cases:
-        less = Word.WATCH if case.chance * more <= watch else Word.TOO_LITTLE
-        found.append(Word.CLEAR if case.chance * many <= clear else less)
+        less = Strength.WATCH if case.chance * more <= watch else Strength.TOO_LITTLE
+        found.append(Strength.CLEAR if case.chance * many <= clear else less)
     return tuple(found)
 
 
-def _asked(cases: Sequence[Case], level: float) -> int:
+def _asked(cases: Sequence[Comparison], level: float) -> int:
     """Return the smallest k such that no more than k comparisons can reach `level` / k (Tarone)."""
     ranked = sorted([case.least for case in cases])
     for many, next_one in enumerate(ranked[1:], 1):
@@ -216,13 +216,13 @@ def _asked(cases: Sequence[Case], level: float) -> int:
 K = TypeVar("K", bound=Hashable)
 
 
-class Finding(NamedTuple, Generic[K]):
+class Standout(NamedTuple, Generic[K]):
     """A person or thing that stands out: its share, that of the others, and the evidence."""
 
     key: K
     own: Share
     others: Share
-    word: Word
+    word: Strength
 
 
 Strata = Mapping[Any, Share]
@@ -233,7 +233,7 @@ def stand_out(
     among: Mapping[K, Hashable] | None = None,
     alone: float = 1.0,
     questions: int = SHARED,
-) -> tuple[Finding[K], ...]:
+) -> tuple[Standout[K], ...]:
     """Return the groups with a higher share than the others of their kind, in input order.
 
     A group's shares are split by place (a press) and compared with the others there. A group
@@ -254,9 +254,9 @@ def stand_out(
     }
     cases = [_case(strata, alone) for strata in found.values()]
     return tuple(
-        Finding(key, total(own for own, _ in strata), total(other for _, other in strata), word)
+        Standout(key, total(own for own, _ in strata), total(other for _, other in strata), word)
         for (key, strata), word in zip(found.items(), words(cases, questions), strict=True)
-        if word is not Word.TOO_LITTLE
+        if word is not Strength.TOO_LITTLE
     )
 
 
@@ -276,7 +276,7 @@ def total(shares: Iterable[Share]) -> Share:
     return Share(part, whole)
 
 
-def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
+def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Comparison:
     own = total(share for share, _ in strata)
     if own.whole < LEAST:
         return NEVER
@@ -284,12 +284,12 @@ def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
         if alone >= 1:
             return NEVER
         chance = at_least(own.part, own.whole, alone) if own.part >= OFTEN else 1.0
-        return Case(chance, at_least(own.whole, own.whole, alone))
+        return Comparison(chance, at_least(own.whole, own.whole, alone))
     most = [min(a.part + b.part, a.whole) for a, b in strata]
     if sum(most) < OFTEN:
         return NEVER
     least = prod(_drawn(a, b, n)[n] for n, (a, b) in zip(most, strata, strict=True))
-    return Case(more_than_others(strata) if own.part >= OFTEN else 1.0, least)
+    return Comparison(more_than_others(strata) if own.part >= OFTEN else 1.0, least)
 
 
 def agree(groups: Mapping[K, Share]) -> bool:

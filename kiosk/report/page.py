@@ -10,10 +10,10 @@ from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.catalog.base import say as said
 from kiosk.report import content
 from kiosk.report.strokes import (
-    Bar,
-    Dot,
-    Frame,
-    Line,
+    BarStroke,
+    ChartFrame,
+    DotStroke,
+    LineStroke,
     Stroke,
     bar_strokes,
     control_strokes,
@@ -153,8 +153,8 @@ def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: 
     return _svg(bar_strokes(bars, _frame(high, BAR_ROW)), high, say(title))
 
 
-def _frame(high: float, row: float) -> Frame:
-    return Frame(CHART_WIDE, high, EDGE, row, lambda _: NUMBERS - EDGE)
+def _frame(high: float, row: float) -> ChartFrame:
+    return ChartFrame(CHART_WIDE, high, EDGE, row, lambda _: NUMBERS - EDGE)
 
 
 def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
@@ -168,13 +168,13 @@ def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
 
 def _painted(stroke: Stroke, high: float) -> str:
     """Return a stroke as SVG, whose y grows downwards."""
-    if isinstance(stroke, Line):
+    if isinstance(stroke, LineStroke):
         points = " ".join(f"{x:.1f},{high - y:.1f}" for x, y in stroke.points)
         return f'<polyline points="{points}" class="{stroke.look.value}"/>'
-    if isinstance(stroke, Dot):
+    if isinstance(stroke, DotStroke):
         at = f'cx="{stroke.x:.1f}" cy="{high - stroke.y:.1f}"'
         return f'<circle {at} r="1.4"/>' + f'<circle {at} r="4" class="ring"/>' * stroke.ring
-    if isinstance(stroke, Bar):
+    if isinstance(stroke, BarStroke):
         top = high - stroke.y - stroke.high
         return f'<rect y="{top:.1f}" width="{stroke.wide:.1f}" height="{stroke.high:.1f}"/>'
     at, room = f'x="{stroke.x:.1f}" y="{high - stroke.y + 3:.1f}"', CHART_WIDE - stroke.x

@@ -8,7 +8,7 @@ from functools import wraps
 from typing import Any, NamedTuple, TypeVar, cast
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun, Facts, Jump, Noted, Stint
+from kiosk.log.facts import ClockJump, Facts, JobStart, ReportedEvent, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some
 from kiosk.run.state import Event
@@ -16,20 +16,20 @@ from kiosk.run.state import Event
 NOBODY = Stint(-1, 0, "", "", 0, 0)
 
 
-class Spot(NamedTuple):
+class StationPress(NamedTuple):
     """One press of one station; two stations can have a press of the same name."""
 
     station: str
     press: str
 
 
-class At(NamedTuple):
+class EventPlace(NamedTuple):
     """Where something happened; without a job, the plan is None and the press ""."""
 
     station: str
     stint: Stint
     plan: Plan | None
-    spot: Spot
+    spot: StationPress
 
     def step(self, passage: int, step: int) -> Step | None:
         """Return a step of the job's plan, or None if there is no such step."""
@@ -68,45 +68,45 @@ class Period:
         self.known: dict[Any, Any] = {}
 
     @once
-    def begun(self) -> Mapping[str, Begun]:
+    def begun(self) -> Mapping[str, JobStart]:
         """Return the start record of each job that was at a press, by job."""
         return {name: begun for facts in self.logs for name, begun in facts.jobs.items()}
 
-    def at(self, facts: Facts, nth: int) -> At:
+    def at(self, facts: Facts, nth: int) -> EventPlace:
         """Return where stint `nth` of a log took place."""
         key = facts.station, nth
-        at: At | None = self.known.get(key)
+        at: EventPlace | None = self.known.get(key)
         if at is None:
             stint = facts.stint(nth) or NOBODY
             begun = facts.jobs.get(stint.job)
             plan = begun.plan if begun else None
-            spot = Spot(facts.station, plan.press if plan else "")
-            at = self.known[key] = At(facts.station, stint, plan, spot)
+            spot = StationPress(facts.station, plan.press if plan else "")
+            at = self.known[key] = EventPlace(facts.station, stint, plan, spot)
         return at
 
     @once
-    def noted(self) -> tuple[tuple[At, Noted], ...]:
+    def noted(self) -> tuple[tuple[EventPlace, ReportedEvent], ...]:
         """Return the events that were kept one by one, log by log."""
         return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
 
     @once
-    def by_kind(self) -> Mapping[type[Event], list[tuple[At, Event]]]:
+    def by_kind(self) -> Mapping[type[Event], list[tuple[EventPlace, Event]]]:
         """Return the events of `noted` by their class."""
-        found: dict[type[Event], list[tuple[At, Event]]] = {}
+        found: dict[type[Event], list[tuple[EventPlace, Event]]] = {}
         for at, noted in self.noted():
             found.setdefault(type(noted.event), []).append((at, noted.event))
         return found
 
-    def events(self, kind: type[E]) -> Sequence[tuple[At, E]]:
+    def events(self, kind: type[E]) -> Sequence[tuple[EventPlace, E]]:
         """Return the events of one class, log by log."""
         found: Any = self.by_kind().get(kind, ())
-        return cast("Sequence[tuple[At, E]]", found)
+        return cast("Sequence[tuple[EventPlace, E]]", found)
 
     @once
-    def spots(self) -> Mapping[Spot, str]:
+    def spots(self) -> Mapping[StationPress, str]:
         """Return the presses of all jobs and checks, each with a unique name."""
         found = {
-            Spot(facts.station, press): press
+            StationPress(facts.station, press): press
             for facts in self.logs
             for press in (
                 *(begun.plan.press for begun in facts.jobs.values()),
@@ -194,7 +194,7 @@ def _record_lines(facts: Facts) -> Iterator[Message]:
     yield from jumped(facts.station, facts.record.jumps)
 
 
-def jumped(station: str, jumps: Sequence[Jump]) -> Iterator[Message]:
+def jumped(station: str, jumps: Sequence[ClockJump]) -> Iterator[Message]:
     """Yield a sentence for each of the first times that a station's wall clock was set."""
     for jump in jumps[:NAMED]:
         how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"

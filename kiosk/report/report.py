@@ -19,7 +19,7 @@ from kiosk.report.period import Period, records
 JOBS_NAMED = 4
 
 
-class Asked(NamedTuple):
+class ReportRequest(NamedTuple):
     """The shifts of a report, and the two working days to compare.
 
     `busy_seconds` is the planned busy time, None if not given. `day` is the last day of the
@@ -36,13 +36,13 @@ class Asked(NamedTuple):
     people: bool = False
 
 
-def build(asked: Asked, began: str, ended: str) -> Report:
+def build(asked: ReportRequest, began: str, ended: str) -> Report:
     """Return the report; `began` and `ended` are text, `ended` is "" while a shift is running."""
     period = asked.period
     return Report(_title(period), _line(period, began, ended), _topics(asked), records(period))
 
 
-def _topics(asked: Asked) -> tuple[Topic, ...]:
+def _topics(asked: ReportRequest) -> tuple[Topic, ...]:
     period = asked.period
     jobs = job_counts(period)
     cycle, move = pace(period)

@@ -198,7 +198,7 @@ def index_interval(index: float, count: int, by_ranges: bool = False) -> Interva
 K = TypeVar("K", bound=Hashable)
 
 
-class Bar(NamedTuple, Generic[K]):
+class ParetoBar(NamedTuple, Generic[K]):
     """One cause: its count, and the cumulative share up to and including it."""
 
     key: K
@@ -206,13 +206,13 @@ class Bar(NamedTuple, Generic[K]):
     covered: float
 
 
-def pareto(counts: Mapping[K, int]) -> tuple[Bar[K], ...]:
+def pareto(counts: Mapping[K, int]) -> tuple[ParetoBar[K], ...]:
     """Return the bars, most frequent first, ties by name; zero counts are left out."""
     total, so_far, bars = sum(counts.values()), 0, []
     for key, count in sorted(counts.items(), key=lambda item: (-item[1], str(item[0]))):
         if count:
             so_far += count
-            bars.append(Bar(key, count, so_far / total))
+            bars.append(ParetoBar(key, count, so_far / total))
     return tuple(bars)
 
 

@@ -12,7 +12,7 @@ BARS = 0.22  # of the width: the longest bar; the text is beside it
 Points = tuple[tuple[float, float], ...]
 
 
-class Look(Enum):
+class LineStyle(Enum):
     """The kind of line in a control chart."""
 
     LIMIT = "limit"
@@ -20,14 +20,14 @@ class Look(Enum):
     VALUE = "value"
 
 
-class Line(NamedTuple):
+class LineStroke(NamedTuple):
     """Points joined by straight lines."""
 
     points: Points
-    look: Look
+    look: LineStyle
 
 
-class Dot(NamedTuple):
+class DotStroke(NamedTuple):
     """A value; a signal is marked by a ring, not by a colour."""
 
     x: float
@@ -35,7 +35,7 @@ class Dot(NamedTuple):
     ring: bool
 
 
-class Bar(NamedTuple):
+class BarStroke(NamedTuple):
     """A filled bar from the left edge; `y` is its lower side."""
 
     y: float
@@ -43,7 +43,7 @@ class Bar(NamedTuple):
     high: float
 
 
-class Label(NamedTuple):
+class LabelStroke(NamedTuple):
     """A line of text that starts at `x`; `y` is its middle."""
 
     text: str
@@ -51,10 +51,10 @@ class Label(NamedTuple):
     y: float
 
 
-Stroke = Line | Dot | Bar | Label
+Stroke = LineStroke | DotStroke | BarStroke | LabelStroke
 
 
-class Frame(NamedTuple):
+class ChartFrame(NamedTuple):
     """The area of a chart in the painter's unit, with the origin at its lower left corner.
 
     `edge` is the free space around lines and before text, `row` the height of a line of text;
@@ -76,26 +76,30 @@ def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
     )
 
 
-def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -> Iterator[Stroke]:
+def control_strokes(
+    chart: ControlChart, figures: Sequence[str], frame: ChartFrame
+) -> Iterator[Stroke]:
     """Yield the limit lines, the values with their signals, and `figures` to label the lines."""
     named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
     beside = max(frame.breadth(text) for _, text in named) + frame.edge
     placed = _placing(chart, frame, frame.wide - beside)
-    for line, look in ((chart.lower, Look.LIMIT), (chart.upper, Look.LIMIT),
-                       (chart.centre, Look.CENTRE), (chart.values, Look.VALUE)):  # fmt: skip
-        yield Line(placed(line), look)
+    lines = {LineStyle.LIMIT: (chart.lower, chart.upper), LineStyle.CENTRE: (chart.centre,),
+             LineStyle.VALUE: (chart.values,)}  # fmt: skip
+    yield from (LineStroke(placed(line), style) for style, of in lines.items() for line in of)
     for nth, (x, y) in enumerate(placed(chart.values)):
-        yield Dot(x, y, nth in chart.signals)
+        yield DotStroke(x, y, nth in chart.signals)
     taken: list[float] = []
     for line, text in named:
         y = placed(line)[-1][1]
         if all(abs(y - other) >= frame.row for other in taken):  # otherwise it would touch one
             taken.append(y)
             middle = min(max(y, frame.row / 2), frame.high - frame.row / 2)
-            yield Label(text, frame.wide - beside, middle)
+            yield LabelStroke(text, frame.wide - beside, middle)
 
 
-def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequence[float]], Points]:
+def _placing(
+    chart: ControlChart, frame: ChartFrame, wide: float
+) -> Callable[[Sequence[float]], Points]:
     every = (*chart.values, *chart.lower, *chart.upper)
     low, high = min(every), max(every)
     low, high = (low, high) if high > low else (low - 1.0, high + 1.0)
@@ -111,11 +115,11 @@ def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequen
     return placed
 
 
-def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: Frame) -> Iterator[Stroke]:
+def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: ChartFrame) -> Iterator[Stroke]:
     """Yield a bar and its text for each (label, count, cumulative share), as many as fit."""
     most = max((count for _, count, _ in bars), default=1)
     for nth, (label, count, covered) in enumerate(bars[: max(1, int(frame.high // frame.row))]):
         low = frame.high - (nth + 1) * frame.row
-        yield Bar(low + frame.row * 0.2, frame.wide * BARS * count / most, frame.row * 0.6)
+        yield BarStroke(low + frame.row * 0.2, frame.wide * BARS * count / most, frame.row * 0.6)
         text = " · ".join(filter(None, (str(count), covered, label)))
-        yield Label(text, frame.wide * BARS + frame.edge, low + frame.row / 2)
+        yield LabelStroke(text, frame.wide * BARS + frame.edge, low + frame.row / 2)

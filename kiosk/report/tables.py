@@ -7,14 +7,14 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message
-from kiosk.log.facts import Begun, TicketRow
+from kiosk.log.facts import JobStart, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
 from kiosk.report.content import UNTRIED, Report, Say, Section, Table, reader, spoken
 from kiosk.report.evidence import LEAST
 from kiosk.report.period import Period
 from kiosk.report.period import values as records
-from kiosk.run.state import Seen, Stage
+from kiosk.run.state import TicketStage, TimeSource
 
 
 class Result(Enum):
@@ -48,7 +48,7 @@ class GarmentRow(NamedTuple):
     shift: int
     operator: str
     ended: float | None
-    openings: tuple[Seen, ...]
+    openings: tuple[TimeSource, ...]
     defects: tuple[str, ...]
     causes: tuple[str, ...]
     marks: tuple[str, ...]
@@ -101,15 +101,15 @@ def _garment(passes: list[TicketRow]) -> GarmentRow:
     )
 
 
-def result_of(stages: Iterable[Stage]) -> Result:
+def result_of(stages: Iterable[TicketStage]) -> Result:
     """Return the result of a garment whose passes are at `stages`; the worst decides."""
     found = set(stages)
-    for stage, result in ((Stage.SCRAP, Result.SCRAP), (Stage.REWORK, Result.REWORK)):
+    for stage, result in ((TicketStage.SCRAP, Result.SCRAP), (TicketStage.REWORK, Result.REWORK)):
         if stage in found:
             return result
-    if found - {Stage.GOOD, Stage.ACCEPTED}:
+    if found - {TicketStage.GOOD, TicketStage.ACCEPTED}:
         return Result.OPEN
-    return Result.ACCEPTED if Stage.ACCEPTED in found else Result.GOOD
+    return Result.ACCEPTED if TicketStage.ACCEPTED in found else Result.GOOD
 
 
 COLUMNS = (
@@ -117,14 +117,14 @@ COLUMNS = (
     "represses", "shift", "operator", "ended", "openings", "defects", "causes", "marks",
     "numbers_from",
 )  # fmt: skip
-NO_JOBS: Mapping[str, Begun] = {}
+NO_JOBS: Mapping[str, JobStart] = {}
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # these start or hide a formula
 
 
 def to_csv(
     garments: Iterable[tuple[str, GarmentRow]],
     when: Callable[[float], str],
-    jobs: Mapping[str, Begun] = NO_JOBS,
+    jobs: Mapping[str, JobStart] = NO_JOBS,
 ) -> Iterator[str]:
     """Yield a header and a CSV line (RFC 4180) per garment with its station.
 
@@ -135,7 +135,7 @@ def to_csv(
     return map(_line, chain([COLUMNS], rows))
 
 
-def _kinds(begun: Begun | None) -> str:
+def _kinds(begun: JobStart | None) -> str:
     """Return the source kinds of a job's numbers, as spelled in files; `guess` if unknown."""
     sources = PlanSources() if begun is None else begun.plan.sources
     return "; ".join(kind.value for kind in sources.kinds())

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
-    from kiosk.shop.reading import Shop, records
-    from kiosk.shop.joining import Refused
+    from kiosk.shop.server import Away, RecordStatus, ShopFault, add, connect, init, standing
+    from kiosk.shop.reading import ServerBoardSource, records
+    from kiosk.shop.joining import RecordsDiffer
     from kiosk.shop.sending import Sender, Sent, follow, ship
-    from kiosk.shop.wishes import Answer, Batch, Other, Wish
-    from kiosk.shop.plans import Apart, orders_apart
+    from kiosk.shop.wishes import JobWish, OtherHolder, SharedBatch, WishAnswer
+    from kiosk.shop.plans import SplitOrder, orders_apart
     from kiosk.shop.claims import Claims
     from kiosk.shop.beside import attend
 

@@ -27,7 +27,7 @@ Answer = Cursor[tuple[Any, ...]]
 
 
 @dataclass(slots=True)
-class Asked:
+class RecordQueries:
     """A query on one record and its rows; None until they have arrived."""
 
     record: int
@@ -35,10 +35,10 @@ class Asked:
     rows: list[Any] | None = None
 
 
-Sent = tuple[Sequence[Asked], Answer]
+Sent = tuple[Sequence[RecordQueries], Answer]
 
 
-def for_records(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
+def for_records(sql: str, asked: Sequence[RecordQueries]) -> tuple[str, list[object]]:
     """Convert a statement for a record's own file into one for several records, with its values.
 
     Each row is preceded by the number, from 1, of the query it answers. Every table becomes the
@@ -71,7 +71,7 @@ def listing(sql: str) -> str:
     return LISTED.sub(LISTS, sql)
 
 
-class Office:
+class RecordsQuery:
     """Queries on several records as of one moment; use it in a pipeline, `guarded`.
 
     All queries made before a row is read go to the server together, each statement once for all
@@ -82,7 +82,7 @@ class Office:
     def __init__(self, server: Server, untaken: Rows = (), beside: Self | None = None) -> None:
         self.server = server
         self._beside, self._untaken = beside, untaken
-        self._waiting: dict[str, list[Asked]] = {}
+        self._waiting: dict[str, list[RecordQueries]] = {}
         self._under_way: list[Sent] = []
 
     @cached_property
@@ -95,11 +95,11 @@ class Office:
 
     def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
         """Return the rows of a statement for `record` alone."""
-        asked = Asked(record, values)
+        asked = RecordQueries(record, values)
         self._waiting.setdefault(sql, []).append(asked)
         return self._read(asked)
 
-    def _read(self, asked: Asked) -> Iterator[Any]:
+    def _read(self, asked: RecordQueries) -> Iterator[Any]:
         while asked.rows is None:
             self._go_on()
         yield from asked.rows
@@ -122,7 +122,7 @@ class Office:
         while sent:
             _share(*sent.pop())
 
-    def send(self, sql: str, asked: Sequence[Asked]) -> Sent:
+    def send(self, sql: str, asked: Sequence[RecordQueries]) -> Sent:
         """Send a statement for several records."""
         return asked, self.answer(*for_records(sql, asked))
 
@@ -131,7 +131,7 @@ class Office:
         return self.server.cursor(binary=True).execute(query.encode(), values)
 
 
-def _share(asked: Sequence[Asked], answer: Answer) -> None:
+def _share(asked: Sequence[RecordQueries], answer: Answer) -> None:
     """Distribute the rows to the queries, without keeping a second copy of them."""
     by_record: list[list[Any]] = [[] for _ in asked]
     while rows := answer.fetchmany(PAGE):

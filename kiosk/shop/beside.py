@@ -14,17 +14,17 @@ from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.log.store import MOVED, LogFault, Store, inode
 from kiosk.shop.claims import Claims
-from kiosk.shop.joining import Refused
+from kiosk.shop.joining import RecordsDiffer
 from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Sender
 from kiosk.shop.server import Away, Server, ShopFault, connect, patiently
-from kiosk.shop.wishes import Wish
+from kiosk.shop.wishes import JobWish
 
 AGAIN_SECONDS = 60.0  # until a fault that waiting cannot fix is retried: a person may have fixed it
 CHECK_SECONDS = 2.0  # until claims are checked again although nothing is new here
 POLITE = 10  # nice(2) increment: the station's own process comes first
 
 
-class Back(NamedTuple):
+class BatchReturn(NamedTuple):
     """A batch of a job to give back, except for the lines in `stays`."""
 
     job: str
@@ -39,8 +39,8 @@ class Request(NamedTuple):
     """
 
     number: int = 0
-    wish: Wish = Wish()
-    give_back: tuple[Back, ...] = ()
+    wish: JobWish = JobWish()
+    give_back: tuple[BatchReturn, ...] = ()
 
 
 @dataclass(slots=True)
@@ -63,9 +63,9 @@ class Inbox:
                 self._changed.notify_all()
 
     def _take(self, message: dict[str, Any]) -> None:
-        wish, back = Wish.read(message["wish"]), message.get("give_back")
+        wish, back = JobWish.read(message["wish"]), message.get("give_back")
         with self._changed:
-            given = () if back is None else (Back(wish.job, int(back[0]), tuple(back[1])),)
+            given = () if back is None else (BatchReturn(wish.job, int(back[0]), tuple(back[1])),)
             self.latest = Request(message["number"], wish, (*self.latest.give_back, *given))
             self.news = True
             self._changed.notify_all()
@@ -145,7 +145,7 @@ class Attendant:
             with patiently(self._waits):
                 claims.alone = sender.alone
             self._send_and_hold(sender, claims, store)
-        except Refused as parted:
+        except RecordsDiffer as parted:
             claims.alone = parted.alone
             if self._only_hold(claims, parted.message):
                 sender.join(new_generation=True)

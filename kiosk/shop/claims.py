@@ -1,7 +1,7 @@
 """Claims at the shop's server: which station has a job, and which garments of a shared one.
 
-A station repeats what it works on (`Wish`) and gets the status (`Answer`). No message has to arrive
-exactly once or in order, so either side may stop at any point.
+A station repeats what it works on (`JobWish`) and gets the status (`WishAnswer`). No message has to
+arrive exactly once or in order, so either side may stop at any point.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -9,11 +9,11 @@ from typing import Any
 
 from psycopg.types.json import Jsonb
 
-from kiosk.log.store import Head, Store
-from kiosk.shop.joining import UNKNOWN, Alone
-from kiosk.shop.plans import Claim, alike, apart, begun_again, compared
+from kiosk.log.store import LogHead, Store
+from kiosk.shop.joining import UNKNOWN, UncopiedPart
+from kiosk.shop.plans import ServerClaim, alike, apart, begun_again, compared
 from kiosk.shop.server import Server, guarded
-from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
+from kiosk.shop.wishes import JobWish, OtherHolder, Rows, SharedBatch, WishAnswer, are_rows, rows_of
 
 LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
 EVERY = """SELECT claim, role::text, station, seq, digest, shared,
@@ -54,20 +54,20 @@ SPEAKS = "SELECT shop.speaks_for(%s)"
 class Claims:
     """Claims for one record over one connection; `alone` is the part that no copy of it has."""
 
-    def __init__(self, server: Server, store: Store, alone: Alone = UNKNOWN) -> None:
+    def __init__(self, server: Server, store: Store, alone: UncopiedPart = UNKNOWN) -> None:
         self._server, self._store, self.alone = server, store, alone
         self._me = ""
 
-    def hold(self, wish: Wish) -> Answer:
+    def hold(self, wish: JobWish) -> WishAnswer:
         """Claim what is wished, release everything else; return the status. Raises ShopFault.
 
         Repeating it changes nothing unless something else has changed.
         """
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
-            gone = [Claim(*row) for row in self._server.execute(OWN, [wish.job])]
+            gone = [ServerClaim(*row) for row in self._server.execute(OWN, [wish.job])]
             self._end([each.claim for each in gone if self._is_ours(each)])
-            return self._of_job(wish) if wish.job else Answer()
+            return self._of_job(wish) if wish.job else WishAnswer()
 
     def give_back(self, job: str, batch: int, stays: Iterable[str]) -> None:
         """Give another station's batch back, as a supervisor decided, except the lines in `stays`.
@@ -80,13 +80,13 @@ class Claims:
     def let_go(self, job: str) -> None:
         """Give back what was taken of a job that was not begun here. Raises ShopFault."""
         with guarded(), self._store.reading():
-            every = [Claim(*row) for row in self._server.execute(OF_JOB, [job])]
+            every = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [job])]
             own = [each.claim for each in every if self._is_ours(each)]
             if own and self._supports(LETS_GO):
                 self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
-    def _of_job(self, wish: Wish) -> Answer:
-        every = [Claim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
+    def _of_job(self, wish: JobWish) -> WishAnswer:
+        every = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
         own = [each for each in every if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in every if c.ended_by is None and c not in own]
@@ -103,7 +103,7 @@ class Claims:
         over = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
         for each in over:
             self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
-        batches: list[Batch] = []
+        batches: list[SharedBatch] = []
         lost: dict[str, list[str]] = {}
         compares = True
         if wish.shared and ours is not None:
@@ -112,11 +112,13 @@ class Claims:
         there = [c for c in others if c not in over]
         there += [c for c in other if c not in others]
         found = self._others(wish, there, every, lost)
-        return Answer(
+        return WishAnswer(
             wish.job, ours is not None, found, tuple(batches), compares, tuple(sorted(left))
         )
 
-    def _unpressed(self, wish: Wish, every: Sequence[Claim], own: Sequence[Claim]) -> set[int]:
+    def _unpressed(
+        self, wish: JobWish, every: Sequence[ServerClaim], own: Sequence[ServerClaim]
+    ) -> set[int]:
         """Return other stations' claims under which nothing was pressed that matters here.
 
         They were given up before any pressing, or their stations now share the job by this plan.
@@ -127,7 +129,7 @@ class Claims:
             return again
         return again.union(c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended)
 
-    def _pressing(self, wish: Wish) -> set[int]:
+    def _pressing(self, wish: JobWish) -> set[int]:
         """Return the claims with garments of the job taken and not all given back.
 
         Empty if nothing is left to press: an earlier job may have had the same name.
@@ -137,14 +139,14 @@ class Claims:
             return set()
         return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
 
-    def _store_plan(self, wish: Wish, ours: int) -> bool:
+    def _store_plan(self, wish: JobWish, ours: int) -> bool:
         """Store this station's plan with its claim; return whether the server keeps plans."""
         [(keeps, kept)] = self._server.execute(PLAN, [ours])
         if keeps and wish.plan and kept != wish.plan:
             self._server.execute(STORE_PLAN, [Jsonb(wish.plan), ours])
         return bool(keeps)
 
-    def _is_ours(self, claim: Claim) -> bool:
+    def _is_ours(self, claim: ServerClaim) -> bool:
         """Whether this record made the claim, after any copy of it went its own way.
 
         An older claim belongs to the copy that reached the shop first and continues its job.
@@ -153,7 +155,7 @@ class Claims:
             return False
         if claim.seq < self.alone.since:
             return False
-        return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
+        return self._store.head_at(claim.seq) == LogHead(claim.seq, claim.digest)
 
     def _name_of(self, role: str, station: str) -> str:
         """Return a station's name; another with this one's name also gets the end of its id."""
@@ -179,7 +181,7 @@ class Claims:
         [(known,)] = self._server.execute(query)
         return bool(known)
 
-    def _claim(self, wish: Wish, own: Iterable[Claim]) -> int:
+    def _claim(self, wish: JobWish, own: Iterable[ServerClaim]) -> int:
         self._end([each.claim for each in own if each.ended_by is None])  # e.g. it is shared now
         head = self._store.head
         asked = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
@@ -187,8 +189,12 @@ class Claims:
         return int(made)
 
     def _batches(
-        self, wish: Wish, ours: int, claims: Mapping[int, Claim], lost: dict[str, list[str]]
-    ) -> list[Batch]:
+        self,
+        wish: JobWish,
+        ours: int,
+        claims: Mapping[int, ServerClaim],
+        lost: dict[str, list[str]],
+    ) -> list[SharedBatch]:
         """Return all batches; update those held and done, take one if wanted, fill in `lost`."""
         rows = self._rows(wish.job)
         if not rows and wish.begins:
@@ -210,7 +216,9 @@ class Claims:
         names = {claim: self._name_of(each.role, each.station) for claim, each in claims.items()}
         names[ours] = self._me
         return [
-            Batch(batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2])
+            SharedBatch(
+                batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2]
+            )
             for batch, row in rows.items()
         ]
 
@@ -232,7 +240,7 @@ class Claims:
 
     def _keep(
         self, job: str, batch: int, garments: Rows, row: Any, ours: int, mine: set[int],
-        claims: Mapping[int, Claim], lost: dict[str, list[str]],
+        claims: Mapping[int, ServerClaim], lost: dict[str, list[str]],
     ) -> None:  # fmt: skip
         """Hold a batch that is in the record, even at a server that was restored since.
 
@@ -256,31 +264,34 @@ class Claims:
 
     def _others(
         self,
-        wish: Wish,
-        claims: Iterable[Claim],
-        every: Iterable[Claim],
+        wish: JobWish,
+        claims: Iterable[ServerClaim],
+        every: Iterable[ServerClaim],
         lost: Mapping[str, list[str]],
-    ) -> tuple[Other, ...]:
+    ) -> tuple[OtherHolder, ...]:
         """Return each other station with what it has of the job."""
-        found: dict[tuple[str, str], Other] = {}
+        found: dict[tuple[str, str], OtherHolder] = {}
         for each in claims:
             who = (each.role, each.station)
             copy = who == (self._me, self._store.station)
             [(sent,)] = self._server.execute(LAST_SENT, who)
             name = self._name_of(*who)
-            found[who] = Other(name, each.claim, each.shared, copy, sent=sent, id=each.station)
+            found[who] = OtherHolder(
+                name, each.claim, each.shared, copy, sent=sent, id=each.station
+            )
             if wish.shared and each.shared:
                 found[who] = compared(found[who], wish, each, every)
         for role, station, sent, lines, unfinished in self._server.execute(
             *self._pressed_query(wish.job)
         ):
             copy = (role, station) == (self._me, self._store.station)
-            there = found.get((role, station), Other(self._name_of(role, station), copy=copy))
+            there = found.get((role, station), OtherHolder(self._name_of(role, station), copy=copy))
             found[role, station] = there._replace(
                 lines=tuple(lines), sent=sent, unfinished=tuple(unfinished or ())
             )
         gone = (
-            Other(name, lines=tuple(lines), copy=name == self._me) for name, lines in lost.items()
+            OtherHolder(name, lines=tuple(lines), copy=name == self._me)
+            for name, lines in lost.items()
         )
         return (*found.values(), *gone)
 

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import psycopg
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.store import Damaged, Head, Store
+from kiosk.log.store import Damaged, LogHead, Store
 from kiosk.shop.server import Server, ShopFault, guarded, one
 
 ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
@@ -16,7 +16,7 @@ OWN = f"SELECT r.record, {ENDS} WHERE station = %s"
 AFTER = "SELECT after FROM shop.records WHERE record = %s"
 
 
-class Alone(NamedTuple):
+class UncopiedPart(NamedTuple):
     """The part of a record that no copy of it has: its events from number `since` on.
 
     `record` is its number at the shop, or None if it has not joined.
@@ -26,10 +26,10 @@ class Alone(NamedTuple):
     since: int = 0
 
 
-UNKNOWN = Alone()
+UNKNOWN = UncopiedPart()
 
 
-class Refused(ShopFault):
+class RecordsDiffer(ShopFault):
     """The shop's events differ from this record's: only a supervisor can decide how to go on.
 
     The last event they have in common is number `shared`.
@@ -40,9 +40,9 @@ class Refused(ShopFault):
         self.shared = shared
 
     @property
-    def alone(self) -> Alone:
+    def alone(self) -> UncopiedPart:
         """The part of the record that is its own."""
-        return Alone(None, self.shared + 1)
+        return UncopiedPart(None, self.shared + 1)
 
 
 class Joining:
@@ -58,7 +58,7 @@ class Joining:
             found = self._found(own, new_generation)
         return found or self.joined(new_generation)
 
-    def _found(self, own: list[tuple[Head, int]], new_generation: bool) -> int:
+    def _found(self, own: list[tuple[LogHead, int]], new_generation: bool) -> int:
         """Find the number by where the shop's records end; 0 if it was joined twice at once."""
         store = self._store
         agreeing = [(end, record) for end, record in own if store.head_at(end.seq) == end]
@@ -69,36 +69,40 @@ class Joining:
         if own:
             raise self.parted(max(own)[0])
         try:
-            return self._join(1, Head(0, _digest(store, 0)))
+            return self._join(1, LogHead(0, _digest(store, 0)))
         except ShopFault as fault:
             if isinstance(fault.__cause__, psycopg.errors.UniqueViolation):
                 if self._own():
                     return 0
                 shared = self._shared().seq
-                raise Refused(say("shop.of_another", station=store.station), shared) from fault
+                raise RecordsDiffer(
+                    say("shop.of_another", station=store.station), shared
+                ) from fault
             if isinstance(fault.__cause__, psycopg.errors.ForeignKeyViolation):
                 raise ShopFault(say("shop.no_station", name=self._server.info.user)) from fault
             raise
 
-    def _own(self) -> list[tuple[Head, int]]:
+    def _own(self) -> list[tuple[LogHead, int]]:
         """Return the end and number of each record this role has sent for this station."""
         with guarded():
             rows = self._server.execute(OWN, [self._store.station])
-            return [(Head(seq, digest), record) for record, seq, digest in rows]
+            return [(LogHead(seq, digest), record) for record, seq, digest in rows]
 
-    def _join(self, generation: int | None, shared: Head) -> int:
+    def _join(self, generation: int | None, shared: LogHead) -> int:
         asked = (self._store.station, generation, *shared, bool(self._store.simulated))
         with guarded():
             return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
 
-    def parted(self, end: Head) -> Refused:
+    def parted(self, end: LogHead) -> RecordsDiffer:
         """Return the fault for a shop that has other events than this record, or more."""
         shared, last = self._shared(), self._store.last
         if shared.seq == last:
-            return Refused(say("shop.old_copy", last=last, shop=end.seq), shared.seq)
-        return Refused(say("shop.parted", last=last, shop=end.seq, seq=shared.seq), shared.seq)
+            return RecordsDiffer(say("shop.old_copy", last=last, shop=end.seq), shared.seq)
+        return RecordsDiffer(
+            say("shop.parted", last=last, shop=end.seq, seq=shared.seq), shared.seq
+        )
 
-    def _shared(self) -> Head:
+    def _shared(self) -> LogHead:
         """Return the last event that the shop also has, in any generation."""
         low, high = 0, self._store.last
         with guarded():
@@ -109,13 +113,13 @@ class Joining:
                     low = seq
                 else:
                     high = seq - 1
-        return Head(low, _digest(self._store, low))
+        return LogHead(low, _digest(self._store, low))
 
-    def alone(self, record: int) -> Alone:
+    def alone(self, record: int) -> UncopiedPart:
         """Return what no copy of record number `record` has: all of it, if it joined first."""
         with guarded():
             [after] = one(self._server, AFTER, record)
-        return Alone(record, after + 1 if after else 0)
+        return UncopiedPart(record, after + 1 if after else 0)
 
 
 def _digest(store: Store, seq: int) -> bytes:

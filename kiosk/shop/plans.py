@@ -6,13 +6,13 @@ from typing import Any, NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.server import Server, guarded
-from kiosk.shop.wishes import Other, Wish
+from kiosk.shop.wishes import JobWish, OtherHolder
 
 Brief = Mapping[str, Any]
 """A summary of a plan, as a station sends it. This room does not know plans, hence the name."""
 
 
-class Claim(NamedTuple):
+class ServerClaim(NamedTuple):
     """A claim at the server; `plan` is None if its station or the server stores none.
 
     `ended_by` is None while it is active, "" if the server's administrator or a copy of the
@@ -30,8 +30,11 @@ class Claim(NamedTuple):
 
 
 def apart(
-    plan: Brief, every: Iterable[Claim], own: Collection[Claim], pressing: Collection[int]
-) -> list[Claim]:
+    plan: Brief,
+    every: Iterable[ServerClaim],
+    own: Collection[ServerClaim],
+    pressing: Collection[int],
+) -> list[ServerClaim]:
     """Return each other station's last claim if it shares the order by a different plan.
 
     An ended claim counts if garments were taken under it (`pressing`).
@@ -44,7 +47,9 @@ def apart(
     return [each for each in last.values() if agreement(each.plan, plan) is Agreement.OTHER]
 
 
-def begun_again(plan: Brief, every: Collection[Claim], own: Collection[Claim]) -> set[int]:
+def begun_again(
+    plan: Brief, every: Collection[ServerClaim], own: Collection[ServerClaim]
+) -> set[int]:
     """Return the claims of other stations that now share the order by this plan.
 
     A station changes its plan only if nothing was pressed by the old one.
@@ -58,13 +63,15 @@ def begun_again(plan: Brief, every: Collection[Claim], own: Collection[Claim]) -
     }  # fmt: skip
 
 
-def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
+def alike(claim: ServerClaim, every: Iterable[ServerClaim]) -> tuple[int, ...]:
     """Return all claims with the plan of this one: a decision about one applies to all."""
     same = Agreement.SAME
     return tuple(each.claim for each in every if agreement(each.plan, claim.plan) is same)
 
 
-def compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
+def compared(
+    other: OtherHolder, wish: JobWish, claim: ServerClaim, every: Iterable[ServerClaim]
+) -> OtherHolder:
     """Return `other` with the result of comparing its plan to the wished one."""
     agrees = agreement(claim.plan, wish.plan)
     if agrees is not Agreement.OTHER:
@@ -72,7 +79,7 @@ def compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> 
     return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, every))
 
 
-class Apart(NamedTuple):
+class SplitOrder(NamedTuple):
     """An order in progress that is pressed by several plans: the stations of each.
 
     `broken` are stations whose plan at the server cannot be read, so that it is unknown. `copies`
@@ -103,7 +110,7 @@ PARTED = """SELECT DISTINCT job, name FROM office.claims c
 WHERE ended IS NULL AND (to_jsonb(c) ->> 'parted')::boolean ORDER BY job, name"""
 
 
-def orders_apart(server: Server) -> list[Apart]:
+def orders_apart(server: Server) -> list[SplitOrder]:
     """Return the orders in progress that are or may be pressed by several plans or copies.
 
     Raises ShopFault.
@@ -119,7 +126,7 @@ def orders_apart(server: Server) -> list[Apart]:
         broken = tuple(name for name, plan in last if agreement(plan, plan) is Agreement.BROKEN)
         copies = tuple(name for of, name in parted if of == job)
         if plans or broken or copies:
-            found.append(Apart(job, plans, broken, copies))
+            found.append(SplitOrder(job, plans, broken, copies))
     return found
 
 

@@ -17,17 +17,17 @@ from psycopg.sql import SQL
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
-from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
-from kiosk.log.record import Doing, Look
+from kiosk.log.facts import VERSION, FactSource, Progress, quiet, ready
+from kiosk.log.record import StationActivity, StationLook
 from kiosk.log.rescue import written_log
-from kiosk.log.store import Head, LogFault, Recorded, Stored, codec, event_of
+from kiosk.log.store import LogFault, LogHead, NumberedEvent, StoredRow, codec, event_of
 from kiosk.run.state import Event
-from kiosk.shop.asking import Office, listing
+from kiosk.shop.asking import RecordsQuery, listing
 from kiosk.shop.plans import orders_apart
 from kiosk.shop.server import Server, ShopFault, connect, guarded
 
 KEPT = ["record", "name", "station", "generation", "after", "digest", "events", "told", "version"]
-DOING = Doing._fields
+DOING = StationActivity._fields
 RECORDS = f"""SELECT {", ".join(KEPT)}
 FROM office.station WHERE NOT simulated AND events IS NOT NULL ORDER BY name, since, generation"""
 NOW = f"""SELECT DISTINCT ON (s.name) extract(epoch FROM clock_timestamp())::float8
@@ -44,7 +44,7 @@ NO_JIT = "SET LOCAL jit = off"  # costs more time than it saves
 PAGE = 5_000  # events in memory at a time
 
 
-class Kept(NamedTuple):
+class RecordEntry(NamedTuple):
     """The server's entry for one record: its own events begin after `after`."""
 
     record: int
@@ -66,7 +66,7 @@ class Kept(NamedTuple):
 class ShopRecord:
     """One record at the server, as of the last event with facts; a Source."""
 
-    def __init__(self, office: Office, kept: Kept) -> None:
+    def __init__(self, office: RecordsQuery, kept: RecordEntry) -> None:
         self._office, self._kept = office, kept
         self.station, self.last = kept.station, kept.told or 0
         self.name = self.full_name = kept.called
@@ -77,9 +77,9 @@ class ShopRecord:
         self._ended = self.rows("SELECT digest FROM events WHERE seq = ?", self.last)
 
     @cached_property
-    def head(self) -> Head:
+    def head(self) -> LogHead:
         """The end of its chain."""
-        return Head(self.last, next(self._ended, (self._kept.digest,))[0])
+        return LogHead(self.last, next(self._ended, (self._kept.digest,))[0])
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
         """Return the rows of a statement for the record's own file."""
@@ -89,12 +89,14 @@ class ShopRecord:
         """Return the rows grouped by all but the last column, whose values become a list."""
         return self.rows(listing(sql), *values)
 
-    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[NumberedEvent]:
         """Return events in order. Raises Damaged or Newer."""
         rows = self.rows(_SELECT, first, self.last if last is None else last)
-        return (Recorded(seq, self.event(seq, codec.Row(*row), n)) for seq, *row, n in rows)
+        return (
+            NumberedEvent(seq, self.event(seq, codec.EventRow(*row), n)) for seq, *row, n in rows
+        )
 
-    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+    def event(self, seq: int, row: codec.EventRow, total: int) -> Event:
         """Return the event of a row, verifying its checksum. Raises Damaged or Newer."""
         return event_of(self._path, seq, row, total)
 
@@ -102,7 +104,7 @@ class ShopRecord:
         """Do nothing: each event was verified on arrival, and the server changes none."""
 
 
-class Shop:
+class ServerBoardSource:
     """The shop's server as the board uses it; `faults` are the exceptions of reading it."""
 
     faults: tuple[type[Exception], ...] = (ShopFault, LogFault)
@@ -110,19 +112,19 @@ class Shop:
     def __init__(self, database: Database) -> None:
         self._database = database
 
-    def records(self) -> AbstractContextManager[list[Source]]:
+    def records(self) -> AbstractContextManager[list[FactSource]]:
         """Open every station's record, all as of one moment."""
         return records(self._database)
 
     @contextmanager
-    def watched(self) -> "Iterator[Watch]":
+    def watched(self) -> "Iterator[ServerWatch]":
         """Open a Watch on the stations. Raises ShopFault."""
         with connect(self._database) as server, guarded():
             server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
-            yield Watch(server)
+            yield ServerWatch(server)
 
 
-class Watch:
+class ServerWatch:
     """Learns from the server which stations have sent something, and reads it."""
 
     def __init__(self, server: Server) -> None:
@@ -132,17 +134,19 @@ class Watch:
         server.add_notify_handler(lambda notice: self._heard.add(notice.payload))
 
     @contextmanager
-    def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
+    def looks(self, changed: Collection[str] | None) -> Iterator[list[StationLook]]:
         """Open the stations with these keys (None: all), as of one moment."""
         with guarded(), self._server.transaction(), self._server.pipeline():
             asked = None if changed is None else [int(key) for key in changed]
             rows = self._server.execute(NOW, {"asked": asked})
             untaken = self._server.execute(UNTAKEN)
-            office, found = Office(self._server, untaken), list[Look]()
+            office, found = RecordsQuery(self._server, untaken), list[StationLook]()
             for passed, *row in rows.fetchall():
-                kept, doing = Kept(*row[:9]), Doing.of_row(*row[9:])
+                kept, doing = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
                 source = ShopRecord(office, kept)
-                found.append(Look(str(kept.record), kept.called, source, doing, max(0.0, passed)))
+                found.append(
+                    StationLook(str(kept.record), kept.called, source, doing, max(0.0, passed))
+                )
             yield found
 
     def apart(self) -> dict[str, tuple[Message, ...]]:
@@ -160,7 +164,7 @@ class Watch:
 
 
 @contextmanager
-def records(database: Database, progress: Progress = quiet) -> Iterator[list[Source]]:
+def records(database: Database, progress: Progress = quiet) -> Iterator[list[FactSource]]:
     """Open every station's record at one moment, by name and generation, without simulations.
 
     Raises ShopFault, Damaged, Newer.
@@ -174,8 +178,11 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
             with server.pipeline():
                 entries, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
                 beside = _beside(stack, database, *moment)  # while the server works on these
-            office, every = Office(server, untaken, beside), [Kept(*row) for row in entries]
-        found: list[Source] = []
+            office, every = (
+                RecordsQuery(server, untaken, beside),
+                [RecordEntry(*row) for row in entries],
+            )
+        found: list[FactSource] = []
         for kept in every:
             if kept.generation == 1 and kept.version in (VERSION, None):
                 found.append(ShopRecord(office, kept))
@@ -202,7 +209,7 @@ def _reader(database: Database) -> Iterator[Server]:
         yield server
 
 
-def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Office | None:
+def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> RecordsQuery | None:
     """Sign in a second time, to the same moment; None if the server does not allow it."""
     with suppress(ShopFault), ExitStack() as own:
         server = own.enter_context(_reader(database))
@@ -210,11 +217,11 @@ def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Office 
             server.execute(SQL("SET TRANSACTION SNAPSHOT {}").format(*moment))
             server.execute(NO_JIT)
         stack.enter_context(own.pop_all())
-        return Office(server)
+        return RecordsQuery(server)
     return None
 
 
-def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]:
+def _rows(server: Server, kept: RecordEntry, every: Iterable[RecordEntry]) -> Iterator[StoredRow]:
     """Yield a record's events from the first; those before it parted come from its predecessor."""
     parts, last = [(kept, kept.events)], kept.after
     while last:
@@ -225,10 +232,10 @@ def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]
         with guarded(), server.cursor("events") as cursor:
             cursor.itersize = PAGE
             for seq, *row, total, digest in cursor.execute(EVENTS, (part.record, part.after, end)):
-                yield Stored(seq, codec.Row(*row), total, digest)
+                yield StoredRow(seq, codec.EventRow(*row), total, digest)
 
 
-def _forerunner(server: Server, kept: Kept, every: Iterable[Kept]) -> Kept:
+def _forerunner(server: Server, kept: RecordEntry, every: Iterable[RecordEntry]) -> RecordEntry:
     """Return the generation with the event after which `kept` begins, or that begins there too."""
     earlier = [e for e in every if e.station == kept.station and e.generation < kept.generation]
     for each in earlier:

@@ -17,9 +17,9 @@ from psycopg import sql
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
 from kiosk.log import facts
-from kiosk.log.record import Doing, Follower
-from kiosk.log.store import MOVED, Head, Store, inode
-from kiosk.shop.joining import ENDS, Alone, Joining
+from kiosk.log.record import Follower, StationActivity
+from kiosk.log.store import MOVED, LogHead, Store, inode
+from kiosk.shop.joining import ENDS, Joining, UncopiedPart
 from kiosk.shop.server import Away, Server, connect, guarded, one, patiently
 
 BATCH = 5_000  # events in one transaction: after a lost connection a batch is sent again
@@ -82,7 +82,7 @@ class Sender:
         return self._record
 
     @property
-    def alone(self) -> Alone:
+    def alone(self) -> UncopiedPart:
         """The part of the record that no copy has. Raises as `send` does."""
         return self._joining.alone(self.join())
 
@@ -102,12 +102,12 @@ class Sender:
         """Send the next events, and the facts after the last; return how many, and whether more."""
         store = self._store
         after, seq, digest = one(self._server, END, record)
-        if store.head_at(seq) != Head(seq, digest):
+        if store.head_at(seq) != LogHead(seq, digest):
             self._record = None
-            raise self._joining.parted(Head(seq, digest))
+            raise self._joining.parted(LogHead(seq, digest))
         last = min(seq + self._most, store.last)
         if seq < last:
-            self._copy(ALL, record, store.chained(Head(seq, digest), last))
+            self._copy(ALL, record, store.chained(LogHead(seq, digest), last))
         if last == store.last:
             self._facts(record, after)
         return last - seq, last < store.last
@@ -171,9 +171,9 @@ GONE = tuple(
 )  # fmt: skip
 
 
-_VALUES = ", ".join(f"EXCLUDED.{name}" for name in Doing._fields)
-NOW = f"""INSERT INTO shop.now VALUES ({", ".join(["%s"] * (1 + len(Doing._fields)))})
-ON CONFLICT (record) DO UPDATE SET ({", ".join(Doing._fields)}) = ROW ({_VALUES})"""
+_VALUES = ", ".join(f"EXCLUDED.{name}" for name in StationActivity._fields)
+NOW = f"""INSERT INTO shop.now VALUES ({", ".join(["%s"] * (1 + len(StationActivity._fields)))})
+ON CONFLICT (record) DO UPDATE SET ({", ".join(StationActivity._fields)}) = ROW ({_VALUES})"""
 
 
 def ship(log: Path, database: Database, new_generation: bool = False, version: str = "") -> Sent:

@@ -228,7 +228,7 @@ def add(server: Server, name: str, reads: bool = False) -> None:
         raise
 
 
-class Standing(NamedTuple):
+class RecordStatus(NamedTuple):
     """The shop's status of one record. A station that never sent has a `name` only, `behind` 0.
 
     `behind` is the number of events its station had at the last sending that the shop lacks.
@@ -244,11 +244,11 @@ class Standing(NamedTuple):
     behind: int | None
 
 
-def standing(server: Server) -> list[Standing]:
+def standing(server: Server) -> list[RecordStatus]:
     """Return the status of every record, and of stations without one, by name. Raises ShopFault."""
     with guarded():
         rows = server.execute(
             "SELECT name, station, generation, simulated, sent, program, events, behind "
             "FROM office.station ORDER BY name, since, generation"
         )
-        return [Standing(*row) for row in rows]
+        return [RecordStatus(*row) for row in rows]

@@ -10,7 +10,7 @@ Rows = tuple[Row, ...]
 COLUMNS = 5
 
 
-class Wish(NamedTuple):
+class JobWish(NamedTuple):
     """What a station wants for its job at the press; without `job` it works on none.
 
     `begins`: not begun here, so claimed only if nobody has it. `stopped`: claims have met, and
@@ -45,7 +45,7 @@ class Wish(NamedTuple):
         return cls(**{**content, **changed})
 
 
-class Other(NamedTuple):
+class OtherHolder(NamedTuple):
     """Another station that has the job, or garments of it.
 
     `claim` is the number of its claim, 0 if it has none now. `lines` are the roster lines it has
@@ -68,7 +68,7 @@ class Other(NamedTuple):
     id: str = ""
 
 
-class Batch(NamedTuple):
+class SharedBatch(NamedTuple):
     """A batch of a shared job; `name` has taken it, "" if nobody has.
 
     Without `garments` it cannot be read at the server, and nobody takes it.
@@ -81,7 +81,7 @@ class Batch(NamedTuple):
     done: bool = False
 
 
-class Answer(NamedTuple):
+class WishAnswer(NamedTuple):
     """Status of a wish: whether this record has the job, and what other stations have of it.
 
     `compares` is False if the server's schema is too old to store the stations' plans. `left` are
@@ -91,8 +91,8 @@ class Answer(NamedTuple):
 
     job: str = ""
     ours: bool = False
-    others: tuple[Other, ...] = ()
-    batches: tuple[Batch, ...] = ()
+    others: tuple[OtherHolder, ...] = ()
+    batches: tuple[SharedBatch, ...] = ()
     compares: bool = True
     left: tuple[int, ...] = ()
 

@@ -16,7 +16,7 @@ MOST_WRONG = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class QuizOption:
     """An answer to choose; `why` explains it line by line, with the solver's reason if wrong."""
 
     text: Message
@@ -30,10 +30,10 @@ class QuizQuestion:
 
     kind: str
     ask: Message
-    options: tuple[Option, ...]
+    options: tuple[QuizOption, ...]
 
     @property
-    def right(self) -> Option:
+    def right(self) -> QuizOption:
         """The right option."""
         return next(option for option in self.options if option.right)
 
@@ -52,7 +52,7 @@ class Subject:
 
 
 def question(
-    kind: str, ask: Message, right: Option, wrong: Sequence[Option], dice: Random
+    kind: str, ask: Message, right: QuizOption, wrong: Sequence[QuizOption], dice: Random
 ) -> QuizQuestion | None:
     """Return a question with up to three differently worded wrong options, or None if no wrong."""
     others = {(o.text.id, *o.text.values.items()): o for o in wrong if o.text != right.text}
@@ -84,8 +84,8 @@ def which_hand(subject: Subject, dice: Random) -> QuizQuestion | None:
     turned = subject.plan.collar_toward_operator
     why = say("quiz.why.hand_turned" if turned else "quiz.why.hand", number=number, figure=figure)
     options = [
-        Option(say("quiz.left"), figure == left, (why,)),
-        Option(say("quiz.right"), figure != left, (why,)),
+        QuizOption(say("quiz.left"), figure == left, (why,)),
+        QuizOption(say("quiz.right"), figure != left, (why,)),
     ]
     right = next(option for option in options if option.right)
     ask = say(
@@ -114,10 +114,13 @@ def which_turns(subject: Subject, dice: Random) -> QuizQuestion | None:
     right = dice.choice(turning)
     steady = [n for n in own if not twin(n) and n.isdecimal()]
     wrong = [
-        Option(plain(n), False, (say("quiz.why.steady", number=n),)) for n in dice.sample(steady, 3)
+        QuizOption(plain(n), False, (say("quiz.why.steady", number=n),))
+        for n in dice.sample(steady, 3)
     ]
     why = say("quiz.why.turn", number=right, twin=twin(right))
-    return question("turn", say("quiz.ask.turn"), Option(plain(right), True, (why,)), wrong, dice)
+    return question(
+        "turn", say("quiz.ask.turn"), QuizOption(plain(right), True, (why,)), wrong, dice
+    )
 
 
 def what_first(subject: Subject, dice: Random) -> QuizQuestion | None:
@@ -127,9 +130,9 @@ def what_first(subject: Subject, dice: Random) -> QuizQuestion | None:
     taken = sorted(dice.sample(range(1, len(steps)), min(3, len(steps) - 1)))  # load: too easy
     first, *others = taken
     why = steps[first].why or say("plan.why.inspect")
-    right = Option(step_name(passage, first), True, (why,))
+    right = QuizOption(step_name(passage, first), True, (why,))
     reason = (say("quiz.why.first"), step_name(passage, first), why)
-    wrong = [Option(step_name(passage, index), False, reason) for index in others]
+    wrong = [QuizOption(step_name(passage, index), False, reason) for index in others]
     ask = say("quiz.ask.first", panel=panel_word(passage.panel))
     return question("first", ask, right, wrong, dice)
 
@@ -141,7 +144,7 @@ def sheet_or_not(subject: Subject, dice: Random) -> QuizQuestion | None:
     rules = list(_askers(subject, own, closing))
     why = _why(closing, rules)
     options = {
-        on: Option(say(f"quiz.sheet_{word}"), on is closing.cover_sheet, (why,))
+        on: QuizOption(say(f"quiz.sheet_{word}"), on is closing.cover_sheet, (why,))
         for on, word in ((True, "on"), (False, "off"))
     }
     kind = "tack" if closing.purpose is Purpose.TACK else "final"
@@ -231,8 +234,8 @@ def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
     if wanted == "do":
         wrong = [_hurt(kind, "wrong"), *wrong[1:]]
     ask = say(f"quiz.hurt.{form}", **{given: _hurt(kind, given)})
-    right = Option(_hurt(kind, wanted), True, why)
-    return question(kind, ask, right, [Option(each, False, why) for each in wrong], dice)
+    right = QuizOption(_hurt(kind, wanted), True, why)
+    return question(kind, ask, right, [QuizOption(each, False, why) for each in wrong], dice)
 
 
 def _hurt(kind: str, part: str) -> Message:

@@ -8,10 +8,10 @@ from random import Random
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, source_in_words
 from kiosk.plan.model import PanelSettings, Plan
-from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
+from kiosk.plan.settings import BrokenLimit, SheetLimits, TrialFinal, read_sheet
 from kiosk.train.question import (
     KINDS,
-    Option,
+    QuizOption,
     QuizQuestion,
     Subject,
     features_of,
@@ -36,7 +36,7 @@ def which_setting(subject: Subject, dice: Random) -> QuizQuestion | None:
     if not panels:
         return None
     panel, own = dice.choice(panels)
-    trial = Trial(panel, subject.fabric, subject.press, subject.policy, subject.materials)
+    trial = TrialFinal(panel, subject.fabric, subject.press, subject.policy, subject.materials)
     final = own.closings[-1]
     right = _option(subject, (final.temperature, final.dwell_seconds), say("quiz.why.both"), True)
     wrong = []
@@ -78,7 +78,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words, source=by)
     earliest = min(allowed)
     options = {
-        peel: Option(say(f"quiz.peel.{peel.word}"), peel is earliest, (why,)) for peel in Peel
+        peel: QuizOption(say(f"quiz.peel.{peel.word}"), peel is earliest, (why,)) for peel in Peel
     }
     ask = say(
         "quiz.ask.hotter",
@@ -132,13 +132,13 @@ def _normal(material: Material, subject: Subject) -> Setting:
     return normal.whole_in(unit), seconds
 
 
-def _option(subject: Subject, setting: Setting, why: Message, right: bool) -> Option:
+def _option(subject: Subject, setting: Setting, why: Message, right: bool) -> QuizOption:
     temperature, seconds = setting
     text = say("quiz.setting", temperature=temperature, unit=_unit(subject), seconds=seconds)
-    return Option(text, right, (why,))
+    return QuizOption(text, right, (why,))
 
 
-def _reason(subject: Subject, panel: Panel, broken: Broken) -> Message:
+def _reason(subject: Subject, panel: Panel, broken: BrokenLimit) -> Message:
     """Return the broken limit in words: the material or cloth, its value and its source."""
     limit = broken.limit
     margin = "_margin" if broken.margin else ""

@@ -11,7 +11,7 @@ from kivy.base import EventLoop
 from kivy.clock import Clock
 from kivy.uix.widget import Widget
 
-from kiosk.station.glass.app import Station
+from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.widgets.marks import Digits
 
 STALL_SECONDS = 0.3
@@ -27,7 +27,7 @@ class Watch:
     frame.
     """
 
-    def __init__(self, station: Station, seconds: float, done: Callable[..., None]) -> None:
+    def __init__(self, station: StationWidget, seconds: float, done: Callable[..., None]) -> None:
         heat = station.shell.state.heat
         assert heat is not None
         assert heat.deadline is not None
@@ -84,7 +84,7 @@ def _seconds(left: float) -> str:
     return str(ceil(max(0.0, left)))
 
 
-def seconds_shown(station: Station) -> str:
+def seconds_shown(station: StationWidget) -> str:
     """Return the figures of the time on the screen, "" if there are none."""
     return next((each.text for each in _walk(station) if isinstance(each, Digits)), "")
 

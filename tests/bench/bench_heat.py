@@ -26,7 +26,7 @@ from usual_garment import usual  # noqa: E402 - the same
 from kiosk.catalog.read import read_catalog, read_job  # noqa: E402 - the same
 from kiosk.catalog.rules.faces import read_face  # noqa: E402 - the same
 from kiosk.heat.curve import solve  # noqa: E402 - the same
-from kiosk.heat.garment import Setup, Where, story  # noqa: E402 - the same
+from kiosk.heat.garment import GarmentPlace, Setup, story  # noqa: E402 - the same
 from kiosk.heat.solver import Sample, history  # noqa: E402 - the same
 from kiosk.peel.estimate import estimate  # noqa: E402 - the same
 from kiosk.peel.worker import Estimates  # noqa: E402 - the same
@@ -43,7 +43,7 @@ LOOK_UPS = 2000
 
 def measure() -> dict[str, float]:
     """Return the figures for one garment with one lifted film."""
-    garment = story(Setup(149.0, pad=60.0, lower=50.0), usual(where=Where.LIFTED))
+    garment = story(Setup(149.0, pad=60.0, lower=50.0), usual(where=GarmentPlace.LIFTED))
     found = history(garment)
     own = [sample for _, samples in found.stages for sample in samples]
     marks = [[s.time - samples[0].time for s in samples] for _, samples in found.stages]

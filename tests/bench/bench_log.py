@@ -12,17 +12,17 @@ from statistics import median
 
 from bench_shop import JOBS, PILE, RECIPES, ROOT, make_shop
 
-from kiosk.log.facts import Teller, fold, statements
+from kiosk.log.facts import FactDeriver, fold, statements
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.run.apply import apply
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
-from kiosk.run.state.model import Seen
+from kiosk.run.state.model import TimeSource
 from kiosk.run.state.state import State
 
 COMMITS = 400
-EVENT = Closed(Now("bench", 5.0, 1.77e9), "12/1/1", 0, 1, 15.0, 1.0, Seen.DECLARED)
+EVENT = Closed(Now("bench", 5.0, 1.77e9), "12/1/1", 0, 1, 15.0, 1.0, TimeSource.DECLARED)
 
 
 def commits(folder: Path) -> tuple[list[float], list[float]]:
@@ -83,7 +83,7 @@ def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
         Store.open(folder / "facts.sqlite3", simulated=True) as store,
     ):
         store.execute(statements("main"))
-        state, teller = State(), Teller()
+        state, teller = State(), FactDeriver()
         for each in shift.entries():
             after = apply(state, each.event)
             alone.append(_took(lambda: bare.append([each.event])))  # noqa: B023 - called at once

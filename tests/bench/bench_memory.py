@@ -27,18 +27,18 @@ def main(folder: str) -> None:
     from bench_shop import JOBS, PILE, RECIPES, make_shop
     from bench_window import resident_mb
 
-    from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.shift import Shift
-    from kiosk.station.demo.stage import Stage
+    from kiosk.station.demo.hands import DemoHands
+    from kiosk.station.demo.shift import DemoShift
+    from kiosk.station.demo.stage import DemoWindow
     from kiosk.station.demo.worker import PIN
 
     place = Path(folder)
     make_shop(place, PILE, 900)
     shutil.copytree(RECIPES, place / "recipes")
     (place / JOBS).rename(place / "jobs")
-    stage = Stage(frame=FRAME, drawn=True)
+    stage = DemoWindow(frame=FRAME, drawn=True)
     Flips()
-    shift = Shift(Hands(stage, place), lambda name: None)
+    shift = DemoShift(DemoHands(stage, place), lambda name: None)
     shift.hands.touch("New here")
     shift.hands.type("IK")
     shift.hands.touch("This is me", "Orsavel ice crew", "Start with")

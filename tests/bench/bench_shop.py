@@ -12,7 +12,7 @@ from kiosk.log.record.recorder import Recorder, start
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.side_files import PinFile, keep, kept_beside
 
@@ -66,7 +66,7 @@ def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
     offer = library.offer(folder / JOBS / job)
     assert offer.plan is not None, offer.faults
     recorder.do(commands.Start("bench"), now())
-    recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())
+    recorder.do(commands.SignOn("MK", ConfirmMode.GROUPED), now())
     begin = commands.StartJob(job, offer.plan, offer.plan_hash, offer.garments(), 0)
     recorder.do(begin, now())
     assert recorder.state.job is not None

@@ -36,9 +36,9 @@ from kiosk.log.store import Store  # noqa: E402 - likewise
 from kiosk.report.page import to_html  # noqa: E402 - likewise
 from kiosk.report.report import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
-from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
-from kiosk.shop.asking import Office  # noqa: E402 - likewise
-from kiosk.station.desk.beside import Beside, command  # noqa: E402 - likewise
+from kiosk.shop import ServerBoardSource, records, ship  # noqa: E402 - likewise
+from kiosk.shop.asking import RecordsQuery  # noqa: E402 - likewise
+from kiosk.station.desk.beside import SendingProcess, command  # noqa: E402 - likewise
 from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise
 
@@ -127,15 +127,15 @@ def reporting(stage: Stage) -> None:
     with stage.postgres.sql(name="day") as owner:
         (many,) = owner.execute("SELECT count(*) FROM shop.events").fetchone() or (0,)
         asked: list[tuple[str, list[object]]] = []
-        plain = Office.answer
+        plain = RecordsQuery.answer
 
-        def heard(office: Office, query: str, values: list[object]) -> Any:
+        def heard(office: RecordsQuery, query: str, values: list[object]) -> Any:
             asked.append((query, values))
             return plain(office, query, values)
 
-        setattr(Office, "answer", heard)  # noqa: B010 - for this one report
+        setattr(RecordsQuery, "answer", heard)  # noqa: B010 - for this one report
         day(reader)
-        setattr(Office, "answer", plain)  # noqa: B010
+        setattr(RecordsQuery, "answer", plain)  # noqa: B010
 
         def alone() -> None:
             with owner.transaction():
@@ -169,7 +169,7 @@ def following(log: Path, database: Database) -> Iterator[None]:
         subprocess.run(["cp", "-r", str(ROOT / "recipes"), str(recipes)], check=True)
         with (recipes / "shop.yaml").open("a") as file:
             file.write(f'\nshop: {{database: "{database.address}"}}\n')
-        sends = Beside(command(log, recipes))
+        sends = SendingProcess(command(log, recipes))
         sends.start()
         try:
             yield
@@ -186,7 +186,7 @@ def to_the_board(stage: Stage) -> None:
     station.begins("harbour", "Harbour Lanterns", 40)
     with (
         following(station.path, postgres.at(role, name)),
-        served(Shop(postgres.at(OWNER, name))) as board,
+        served(ServerBoardSource(postgres.at(OWNER, name))) as board,
     ):
         board.until(lambda page: "pier" in page)
         with board.told() as walls:
@@ -195,7 +195,7 @@ def to_the_board(stage: Stage) -> None:
                 time.sleep(0.37 + 0.013 * (nth % 17))  # at varying times between two looks
                 began = time.perf_counter()
                 if held := not nth % 2:
-                    station.do(c.HoldOn("phone"))
+                    station.do(c.PutOnHold("phone"))
                 else:
                     station.forward()
                 next(wall for wall in walls if ("on hold" in words_of(wall)) is held)

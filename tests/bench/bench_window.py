@@ -58,14 +58,14 @@ def _station(folder: Path) -> Any:
 
     moments = Moments()
     recorder, _ = start(folder / "log.sqlite3", moments())
-    from kiosk.station.desk.desk import Identity, Parts
+    from kiosk.station.desk.desk import Identity, StationParts
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.side_files import PinFile
     from kiosk.station.glass.program import StationApp
 
     library = Library(RECIPES, folder / JOBS)
     pin = PinFile(folder / "supervisor-pin")
-    return StationApp(Parts(recorder, library, pin, Identity("bench", "bench"), moments))
+    return StationApp(StationParts(recorder, library, pin, Identity("bench", "bench"), moments))
 
 
 def _tell(**measured: object) -> None:

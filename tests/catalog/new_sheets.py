@@ -7,7 +7,7 @@ from pathlib import Path
 from catalog_folders import recipes_with
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.entries import Draft, add, begin
+from kiosk.catalog.entries import EntryDraft, add, begin
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog
 from kiosk.words import Words
@@ -66,7 +66,7 @@ SAID: dict[str, tuple[str, dict[str, str | None]]] = {
 }
 
 
-def filled(kind: str, name: str, answers: dict[str, str | None], scale: Degrees) -> Draft:
+def filled(kind: str, name: str, answers: dict[str, str | None], scale: Degrees) -> EntryDraft:
     """Return a draft with every question answered from `answers`, None for those not in it."""
     draft = begin(kind, name, scale)
     while (question := draft.question) is not None:

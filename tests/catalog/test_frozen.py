@@ -146,7 +146,7 @@ NOW = model.Now("boot", 1.0, 2.0)
     ("value", "parts"),
     [
         (State(), {"shift": 3, "last": NOW}),
-        (model.Heat("1/1/1", 2, NOW, 4.0, 15.0, model.Seen.TOLD), {"rang": True}),
+        (model.Heat("1/1/1", 2, NOW, 4.0, 15.0, model.TimeSource.TOLD), {"rang": True}),
         (events.TimeUp(NOW, "1/1/1", 2, 19.0), {"at": NOW.later(5), "step": 3}),  # inherits
         (Marked("cap"), {"size": 8}),  # __post_init__
         (Nothing(), {}),

@@ -10,35 +10,35 @@ from catalog_folders import ids, job_with, own_catalog
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import LEAVE_OUT, Answer
-from kiosk.catalog.roster.order import Draft, Look, Order
+from kiosk.catalog.roster.order import OrderDetails, OrderDraft, OrderStatus
 from kiosk.catalog.roster.taking import begin
 
 HEADLESS = "KOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n"
 THREE = [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
 
 
-def begun(tmp_path: Path, text: str) -> Draft:
+def begun(tmp_path: Path, text: str) -> OrderDraft:
     """Return an order begun from a customer's file, with recipe, fabric and press given."""
     file, jobs = tmp_path / "list.csv", tmp_path / "jobs"
     file.write_text(text, "utf-8")
     jobs.mkdir()
     draft = begin(file, jobs, "list", own_catalog())
-    draft.say(Order("list", "list.csv", "two-layers", "plain-cloth", "front-press"))
+    draft.say(OrderDetails("list", "list.csv", "two-layers", "plain-cloth", "front-press"))
     return draft
 
 
-def look(draft: Draft) -> Look:
+def look(draft: OrderDraft) -> OrderStatus:
     return draft.look(own_catalog(), lambda job: ())
 
 
-def lines(draft: Draft) -> list[tuple[str, str, str]]:
+def lines(draft: OrderDraft) -> list[tuple[str, str, str]]:
     found = look(draft)
     assert (found.faults, found.open) == ((), ())
     assert found.job is not None
     return [(line.name, line.number, line.size) for line in found.job.roster]
 
 
-def say_columns(draft: Draft, *meant: str) -> None:
+def say_columns(draft: OrderDraft, *meant: str) -> None:
     """Answer the questions about columns from left to right; "" for unused."""
     open_: tuple[Fault, ...] = look(draft).open
     assert {fault.cause for fault in open_} == {"unknown_column"}

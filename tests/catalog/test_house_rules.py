@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import recipes_with
 
-from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Part, Policy
+from kiosk.catalog.model.house import Approver, Demand, FirstArticle, Policy, PressPart
 from kiosk.catalog.read import read_catalog
 from kiosk.run.state.rules import Rules, rules_of
 
@@ -39,7 +39,7 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
         Demand.ASKED, 4.0, 9.0, 5400.0, 1200.0, Demand.REQUIRED, Approver.ANOTHER, 3, tolerance=4
     )
     upkeep = catalog.presses["front-press"].upkeep
-    assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
+    assert upkeep == {PressPart.PAD: 20000, PressPart.COVER_SHEET: 500}
 
 
 def test_the_limits_default_to_once_and_twice_the_presss_tolerance(tmp_path: Path) -> None:

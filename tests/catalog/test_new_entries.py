@@ -13,7 +13,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import add, as_title, begin, is_known
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import SourceKind
-from kiosk.catalog.sheets.asking import MOST_BANDS, TABLES, Form
+from kiosk.catalog.sheets.asking import MOST_BANDS, TABLES, AnswerForm
 from kiosk.words import Words
 
 
@@ -154,7 +154,7 @@ def test_questions_follow_from_earlier_answers() -> None:
     dwell = draft.entry.keys["dwell"]
     assert isinstance(dwell, list)
     assert len(dwell) == MOST_BANDS
-    assert [q.form for q in draft.entry.questions if q.path == "goes_on"] == [Form.SOME]
+    assert [q.form for q in draft.entry.questions if q.path == "goes_on"] == [AnswerForm.SOME]
 
 
 @pytest.mark.parametrize("day", ["2026", "2026-03", "2026-03-15"])

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from kiosk.catalog.base import Notes, Unsound
 from kiosk.catalog.model import Catalog
 from kiosk.catalog.read import list_jobs, read_job
-from kiosk.catalog.roster import Answer, CannotOrder, Draft, begin, drafts, read_answers
+from kiosk.catalog.roster import Answer, CannotOrder, OrderDraft, begin, drafts, read_answers
 from kiosk.catalog.roster.answers import write_answers
 from kiosk.catalog.roster.taking import remember
 
@@ -95,7 +95,7 @@ def test_a_kill_at_any_step_leaves_a_draft_or_a_whole_job(tmp_path: Path) -> Non
             draft.look(catalog, lambda job: ())
             draft.drop()
         for each in made:
-            Draft(each).drop()
+            OrderDraft(each).drop()
         step += 1
     assert step > 30
     assert [each.name for each in list_jobs(jobs)] == ["divers"]
@@ -186,7 +186,7 @@ def test_any_order_becomes_a_job_or_keeps_open_questions(
     if look.job is not None and not look.open and not look.faults:
         folder = draft.finish()
         assert read_job(folder, catalog)[1] == ()
-        Draft(folder).drop()
+        OrderDraft(folder).drop()
     else:
         assert look.open or look.faults
         draft.drop()

@@ -20,7 +20,7 @@ from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_station import LogSalvaged
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 PARTS = ("", "-wal")
 LATER = at(500_000.0)
@@ -47,7 +47,7 @@ def _made(path: Path) -> list[Event]:
     """Make a log of a few jobs whose tail is not folded in, as a killed station leaves it."""
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
     for nth, (job, plan) in enumerate(list(PLANS.items())[:3]):
-        simulate(recorder, Order(job, plan, "hash", team(*"123456789")), nth)
+        simulate(recorder, SimulatedOrder(job, plan, "hash", team(*"123456789")), nth)
     kept = path.with_name("kept")
     kept.mkdir()
     for part in PARTS:

@@ -78,16 +78,16 @@ class Inputs:
         def clock() -> float:
             return BELL.now
 
-        self._press = inputs.Press(
+        self._press = inputs.PressTimer(
             clock, self._goes_down, lambda by, since: short(since), lambda by, since: long()
         )
         self._pedal = devices.Pedal(
-            clock, lambda: self._press.down(inputs.By.PEDAL),
-            lambda: self._press.up(inputs.By.PEDAL), self._press.drop,
+            clock, lambda: self._press.down(inputs.PressSource.PEDAL),
+            lambda: self._press.up(inputs.PressSource.PEDAL), self._press.drop,
         )  # fmt: skip
         self._switch = devices.Switch(closed, opened, clock)
 
-    def _goes_down(self, by: inputs.By, since: float) -> bool:
+    def _goes_down(self, by: inputs.PressSource, since: float) -> bool:
         self._down()
         return False
 

@@ -17,7 +17,7 @@ from sim_story import Foot, FullDisk, Killed, Slept, Wall, Work
 
 from kiosk.log.record.recorder import start
 from kiosk.log.store.errors import LogFault
-from kiosk.log.store.migrations import Head
+from kiosk.log.store.migrations import LogHead
 from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Now
 from kiosk.run.state.state import State
@@ -43,7 +43,7 @@ class Life:
     """A station's process; `shadow` is the expected state of its log, if known."""
 
     def __init__(
-        self, place: Place, number: int, log: Path, shadow: tuple[Head, State] | None
+        self, place: Place, number: int, log: Path, shadow: tuple[LogHead, State] | None
     ) -> None:
         self.told: Any = None  # value returned with the last answer
         self._ours, theirs = Pipe()
@@ -89,7 +89,7 @@ class _Child:
 
     def __init__(
         self, asked: Connection, place: Place, number: int, log: Path,
-        shadow: tuple[Head, State] | None,
+        shadow: tuple[LogHead, State] | None,
     ) -> None:  # fmt: skip
         self._asked, self._parent = asked, os.getppid()
         self._place, self._number, self._log, self._shadow = place, number, log, shadow

@@ -22,7 +22,7 @@ from kiosk.log.store.errors import LogFault
 from kiosk.log.store.store import Store
 from kiosk.shop import Away, Sender, ShopFault, connect
 from kiosk.shop.claims import Claims
-from kiosk.shop.wishes import Wish
+from kiosk.shop.wishes import JobWish
 
 KILLS = 0.15  # share of the works
 NIGHT_SECONDS = 57_600.0
@@ -115,11 +115,11 @@ class Served(World):
             wish = self.ask(number, "wish") or {}
         if not self.logs[number].exists():
             return
-        answer = self._round(number, Wish.read(wish), what)
+        answer = self._round(number, JobWish.read(wish), what)
         if answer is not None and wish and not what.lost:
             self.ask(number, "follow", answer)
 
-    def _round(self, number: int, wish: Wish, what: Sent) -> dict[str, Any] | None:
+    def _round(self, number: int, wish: JobWish, what: Sent) -> dict[str, Any] | None:
         line, database = None, self._postgres.at(self._roles[number], self._name)
         if what.cut:
             line = Line(self._postgres, what.cut, what.up, lambda: None)
@@ -191,7 +191,7 @@ class Served(World):
             if not log.exists():
                 continue
             if number in self.open:
-                self._round(number, Wish(), Sent(number))
+                self._round(number, JobWish(), Sent(number))
                 holds_all(self._postgres, log, self._name)
             else:
                 holds_a_part(self._postgres, log, self._name)

@@ -38,10 +38,10 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.rescue.copies import back_up
 from kiosk.log.store.codec import decode
 from kiosk.log.store.errors import LogFault
-from kiosk.log.store.migrations import Head
+from kiosk.log.store.migrations import LogHead
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.plan.model import Place as Where
+from kiosk.plan.model import PeelPlace as Where
 from kiosk.plan.model import Plan
 from kiosk.plan.time.through import own_passes
 from kiosk.run.apply.fold import apply
@@ -49,7 +49,7 @@ from kiosk.run.state.events_station import LogSalvaged
 from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.habits import Habits
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 SETTINGS = samples.plan().settings  # the press is set to these before the first garment
 PLANS: dict[str, Plan] = {
@@ -72,7 +72,7 @@ NAMELESS = 0.3  # share of the garments: more than in any roster
 ROUNDS, ACTS = 400, 120  # limits: a shop that has not finished its orders by then never will
 
 
-def order_of(nth: int, ordered: Ordered) -> Order:
+def order_of(nth: int, ordered: Ordered) -> SimulatedOrder:
     """Return the order as its stations know it."""
     plan, dice = PLANS[ordered.plan], Random(f"{nth}/{ordered}")
     numbers = [str(dice.randrange(100)) for _ in range(ordered.garments)]
@@ -80,7 +80,7 @@ def order_of(nth: int, ordered: Ordered) -> Order:
     rules = STRICT if ordered.strict else NO_RULES
     every = team(*numbers, size=dice.choice(("YM", "AS", "AL")))
     garments = tuple(replace(g, lacks=("name",) if dice.random() < NAMELESS else ()) for g in every)
-    return Order(key, replace(plan, job=key), "hash", garments, rules)
+    return SimulatedOrder(key, replace(plan, job=key), "hash", garments, rules)
 
 
 def in_memory() -> Path | None:
@@ -115,7 +115,7 @@ class World:
         self.place = Place(self._jobs, orders, self.truth, shop.stations, habits, shared)
         self.logs = tuple(folder / f"{nth}.sqlite3" for nth in range(shop.stations))
         self.lives: list[Life | None] = [None] * shop.stations
-        self._known: list[tuple[Head, State] | None] = [None] * shop.stations
+        self._known: list[tuple[LogHead, State] | None] = [None] * shop.stations
         self._written: list[set[int]] = [{0} for _ in self.logs]  # hashes of rows
         self.open = list(range(shop.stations))  # those that work
         self.counted: Counter[str] = Counter()
@@ -218,7 +218,7 @@ class World:
             if file.is_file():
                 file.unlink()
         self._known[number] = None
-        self.truth.tell(number, Head(0, b""))
+        self.truth.tell(number, LogHead(0, b""))
 
     def _examine(self, number: int, whole: bool) -> None:
         """Check that reported events are on disk, once, in order and unchanged, and no others."""
@@ -238,11 +238,11 @@ class World:
         """Continue the log's known state, or rebuild it if the log is a different one."""
         known = self._known[number]
         if known is None or store.head_at(known[0].seq) != known[0]:
-            known = Head(0, store.head_at(0).digest), State()  # type: ignore[union-attr]  # its root
+            known = LogHead(0, store.head_at(0).digest), State()  # type: ignore[union-attr]  # its root
         (head, state), fresh = known, [0]
         for each in store.stored(head.seq + 1):
             must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")
-            head, event = Head(each.seq, each.digest), decode(each.row)
+            head, event = LogHead(each.seq, each.digest), decode(each.row)
             state = apply(state, event)
             if isinstance(event, LogSalvaged):
                 must(self._written[number].issuperset(fresh), "salvaged what was never written")

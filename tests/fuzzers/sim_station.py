@@ -17,30 +17,39 @@ from sound import assert_heat_is_at_the_slot, assert_sound, assert_steps_exist
 
 from kiosk.log.record.recorder import Outcome, Recorder
 from kiosk.log.store.errors import LogFault
-from kiosk.log.store.migrations import Head
+from kiosk.log.store.migrations import LogHead
 from kiosk.plan.time import batches
 from kiosk.run.apply.fold import apply
 from kiosk.run.decide.decide import bar_meaning, decide
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.tickets import is_over, pass_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as cs
 from kiosk.run.state import events as e
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state.model import JobRun, Ticket, TicketStage
 from kiosk.run.state.state import State
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, row_of, wish_of  # fmt: skip
 from kiosk.station.desk.jobs.claims import CannotClaim, Claimant, claim, release, take_over
-from kiosk.train.made_up_operator.habits import Act, Chance, Habits
-from kiosk.train.made_up_operator.hands import WAIT, Hands
-from kiosk.train.made_up_operator.operator import Order, Simulation
+from kiosk.train.made_up_operator.habits import Chance, Habits, TimedCommand
+from kiosk.train.made_up_operator.hands import WAIT, SimulatedHands
+from kiosk.train.made_up_operator.operator import SimulatedOrder, Simulation
 
 PEDAL, SWITCH = 1, 2  # number of the first station with one; later ones have one too
 SUPERVISOR_THERE = 0.1  # share of the time
-MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
-JUDGED = frozenset({Stage.SCRAP, Stage.REWORK, Stage.UNKNOWN})
-COOL = frozenset({Kind.HANDS, Kind.DONE, Kind.SETTING, Kind.ASK, Kind.VERIFY, Kind.LOT})
+MADE = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED})
+JUDGED = frozenset({TicketStage.SCRAP, TicketStage.REWORK, TicketStage.UNKNOWN})
+COOL = frozenset(
+    {
+        ScreenKind.HANDS,
+        ScreenKind.DONE,
+        ScreenKind.SETTING,
+        ScreenKind.ASK,
+        ScreenKind.VERIFY,
+        ScreenKind.LOT,
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -48,7 +57,7 @@ class Place:
     """What the stations of a shop share: folders of the orders, tables with the garments."""
 
     jobs: Path
-    orders: tuple[Order, ...]
+    orders: tuple[SimulatedOrder, ...]
     truth: Truth
     stations: int
     habits: Habits
@@ -78,7 +87,7 @@ class Station(Simulation):
         self._label: c.Meaning | None = None
         self._nameless: frozenset[str] = frozenset()
         self._inputs = Inputs(self._read_bar, self._short, self._long, *self._switched())
-        self._do(Act(0.0, c.Start("simulation", simulated=True)))
+        self._do(TimedCommand(0.0, c.Start("simulation", simulated=True)))
         self._stands()
 
     # -- requests ----------------------------------------------------------
@@ -86,7 +95,7 @@ class Station(Simulation):
     def work(self, acts: int, seed: int, supervised: bool = False) -> None:
         """Do up to `acts` things, as long as there is work."""
         self._chance = Chance(f"{seed}/{self._recorder.last}")
-        self._hands = Hands(self._chance, self._habits)
+        self._hands = SimulatedHands(self._chance, self._habits)
         self._dice = Random(f"inputs/{seed}")
         self._may_take_over = supervised or self._dice.random() < SUPERVISOR_THERE
         for _ in range(acts):
@@ -103,7 +112,7 @@ class Station(Simulation):
     def put_back(self) -> None:
         """Leave the job at the press open, if it can be left."""
         key = self._state.current
-        if key and self._do(Act(5.0, c.LeaveJob())).refusal is None:
+        if key and self._do(TimedCommand(5.0, c.LeaveJob())).refusal is None:
             self._give_up(key)
 
     def end(self) -> None:
@@ -123,7 +132,7 @@ class Station(Simulation):
             return False
         if seen is not None:
             told = seen.command
-            self._by_eyes = told.ticket if isinstance(told, c.Rule) else self._slot
+            self._by_eyes = told.ticket if isinstance(told, c.RuleOnTicket) else self._slot
             self._do(seen)
             self._by_eyes = ""
         elif self._waits_for_others() or (self._is_between() and not self._gets_job()):
@@ -139,7 +148,9 @@ class Station(Simulation):
 
     def _is_between(self) -> bool:
         job = self._state.job
-        return self._kind is Kind.IDLE or (job is not None and job.done and self._kind in COOL)
+        return self._kind is ScreenKind.IDLE or (
+            job is not None and job.done and self._kind in COOL
+        )
 
     def _gets_job(self) -> bool:
         """Claim the first unfinished order that nobody has."""
@@ -174,31 +185,33 @@ class Station(Simulation):
         release(self._place.jobs / key, self._claimant)
         self._truth.leaves(self._number)
 
-    def _seen(self) -> Act | None:
+    def _seen(self) -> TimedCommand | None:
         """Return an act on garments whose looks differ from what the log knows."""
         state, kind = self._state, self._kind
         job = state.job
         if job is None or kind not in COOL:
             return None
-        if kind is Kind.LOT and job.met is not None:
-            return Act(60.0, cs.LetPass(Overruled.CLAIMS, "WX", "agreed"))
-        if kind is Kind.HANDS and job.slot and not job.questions:
+        if kind is ScreenKind.LOT and job.met is not None:
+            return TimedCommand(60.0, cs.LetPass(Overruled.CLAIMS, "WX", "agreed"))
+        if kind is ScreenKind.HANDS and job.slot and not job.questions:
             ticket = job.tickets[job.slot]
-            if ticket.stage is Stage.AT_PRESS and self._of(job, ticket)[0] > ticket.finals:
+            if ticket.stage is TicketStage.AT_PRESS and self._of(job, ticket)[0] > ticket.finals:
                 self._must_be_doubtful(job, ticket)
                 told = cs.SayPressed(15.0)
                 if isinstance(decide(state, told, self._now), tuple):
-                    return Act(5.0, told)
+                    return TimedCommand(5.0, told)
         return self._look_over_queue(job) if self._look_over else None
 
-    def _look_over_queue(self, job: JobRun) -> Act | None:
+    def _look_over_queue(self, job: JobRun) -> TimedCommand | None:
         """Void queued garments that others made meanwhile, or that the log forgot."""
         for name in job.queue:
             ticket = job.tickets[name]
             pressed, _, good = self._of(job, ticket)
             if good and pressed > ticket.finals:
                 self._must_be_doubtful(job, ticket)
-                return Act(5.0, c.Rule(name, Stage.VOID, "WX", "made already"))
+                return TimedCommand(
+                    5.0, c.RuleOnTicket(name, TicketStage.VOID, "WX", "made already")
+                )
         self._look_over = False
         return None
 
@@ -217,12 +230,12 @@ class Station(Simulation):
         if job is None or ticket is None:
             return command
         pressed = self._of(job, ticket)[0]
-        if isinstance(command, c.Rule) and not self._by_eyes:
-            if command.stage is Stage.WAITING and pressed > ticket.finals:
-                return replace(command, stage=Stage.ACCEPTED)
+        if isinstance(command, c.RuleOnTicket) and not self._by_eyes:
+            if command.stage is TicketStage.WAITING and pressed > ticket.finals:
+                return replace(command, stage=TicketStage.ACCEPTED)
             if command.stage in MADE and not pressed:
-                return replace(command, stage=Stage.SCRAP)
-        bare = c.Inspect(name, Stage.SCRAP, "scorch", "over_run")
+                return replace(command, stage=TicketStage.SCRAP)
+        bare = c.Inspect(name, TicketStage.SCRAP, "scorch", "over_run")
         if isinstance(command, c.Inspect) and command.stage in MADE and not pressed:
             return bare
         finishes = (c.Verb.FINISH, c.Verb.PEELED)
@@ -244,7 +257,7 @@ class Station(Simulation):
                 return {**self._begins(order), **({} if known is None else wish_of(known))}
         return {}
 
-    def _begins(self, order: Order) -> dict[str, Any]:
+    def _begins(self, order: SimulatedOrder) -> dict[str, Any]:
         cut = batches(order.garments, len(order.plan.runs))
         rows = [[row_of(garment) for garment in batch] for batch in cut]
         return {"job": order.job, "shared": True, "begins": True, "wants": True, "order": rows}
@@ -266,7 +279,7 @@ class Station(Simulation):
         order = self._order = self._place.orders[nth]
         self._name = job
         self._truth.takes(self._number, nth)
-        self._do(Act(30.0, c.StartJob(
+        self._do(TimedCommand(30.0, c.StartJob(
             job, order.plan, order.plan_hash,
             garments_of(batch["garments"], self._nameless), rules=order.rules,
             batch=batch["batch"], whole=len(order.garments),
@@ -354,7 +367,7 @@ class Station(Simulation):
             self._heard.append(c.Forward(self._label, since))
 
     def _long(self) -> None:
-        self._heard.append(c.SayOpened() if self._state.heat is not None else c.HoldOn(""))
+        self._heard.append(c.SayOpened() if self._state.heat is not None else c.PutOnHold(""))
 
     def _switched(self) -> tuple:  # type: ignore[type-arg]  # two calls
         return (
@@ -373,7 +386,7 @@ class Station(Simulation):
         self._shown += len(outcome.events)
         store, told = self._recorder.store, self._truth.told(self._number).seq
         if outcome.recorded and self._shown > told:
-            head = store.head if store.last == self._shown else Head(self._shown, b"")
+            head = store.head if store.last == self._shown else LogHead(self._shown, b"")
             self._truth.tell(self._number, head, self._shown - told)
         elif self._recorder.unrecorded and self._state.current:
             self._truth.say(self._numbers[self._state.current], DOUBTFUL)

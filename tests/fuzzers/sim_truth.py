@@ -9,7 +9,7 @@ import mmap
 import struct
 from collections.abc import Collection, Sequence
 
-from kiosk.log.store.migrations import Head
+from kiosk.log.store.migrations import LogHead
 from kiosk.run.state.model import Ticket
 
 COPIES = 24  # maximum for one garment
@@ -89,12 +89,12 @@ class Truth:
     def say(self, order: int, what: int) -> None:
         self._bytes[self._at[order] + what] = 1
 
-    def told(self, station: int) -> Head:
+    def told(self, station: int) -> LogHead:
         """Return the last event that a station reported on disk."""
         seq, digest, _ = _HEAD.unpack_from(self._bytes, station * _OF_STATION)
-        return Head(seq, digest)
+        return LogHead(seq, digest)
 
-    def tell(self, station: int, head: Head, events: int = 0) -> None:
+    def tell(self, station: int, head: LogHead, events: int = 0) -> None:
         many = self.events(station) + events
         _HEAD.pack_into(self._bytes, station * _OF_STATION, head.seq, head.digest, many)
 

@@ -6,14 +6,14 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from kiosk.heat.solver import Sample, Watch, face_terms
-from kiosk.heat.stack import Grid, Stage, Story, first_temperatures
+from kiosk.heat.solver import BondProbe, Sample, face_terms
+from kiosk.heat.stack import Grid, HeatStage, HeatStory, first_temperatures
 
 Floats = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 Marks = Sequence[Sequence[float]]
 
 
-def right_side(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
+def right_side(grid: Grid, stage: HeatStage) -> Callable[[float, Floats], Floats]:
     """Return a function for dT/dt of the stage's cells."""
     capacity, links = np.array(grid.capacity), np.array(grid.links)
     first, last = grid.half[0], grid.half[-1]
@@ -30,7 +30,7 @@ def right_side(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
     return change
 
 
-def jacobian(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
+def jacobian(grid: Grid, stage: HeatStage) -> Callable[[float, Floats], Floats]:
     """Return a function for its Jacobian, with the faces' conductances held fixed."""
     links, n = np.array(grid.links), len(grid.capacity)
     inside = np.diag(links, 1) + np.diag(links, -1)
@@ -46,7 +46,7 @@ def jacobian(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
 
 
 def by_scipy(
-    story: Story, method: str, tolerance: float, marks: Marks | None = None
+    story: HeatStory, method: str, tolerance: float, marks: Marks | None = None
 ) -> list[Sample]:
     """Return the story's samples at `marks` (times in each stage), or at the solver's own steps."""
     from scipy.integrate import solve_ivp  # slow import: not at collection
@@ -66,7 +66,7 @@ def by_scipy(
             rtol=tolerance,
             atol=tolerance * 100,
         )
-        watch = Watch(story, stage, grid)
+        watch = BondProbe(story, stage, grid)
         rows = zip(solution.t, solution.y.T, strict=True)
         found += [watch.sample(begin + float(t), cells.tolist()) for t, cells in rows]
         end = solution.y[:, -1].tolist()

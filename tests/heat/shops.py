@@ -24,15 +24,15 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import (
     TOUCH_KELVIN,
     Curve,
-    Kind,
     Observation,
-    Solved,
+    ObservationKind,
+    SolvedCurves,
     good_peel,
     lifted_edge,
     solve,
     touch_check,
 )
-from kiosk.heat.garment import Cooling, Setup, Where, peel_zones, story
+from kiosk.heat.garment import Cooling, GarmentPlace, Setup, peel_zones, story
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import PROPERTIES, Body, Properties
@@ -56,7 +56,7 @@ class Trial:
     """
 
     peel: Peel
-    where: Where
+    where: GarmentPlace
     honest: bool = True
     touches: bool = True
     wrong: float = 0.0
@@ -64,7 +64,7 @@ class Trial:
     @property
     def prior(self) -> Beta:
         """β before any observation."""
-        return PAD if self.where is Where.PAD else LIFTED
+        return PAD if self.where is GarmentPlace.PAD else LIFTED
 
     def ready_at(self, room: float) -> float:
         """Return the bond temperature that counts as ready, °C."""
@@ -126,9 +126,9 @@ class Asked(Curve):
         return self._known[limit]
 
 
-def solved_garment(where: Where, setup: Setup) -> Solved:
+def solved_garment(where: GarmentPlace, setup: Setup) -> SolvedCurves:
     """Return a usual garment that cools at `where`."""
-    cooling = 900.0 if where is Where.PAD else 300.0
+    cooling = 900.0 if where is GarmentPlace.PAD else 300.0
     return solve(story(setup, usual(where=where, cooling=cooling)))
 
 
@@ -137,19 +137,21 @@ def _setup() -> Setup:
 
 
 TRIALS: Mapping[str, Trial] = {
-    "lifted_warm": Trial(Peel.WARM, Where.LIFTED),
-    "lifted_warm_every_peel_called_good": Trial(Peel.WARM, Where.LIFTED, honest=False),
-    "lifted_cold": Trial(Peel.COLD, Where.LIFTED),
-    "pad_warm": Trial(Peel.WARM, Where.PAD),
-    "ready_by_only": Trial(Peel.WARM, Where.LIFTED, touches=False),
-    "one_in_ten_wrong": Trial(Peel.WARM, Where.LIFTED, wrong=0.1),
+    "lifted_warm": Trial(Peel.WARM, GarmentPlace.LIFTED),
+    "lifted_warm_every_peel_called_good": Trial(Peel.WARM, GarmentPlace.LIFTED, honest=False),
+    "lifted_cold": Trial(Peel.COLD, GarmentPlace.LIFTED),
+    "pad_warm": Trial(Peel.WARM, GarmentPlace.PAD),
+    "ready_by_only": Trial(Peel.WARM, GarmentPlace.LIFTED, touches=False),
+    "one_in_ten_wrong": Trial(Peel.WARM, GarmentPlace.LIFTED, wrong=0.1),
 }
 
 
 class _Operator:
     """One shop's garments, one after the other."""
 
-    def __init__(self, trial: Trial, model: Solved, true: Solved, chance: Random) -> None:
+    def __init__(
+        self, trial: Trial, model: SolvedCurves, true: SolvedCurves, chance: Random
+    ) -> None:
         self._trial, self._model, self._true, self._chance = trial, model, true, chance
         self._room = _setup().room
         self._limit = trial.ready_at(self._room)
@@ -183,7 +185,9 @@ class _Operator:
         return touch_check(self._model.cooling, self._model.opened, seen, goal, self._room)
 
 
-def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: Random) -> Shop:
+def run_shop(
+    trial: Trial, model: SolvedCurves, true: SolvedCurves, garments: int, chance: Random
+) -> Shop:
     """Return what one shop learns, garment by garment; ValueError if it never cools enough."""
     goal = trial.goal(_setup().room)
     truth = _seconds(true, goal) / _seconds(model, goal)
@@ -198,7 +202,7 @@ def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: R
         return learn(beta, seen, trial.prior)
 
     betas = tuple(accumulate(range(garments), next_beta, initial=trial.prior))
-    edges = sum(seen.kind is Kind.LIFTED_EDGE for seen in lessons)
+    edges = sum(seen.kind is ObservationKind.LIFTED_EDGE for seen in lessons)
     # The predicted garment varies by as much as the range allows for.
     next_garment = (truth * exp(chance.gauss(0, MODEL_SPREAD)) for _ in betas)
     spans = (beta.span for beta in betas)
@@ -206,7 +210,7 @@ def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: R
     return Shop(tuple(beta.mean for beta in betas), truth, edges, covered)
 
 
-def _seconds(solved: Solved, goal: float) -> float:
+def _seconds(solved: SolvedCurves, goal: float) -> float:
     moment = solved.cooling.falls_to(goal)
     if moment is None:
         raise ValueError(f"the bond does not fall to {goal:g} °C")
@@ -223,7 +227,7 @@ def run_shops(trial: Trial, count: int, garments: int, chance: Random) -> tuple[
     )
 
 
-def solved_shops(where: Where, count: int, seed: float) -> tuple[Solved, ...]:
+def solved_shops(where: GarmentPlace, count: int, seed: float) -> tuple[SolvedCurves, ...]:
     """Return a usual garment of each of `count` shops, solved once for all trials of a seed."""
     chance, solved = _solved(where, seed)
     while len(solved) < count:
@@ -234,7 +238,7 @@ def solved_shops(where: Where, count: int, seed: float) -> tuple[Solved, ...]:
 
 
 @cache
-def _solved(where: Where, seed: float) -> tuple[Random, list[Solved]]:
+def _solved(where: GarmentPlace, seed: float) -> tuple[Random, list[SolvedCurves]]:
     """Return a seed's random source and the list of shops solved from it so far."""
     return Random(seed), []
 

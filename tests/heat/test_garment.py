@@ -11,7 +11,15 @@ from usual_garment import usual
 from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperature
 from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
-from kiosk.heat.garment import LIFTING_SECONDS, Act, Setup, Where, cloth_of, cooling_acts, story
+from kiosk.heat.garment import (
+    LIFTING_SECONDS,
+    Act,
+    GarmentPlace,
+    Setup,
+    cloth_of,
+    cooling_acts,
+    story,
+)
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import PROPERTIES, Air, Carrier, Cloth, Plate
 
@@ -32,7 +40,9 @@ def test_the_stack_is_listed_from_the_platen_down() -> None:
 
 
 def test_a_lifted_garment_has_air_on_both_sides() -> None:
-    stage = story(Setup(149.0, 21.0), (Act("cool", 60.0, films=1, where=Where.LIFTED),)).stages[0]
+    stage = story(
+        Setup(149.0, 21.0), (Act("cool", 60.0, films=1, where=GarmentPlace.LIFTED),)
+    ).stages[0]
     assert stage.stack == ("film1", "cloth1", "cloth2")
     assert stage.top == stage.bottom == Air(21.0, 2.05, 0.9)
 
@@ -45,15 +55,15 @@ def test_a_bare_final_has_neither_carrier_nor_sheet() -> None:
 
 
 def test_an_act_of_zero_seconds_is_left_out() -> None:
-    assert [act.name for act in usual(pre_press=0.0, where=Where.PAD)] == [
+    assert [act.name for act in usual(pre_press=0.0, where=GarmentPlace.PAD)] == [
         "lay1", "tack1", "cover_on", "final", "cool",
     ]  # fmt: skip
 
 
 def test_a_garment_cools_on_the_pad_until_it_is_lifted() -> None:
-    on_pad, lifted = cooling_acts(1, True, Where.LIFTED, 300.0)
-    assert (on_pad.seconds, on_pad.where) == (LIFTING_SECONDS, Where.PAD)
-    assert (lifted.seconds, lifted.where) == (300.0 - LIFTING_SECONDS, Where.LIFTED)
+    on_pad, lifted = cooling_acts(1, True, GarmentPlace.LIFTED, 300.0)
+    assert (on_pad.seconds, on_pad.where) == (LIFTING_SECONDS, GarmentPlace.PAD)
+    assert (lifted.seconds, lifted.where) == (300.0 - LIFTING_SECONDS, GarmentPlace.LIFTED)
 
 
 @pytest.mark.parametrize(

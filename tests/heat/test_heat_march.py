@@ -6,23 +6,23 @@ import pytest
 from by_scipy import by_scipy
 from usual_garment import usual
 
-from kiosk.heat.garment import Setup, Where, story
+from kiosk.heat.garment import GarmentPlace, Setup, story
 from kiosk.heat.solver import face_terms, history
-from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Cloth, Story
+from kiosk.heat.stack import STEFAN_BOLTZMANN, Air, Cloth, HeatStory
 
 GARMENTS = {
     "light, lifted": story(Setup(149.0, pad=60.0, lower=50.0), usual()),
     "heavy, two films, on the pad": story(
-        Setup(160.0, cloth=Cloth.HEAVY), usual(films=2, where=Where.PAD)
+        Setup(160.0, cloth=Cloth.HEAVY), usual(films=2, where=GarmentPlace.PAD)
     ),
-    "waved, no carrier": story(Setup(130.0, 30.0), usual(carrier=False, where=Where.WAVED)),
+    "waved, no carrier": story(Setup(130.0, 30.0), usual(carrier=False, where=GarmentPlace.WAVED)),
 }
 
 
 @pytest.mark.parametrize("garment", GARMENTS.values(), ids=GARMENTS)
 @pytest.mark.parametrize(("method", "tolerance"), [("BDF", 1e-7), ("Radau", 1e-8)])
 def test_the_history_of_a_garment_agrees_with_scipy(
-    garment: Story, method: str, tolerance: float
+    garment: HeatStory, method: str, tolerance: float
 ) -> None:
     found = history(garment)
     marks = []

@@ -8,21 +8,25 @@ import pytest
 
 from kiosk.heat.curve import solve
 from kiosk.heat.solver import history
-from kiosk.heat.stack import ZERO_CELSIUS, Layer, Plate, Stage, Story
+from kiosk.heat.stack import ZERO_CELSIUS, HeatLayer, HeatStage, HeatStory, Plate
 
 NOTHING = Plate(0.0, 1e-12)  # an insulated face
 PERFECT = 1e9
 
 
 def story(
-    layers: dict[str, Layer], seconds: float, top: Plate, bottom: Plate = NOTHING, room: float = 0.0
-) -> Story:
-    stage = Stage("only", seconds, tuple(layers), True, top, bottom)
-    return Story(room, layers, {"default": (PERFECT, PERFECT)}, (stage,), ("film", "cloth"))
+    layers: dict[str, HeatLayer],
+    seconds: float,
+    top: Plate,
+    bottom: Plate = NOTHING,
+    room: float = 0.0,
+) -> HeatStory:
+    stage = HeatStage("only", seconds, tuple(layers), True, top, bottom)
+    return HeatStory(room, layers, {"default": (PERFECT, PERFECT)}, (stage,), ("film", "cloth"))
 
 
-def slab(depth: float, k: float, diffusivity: float, cells: int, ratio: float = 1.0) -> Layer:
-    return Layer(depth * k / diffusivity, depth / k, depth / k, cells, ratio)
+def slab(depth: float, k: float, diffusivity: float, cells: int, ratio: float = 1.0) -> HeatLayer:
+    return HeatLayer(depth * k / diffusivity, depth / k, depth / k, cells, ratio)
 
 
 def test_a_half_space_under_convection_matches_geankoplis_5_3_1() -> None:
@@ -54,8 +58,8 @@ def test_a_plane_wall_follows_its_one_term_solution(
 def test_a_lumped_bead_cools_by_99_percent_in_9_94_seconds() -> None:
     """A 1 mm bead, k 35, rho 8500, c 320, h 210: 99 % in 9.94 s (Çengel example 4-1, read)."""
     length = 0.001 / 6  # volume over surface of a sphere
-    bead = Layer(8500 * 320 * length, length / 35, length / 35, 1)
-    under = Layer(1e-3, 0.0, 0.0, 1)  # almost no capacity, so that the bead's cell is read
+    bead = HeatLayer(8500 * 320 * length, length / 35, length / 35, 1)
+    under = HeatLayer(1e-3, 0.0, 0.0, 1)  # almost no capacity, so that the bead's cell is read
     cooled = story({"film": bead, "cloth": under}, 12, Plate(25.0, 210.0), room=200.0)
     assert solve(cooled).whole.falls_to(25 + 0.01 * (200 - 25)) == pytest.approx(9.94, rel=0.01)
 
@@ -78,8 +82,8 @@ def test_frost_reaches_the_depth_in_cengel_4_6() -> None:
 def test_two_touching_bodies_meet_at_the_mean_weighted_by_effusivity(k: float, heat: float) -> None:
     """(e1·T1 + e2·T2)/(e1 + e2), e = sqrt(k·rho·c); equal e give the mean (Çengel section 4-3)."""
     depth, cells = 0.2, 60
-    upper = Layer(1e6 * depth, depth, depth, cells, 1 / 1.08, 100.0)
-    lower = Layer(heat * depth, depth / k, depth / k, cells, 1.08, 20.0)
+    upper = HeatLayer(1e6 * depth, depth, depth, cells, 1 / 1.08, 100.0)
+    lower = HeatLayer(heat * depth, depth / k, depth / k, cells, 1.08, 20.0)
     contact = solve(story({"film": upper, "cloth": lower}, 60, NOTHING)).whole.samples[-1].bond
     e1, e2 = sqrt(1e6), sqrt(k * heat)
     assert contact == pytest.approx((e1 * 100 + e2 * 20) / (e1 + e2), abs=0.2)
@@ -88,15 +92,17 @@ def test_two_touching_bodies_meet_at_the_mean_weighted_by_effusivity(k: float, h
 def test_the_stack_gains_what_the_platen_loses() -> None:
     """Energy in is energy stored, through all openings and closings (first law)."""
     layers = {
-        "film": Layer(50_000.0, 1e-5, 1e-5, 1, 1.0, 150.0),
-        "cloth": Layer(400.0, 0.005, 0.011, 3),
-        "pad": Layer(4446.0, 0.1, 0.1, 10, 1.35),
+        "film": HeatLayer(50_000.0, 1e-5, 1e-5, 1, 1.0, 150.0),
+        "cloth": HeatLayer(400.0, 0.005, 0.011, 3),
+        "pad": HeatLayer(4446.0, 0.1, 0.1, 10, 1.35),
     }
     names = tuple(layers)
     stages = tuple(
-        Stage("turn", 20.0, names, pressed, NOTHING, NOTHING) for pressed in (True, False, True)
+        HeatStage("turn", 20.0, names, pressed, NOTHING, NOTHING) for pressed in (True, False, True)
     )
-    found = history(Story(20.0, layers, {"default": (1500.0, 200.0)}, stages, ("film", "cloth")))
+    found = history(
+        HeatStory(20.0, layers, {"default": (1500.0, 200.0)}, stages, ("film", "cloth"))
+    )
 
     def heat(name: str) -> float:
         weights = [layers[name].ratio ** i for i in range(layers[name].cells)]
@@ -109,8 +115,8 @@ def test_the_stack_gains_what_the_platen_loses() -> None:
 
 def test_a_body_without_resistance_cools_exponentially() -> None:
     """T - Ta = (T0 - Ta)·exp(-h·t/C): the lumped solution (any text)."""
-    body = Layer(400.0, 0.0, 0.0, 1)
+    body = HeatLayer(400.0, 0.0, 0.0, 1)
     curve = solve(
-        story({"film": body, "cloth": Layer(1e-3, 0, 0, 1)}, 60, Plate(0.0, 10.0), room=100.0)
+        story({"film": body, "cloth": HeatLayer(1e-3, 0, 0, 1)}, 60, Plate(0.0, 10.0), room=100.0)
     )
     assert curve.whole.falls_to(50.0) == pytest.approx(40 * log(2), rel=0.002)

@@ -13,25 +13,25 @@ import pytest
 from usual_garment import reached, usual
 
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.garment import Act, GarmentPlace, Setup, story
 from kiosk.heat.stack import PROPERTIES, Cloth
 from kiosk.heat.taken import taken
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.
 ROOM, WARM = (None, None), (70.0, 60.0)  # pad, lower platen
 TABLE = [
-    (Cloth.LIGHT, 1, Where.PAD, ROOM, (33, 109, 243)),
-    (Cloth.LIGHT, 1, Where.PAD, WARM, (54, 352, None)),
-    (Cloth.LIGHT, 1, Where.LIFTED, ROOM, (30, 64, 102)),
-    (Cloth.LIGHT, 1, Where.WAVED, ROOM, (23, 46, 68)),
-    (Cloth.HEAVY, 1, Where.PAD, ROOM, (38, 119, 263)),
-    (Cloth.HEAVY, 1, Where.PAD, WARM, (59, 357, None)),
-    (Cloth.HEAVY, 1, Where.LIFTED, ROOM, (39, 84, 136)),
-    (Cloth.HEAVY, 1, Where.WAVED, ROOM, (29, 60, 91)),
-    (Cloth.LIGHT, 2, Where.PAD, ROOM, (44, 137, 284)),
-    (Cloth.LIGHT, 2, Where.PAD, WARM, (69, 386, None)),
-    (Cloth.LIGHT, 2, Where.LIFTED, ROOM, (40, 84, 134)),
-    (Cloth.LIGHT, 2, Where.WAVED, ROOM, (31, 60, 90)),
+    (Cloth.LIGHT, 1, GarmentPlace.PAD, ROOM, (33, 109, 243)),
+    (Cloth.LIGHT, 1, GarmentPlace.PAD, WARM, (54, 352, None)),
+    (Cloth.LIGHT, 1, GarmentPlace.LIFTED, ROOM, (30, 64, 102)),
+    (Cloth.LIGHT, 1, GarmentPlace.WAVED, ROOM, (23, 46, 68)),
+    (Cloth.HEAVY, 1, GarmentPlace.PAD, ROOM, (38, 119, 263)),
+    (Cloth.HEAVY, 1, GarmentPlace.PAD, WARM, (59, 357, None)),
+    (Cloth.HEAVY, 1, GarmentPlace.LIFTED, ROOM, (39, 84, 136)),
+    (Cloth.HEAVY, 1, GarmentPlace.WAVED, ROOM, (29, 60, 91)),
+    (Cloth.LIGHT, 2, GarmentPlace.PAD, ROOM, (44, 137, 284)),
+    (Cloth.LIGHT, 2, GarmentPlace.PAD, WARM, (69, 386, None)),
+    (Cloth.LIGHT, 2, GarmentPlace.LIFTED, ROOM, (40, 84, 134)),
+    (Cloth.LIGHT, 2, GarmentPlace.WAVED, ROOM, (31, 60, 90)),
 ]
 BARE = (Act("prepress", 5.0, closed=True), Act("lay", 10.0))
 
@@ -40,7 +40,7 @@ BARE = (Act("prepress", 5.0, closed=True), Act("lay", 10.0))
 def test_the_bond_gets_warm_and_cold_when_the_table_says(
     cloth: Cloth,
     films: int,
-    where: Where,
+    where: GarmentPlace,
     pad: tuple[float | None, float | None],
     times: tuple[float | None, ...],
 ) -> None:
@@ -84,5 +84,5 @@ def test_the_platens_temperature_hardly_changes_the_time_to_cold() -> None:
 
 def test_an_open_platen_overhead_can_keep_a_garment_from_getting_cold() -> None:
     setup = Setup(149.0, properties=replace(PROPERTIES, overhead=0.3))
-    solved = solve(story(setup, usual(where=Where.PAD)))
+    solved = solve(story(setup, usual(where=GarmentPlace.PAD)))
     assert solved.cooling.falls_to(30.0) is None

@@ -10,8 +10,8 @@ from usual_garment import found_ready, usual
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import (
-    Kind,
     Observation,
+    ObservationKind,
     good_peel,
     infrared,
     lifted_edge,
@@ -80,7 +80,7 @@ def test_a_moment_near_the_estimate_moves_it_by_the_weights() -> None:
 
 def reading(ratio: float) -> Observation:
     """Return a thermometer reading with a usual narrow spread."""
-    return Observation(Kind.MOMENT, 60.0 * ratio, 60.0, 0.1)
+    return Observation(ObservationKind.MOMENT, 60.0 * ratio, 60.0, 0.1)
 
 
 @pytest.mark.parametrize("ratio", [0.45, 0.6, 1.6, 2.0, 2.4])
@@ -167,7 +167,7 @@ def test_the_order_of_moments_and_good_peels_does_not_matter() -> None:
 
 
 def test_a_good_peel_before_its_prompt_is_a_moment() -> None:
-    assert good_peel(40, 45, prompted=False).kind is Kind.MOMENT
+    assert good_peel(40, 45, prompted=False).kind is ObservationKind.MOMENT
 
 
 def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[float, float]:
@@ -303,7 +303,7 @@ def test_a_reading_the_model_never_reaches_teaches_nothing() -> None:
 @pytest.mark.parametrize("values", [(0.0, 50.0, 0.2), (60.0, 0.0, 0.2), (60.0, 50.0, 0.0)])
 def test_an_observation_with_zero_seconds_is_refused(values: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="above zero"):
-        Observation(Kind.MOMENT, *values)
+        Observation(ObservationKind.MOMENT, *values)
 
 
 def test_still_warm_makes_the_estimate_later_and_narrower() -> None:

@@ -6,7 +6,7 @@ import pytest
 from usual_garment import usual
 
 from kiosk.heat.curve import bond, solve
-from kiosk.heat.garment import Act, Setup, Where, idle, story
+from kiosk.heat.garment import Act, GarmentPlace, Setup, idle, story
 from kiosk.heat.solver import history
 from kiosk.heat.taken import kept
 
@@ -64,7 +64,7 @@ def test_temperatures_for_a_different_number_of_cells_are_refused() -> None:
 
 
 def test_a_lifted_garment_leaves_its_pad_in_the_press() -> None:
-    end = history(story(SETUP, usual(where=Where.LIFTED, cooling=60.0))).end
-    on_pad = history(story(SETUP, usual(where=Where.PAD, cooling=60.0))).end
+    end = history(story(SETUP, usual(where=GarmentPlace.LIFTED, cooling=60.0))).end
+    on_pad = history(story(SETUP, usual(where=GarmentPlace.PAD, cooling=60.0))).end
     assert end["cloth1"][0] < on_pad["cloth1"][0]
     assert "pad" in end

@@ -13,7 +13,7 @@ from usual_garment import usual
 from kiosk.catalog.model.house import Thresholds
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import solve
-from kiosk.heat.garment import Cooling, Setup, Where, peel_zones, story
+from kiosk.heat.garment import Cooling, GarmentPlace, Setup, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
 
 SOLVED = solve(story(Setup(149.0), usual()))
@@ -68,7 +68,7 @@ def test_a_cold_peel_is_called_when_surely_cold_and_never_late() -> None:
 
 
 def test_on_a_hot_pad_a_garment_may_never_get_cold() -> None:
-    warm = solve(story(Setup(149.0, pad=70.0, lower=60.0), usual(where=Where.PAD)))
+    warm = solve(story(Setup(149.0, pad=70.0, lower=60.0), usual(where=GarmentPlace.PAD)))
     zones = peel_zones(Peel.COLD, Cooling(warm.cooling, warm.opened, 23.0, PAD))
     assert (zones.start, zones.prompt_seconds, zones.now_from) == (None, None, None)
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kiosk.heat.curve import Kind, Observation, Solved, bond
-from kiosk.heat.garment import LAYING_SECONDS, Act, Where, cooling_acts
+from kiosk.heat.curve import Observation, ObservationKind, SolvedCurves, bond
+from kiosk.heat.garment import LAYING_SECONDS, Act, GarmentPlace, cooling_acts
 
 COVERING_SECONDS = 3.0
 STRIPPING_SECONDS = 5.0
@@ -17,7 +17,7 @@ def usual(
     final: float = 15.0,
     carrier: bool = True,
     sheet: bool = True,
-    where: Where = Where.LIFTED,
+    where: GarmentPlace = GarmentPlace.LIFTED,
     cooling: float = 300.0,
 ) -> tuple[Act, ...]:
     """Return pre-press, laying and tacking of each film, the final and cooling; seconds.
@@ -41,7 +41,7 @@ def usual(
     return tuple(act for act in acts if act.seconds > 0)
 
 
-def reached(solved: Solved, name: str) -> float | None:
+def reached(solved: SolvedCurves, name: str) -> float | None:
     """Return the highest bond temperature in the closed stages named `name`, °C."""
     found = [c.highest(bond) for stage, c in solved.stages if stage.pressed and stage.name == name]
     return max((t for t in found if t is not None), default=None)
@@ -49,4 +49,4 @@ def reached(solved: Solved, name: str) -> float | None:
 
 def found_ready(seen_seconds: float, model_seconds: float) -> Observation:
     """Return a tap, unprompted, at the moment the garment was found ready."""
-    return Observation(Kind.MOMENT, seen_seconds, model_seconds)
+    return Observation(ObservationKind.MOMENT, seen_seconds, model_seconds)

@@ -12,7 +12,7 @@ from log_samples import at
 
 from kiosk.log.record.recorder import Recorder, start
 from kiosk.log.rescue import pages
-from kiosk.log.rescue.mend import Mended
+from kiosk.log.rescue.mend import Salvage
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Event
 
@@ -55,7 +55,7 @@ def pages_of_events(path: Path) -> list[int]:
     return found
 
 
-def mended(path: Path) -> tuple[Recorder, Mended]:
+def mended(path: Path) -> tuple[Recorder, Salvage]:
     recorder, mending = start(path, LATER, simulated=True)
     assert mending is not None
     return recorder, mending

@@ -8,10 +8,10 @@ from kiosk.plan.model import (
     Closing,
     PanelSettings,
     Pass,
+    PeelPlace,
     PeelWait,
     Phase,
     Piece,
-    Place,
     Plan,
     Purpose,
     Step,
@@ -20,7 +20,7 @@ from kiosk.plan.model import (
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, JobStarted
 from kiosk.run.state.events_station import SignedOn, StationStarted
-from kiosk.run.state.model import Confirm, Garment, Seen
+from kiosk.run.state.model import ConfirmMode, Garment, TimeSource
 
 BOOT = "made-up-boot"
 DAY = 1_770_000_000.0  # a wall clock time on 2026-02-02
@@ -39,7 +39,7 @@ def step(phase: Phase, *pieces: str, seconds: int | None = None, peel: Peel | No
     )  # fmt: skip
 
 
-def plan(place: Place = Place.RACK, title: str = "Ferry order, away set") -> Plan:
+def plan(place: PeelPlace = PeelPlace.RACK, title: str = "Ferry order, away set") -> Plan:
     """Return one panel with a number and a name: pre-press, lay, final, warm peel."""
     steps = (
         step(Phase.LOAD),
@@ -82,10 +82,10 @@ def beginning(simulated: bool = False, count: int = 4) -> tuple[Event, ...]:
     """Return a station's start, an operator's sign-on and a job's start."""
     return (
         StationStarted(at(1.0), "0.1.0", simulated),
-        SignedOn(at(2.0), "QV", Confirm.GROUPED),
+        SignedOn(at(2.0), "QV", ConfirmMode.GROUPED),
         JobStarted(at(3.0), "ferry-order", plan(), "hash", garments(count)),
     )
 
 
 def closed(clock: float, ticket: str = "made-up-ticket") -> Closed:
-    return Closed(at(clock), ticket, 0, 4, 12.0, 1.0, Seen.DECLARED)
+    return Closed(at(clock), ticket, 0, 4, 12.0, 1.0, TimeSource.DECLARED)

@@ -14,9 +14,9 @@ from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm
-from kiosk.run.state.rules import Ask
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.run.state.model import ConfirmMode
+from kiosk.run.state.rules import QuestionKind
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'full'); END"
 
@@ -40,7 +40,7 @@ class Station:
     def begin(self, count: int = 4) -> None:
         """Start, sign on, start the job, read the setting and answer the questions."""
         self.do(c.Start("0.1.0"))
-        self.do(c.SignOn("QV", Confirm.GROUPED))
+        self.do(c.SignOn("QV", ConfirmMode.GROUPED))
         self.do(c.StartJob("ferry-order", plan(), "hash", garments(count)))
         self.do(c.Tick())
         self.do(c.ReadSetting(300))
@@ -52,8 +52,10 @@ class Station:
             question = question_at_hand(self.recorder.state.job)
             if question is None:
                 return
-            setting = question.ask is Ask.SETTING
-            told = c.ReadSetting(int(question.right)) if setting else c.Read(question.right)
+            setting = question.ask is QuestionKind.SETTING
+            told = (
+                c.ReadSetting(int(question.right)) if setting else c.AnswerQuestion(question.right)
+            )
             assert self.do(told).refusal is None
 
     def forward(self, after: float = 5.0) -> Outcome:
@@ -126,8 +128,8 @@ def signed_on(store: Store) -> list[list[str]]:
     return [list(each) for each in stints.values()]
 
 
-def order(count: int) -> Order:
-    return Order("ferry-order", plan(), "hash", garments(count))
+def order(count: int) -> SimulatedOrder:
+    return SimulatedOrder("ferry-order", plan(), "hash", garments(count))
 
 
 def simulated(path: Path, count: int, seed: int = 1) -> int:

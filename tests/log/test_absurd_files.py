@@ -15,7 +15,7 @@ from log_station import simulated
 from kiosk.log.record import recovery
 from kiosk.log.record.recorder import start
 from kiosk.log.rescue.mend import past_damage
-from kiosk.log.store.codec import Row
+from kiosk.log.store.codec import EventRow
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.files import StationLock
 from kiosk.log.store.store import Store
@@ -164,7 +164,7 @@ def with_payload(payload: str) -> Callable[[Path], None]:
         ).fetchone()
         connection.close()
         kind, version, boot, clock, wall = row
-        total = Row(kind, version, boot, clock, wall, payload).sum(20)
+        total = EventRow(kind, version, boot, clock, wall, payload).sum(20)
         changed(
             path, "DELETE FROM checkpoint", "UPDATE events SET payload = ?, sum = ? WHERE seq = 20",
             values=(payload, total),

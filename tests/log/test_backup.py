@@ -48,7 +48,7 @@ def test_a_station_continues_from_a_copy_of_its_log(station: Station, tmp_path: 
     restored = Recorder(Store.open(tmp_path / "copy.sqlite3"))
     assert restored.state == station.recorder.state
     assert not restored.do(c.Tick(), station.now).refusal
-    restored.do(c.HoldOn("restored"), station.now)
+    restored.do(c.PutOnHold("restored"), station.now)
     restored.close()
     assert verify(tmp_path / "copy.sqlite3").ok
 

@@ -13,9 +13,9 @@ from log_samples import at, beginning, closed
 
 from kiosk.log.rescue.mend import mend
 from kiosk.log.rescue.pages import rows_of_pages
-from kiosk.log.store.codec import Row
+from kiosk.log.store.codec import EventRow
 from kiosk.log.store.errors import Damaged
-from kiosk.log.store.migrations import Head, NoHead
+from kiosk.log.store.migrations import LogHead, NoHead
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
@@ -43,17 +43,17 @@ def forged(path: Path, *statements: str) -> None:
         for seq, *row in connection.execute(
             "SELECT seq, kind, version, boot, clock, wall, payload FROM events"
         ).fetchall():
-            good = Row(*row).sum(seq)
+            good = EventRow(*row).sum(seq)
             connection.execute("UPDATE events SET sum = ? WHERE seq = ?", (good, seq))
     connection.close()
 
 
-def head_of(path: Path) -> Head:
+def head_of(path: Path) -> LogHead:
     with Store.read_only(path) as store:
         return store.head
 
 
-def faults(path: Path, *expected: Head) -> list[str]:
+def faults(path: Path, *expected: LogHead) -> list[str]:
     return [fault.id for fault in verify(path, expected).faults]
 
 
@@ -100,12 +100,12 @@ def test_unwritten_events_do_not_move_the_head(tmp_path: Path) -> None:
 
 
 def test_a_head_can_be_written_down_and_read_again() -> None:
-    head = Head(1234, bytes(range(32)))
+    head = LogHead(1234, bytes(range(32)))
     assert head.short == "1234:0001-0203-0405-0607"
     for written in (head.short, "1234:0001020304050607", "1234: 0001 0203 0405 0607", head.full):
-        assert head.is_as(Head.read(written))
-    assert not head.is_as(Head.read("1234:0001-0203-0405-0608"))
-    assert not head.is_as(Head.read("1233:0001-0203-0405-0607"))
+        assert head.is_as(LogHead.read(written))
+    assert not head.is_as(LogHead.read("1234:0001-0203-0405-0608"))
+    assert not head.is_as(LogHead.read("1233:0001-0203-0405-0607"))
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,7 @@ def test_a_head_can_be_written_down_and_read_again() -> None:
 )
 def test_an_invalid_head_is_refused(written: str) -> None:
     with pytest.raises(NoHead):
-        Head.read(written)
+        LogHead.read(written)
 
 
 def test_a_cut_tail_is_detected_by_the_printed_head(path: Path) -> None:
@@ -157,7 +157,7 @@ def test_earlier_printed_heads_still_fit_a_longer_record(path: Path) -> None:
         fifth, ninth = store.head_at(5), store.head_at(9)
     assert fifth is not None
     assert ninth is not None
-    heads += [fifth, Head.read(ninth.short)]
+    heads += [fifth, LogHead.read(ninth.short)]
     with Store.open(path, simulated=True) as store:
         store.append([closed(1e6)])
     assert faults(path, *heads) == []

@@ -12,12 +12,12 @@ from kiosk.log.facts.shifts import LONGEST_SECONDS, cycles
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.time.handling import procedure
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 
 def test_a_pressed_job_leaves_plausible_cycle_times(tmp_path: Path) -> None:
     recorder = Recorder(Store.open(tmp_path / "log"))
-    order = Order("ferry-order", plan(), "hash", garments(12))
+    order = SimulatedOrder("ferry-order", plan(), "hash", garments(12))
     simulate(recorder, order, 1, 12)
     recorder.close()
     with Store.read_only(tmp_path / "log") as store:
@@ -37,7 +37,7 @@ def test_a_log_without_jobs_has_no_cycles(tmp_path: Path) -> None:
 
 def test_only_the_latest_shifts_count(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     recorder = Recorder(Store.open(tmp_path / "log"))
-    order = Order("ferry-order", plan(), "hash", garments(12))
+    order = SimulatedOrder("ferry-order", plan(), "hash", garments(12))
     for seed in (1, 2):
         simulate(recorder, order, seed, 12)
     recorder.close()

@@ -12,14 +12,14 @@ from pathlib import Path
 import pytest
 from log_station import Station, foreign, order, simulated, unsynced
 
-from kiosk.log.facts import Op, facts_mark, fold, ready, shifts, statements
+from kiosk.log.facts import Statement, facts_mark, fold, ready, shifts, statements
 from kiosk.log.facts.tables import TABLES, VERSION
-from kiosk.log.facts.tell import Teller
+from kiosk.log.facts.tell import FactDeriver
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.operator import simulate
 
@@ -126,7 +126,7 @@ def test_facts_that_cannot_be_written_cost_no_event(station: Station, harm: str)
     station.begin()
     foreign(station.path, harm)
     before = station.recorder.last
-    assert station.do(c.HoldOn("phone"), after=3.0).recorded
+    assert station.do(c.PutOnHold("phone"), after=3.0).recorded
     assert station.forward(after=60.0).recorded
     assert station.recorder.last > before
     assert station.recorder.fault is None
@@ -139,7 +139,7 @@ def test_facts_that_cannot_be_written_cost_no_event(station: Station, harm: str)
 def test_rulings_settings_and_closings_are_facts(station: Station) -> None:
     station.begin()
     station.press_to_rack()
-    station.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "peeled_early"), after=30.0)
+    station.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge", "peeled_early"), after=30.0)
     station.do(c.AllowRepress("1/1/1", "WX", "edge lifted"))
     rows = station.recorder.store.rows
     assert list(rows("SELECT ticket, what, who, why FROM ruling")) == [
@@ -160,11 +160,11 @@ def test_facts_of_the_golden_log_match_this_version(tmp_path: Path) -> None:
         for op in statements("main"):
             made.execute(*op)
 
-        def put_down(ops: list[Op]) -> None:
+        def put_down(ops: list[Statement]) -> None:
             for op in ops:
                 made.execute(*op)
 
-        fold(State(), store.entries(), Teller(), put_down)
+        fold(State(), store.entries(), FactDeriver(), put_down)
         digest = hashlib.sha256()
         for name in TABLES:
             digest.update(repr(list(made.execute(f"SELECT * FROM {name} ORDER BY 1, 2"))).encode())

@@ -18,11 +18,11 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.plan.model import Pass, PeelWait, Phase, Place, Plan
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Plan
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import JobDone, JobStarted
-from kiosk.run.state.model import Confirm, Garment, Stage
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.run.state.model import ConfirmMode, Garment, TicketStage
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 JOB = "ferry-order"
 
@@ -37,7 +37,7 @@ def two_sides() -> Plan:
         step(Phase.PEEL, "number.1", peel=Peel.HOT),
         step(Phase.INSPECT),
     )
-    both = (*plan().passes, Pass("front", 0, front, Place.PRESS, hot, ("number.1",)))
+    both = (*plan().passes, Pass("front", 0, front, PeelPlace.PRESS, hot, ("number.1",)))
     return replace(plan(), passes=both, runs=((0,), (1,)))
 
 
@@ -54,7 +54,7 @@ def log(tmp_path: Path) -> Path:
     """A log in which nine garments were pressed, with typical human errors."""
     path = tmp_path / "station.sqlite3"
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
-    made = simulate(recorder, Order(JOB, two_sides(), "hash", some(9)), seed=3)
+    made = simulate(recorder, SimulatedOrder(JOB, two_sides(), "hash", some(9)), seed=3)
     recorder.close()
     assert made >= 9
     return path
@@ -68,7 +68,7 @@ def test_a_job_with_fewer_passes_ends_and_counts_each_garment_once(log: Path) ->
     assert sum(isinstance(event, JobDone) for event in events) == 1
     fronts = {row.line for row in rows if row.passage == 1}
     assert fronts == {"1", "2", "4", "5", "7", "8"}
-    done = {Stage.GOOD.value, Stage.ACCEPTED.value}
+    done = {TicketStage.GOOD.value, TicketStage.ACCEPTED.value}
     latest = [each for each in found if each.latest and each.result in done]
     assert sum(each.many for each in latest) == 9
     through = dict.fromkeys(((0, 1), (0,)), 0)
@@ -115,7 +115,7 @@ def test_an_old_start_record_means_every_garment_took_every_pass() -> None:
 def test_a_changed_row_survives_a_restart(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.do(c.Start("0.1.0"))
-    station.do(c.SignOn("QV", Confirm.GROUPED))
+    station.do(c.SignOn("QV", ConfirmMode.GROUPED))
     station.do(c.StartJob(JOB, two_sides(), "hash", some(3)))
     station.do(c.RowChanged("3", "new", ()))
     job = station.recorder.state.job
@@ -127,6 +127,6 @@ def test_a_changed_row_survives_a_restart(tmp_path: Path) -> None:
     again = Recorder(Store.open(killed))
     assert again.state.job == job
     rows = {row.ticket: row.stage for row in rows_of_jobs(again.store, [JOB])}
-    assert rows["3/2/1"] is Stage.STOPPED
+    assert rows["3/2/1"] is TicketStage.STOPPED
     again.close()
     assert verify(killed).ok

@@ -73,7 +73,7 @@ def test_no_event_counts_as_recorded_once_a_log_file_is_gone(
     recorder = station.recorder
     before = [event for _, event in recorder.store.events()]
     harm(part(station, name))
-    outcome = station.do(c.HoldOn("phone"))
+    outcome = station.do(c.PutOnHold("phone"))
     assert not outcome.recorded
     assert recorder.unrecorded == 1
     assert kept_of(station) == [*before, *outcome.events]
@@ -116,7 +116,7 @@ def test_a_missing_file_is_noticed_before_the_next_tap(station: Station) -> None
 
 def test_a_log_moved_back_continues_without_duplicates(station: Station) -> None:
     renamed(station.path)
-    waiting = station.do(c.HoldOn("phone"))
+    waiting = station.do(c.PutOnHold("phone"))
     assert not waiting.recorded
     kept = station.recorder.kept
     station.path.with_name("moved-by-somebody").rename(station.path)
@@ -139,7 +139,7 @@ def test_an_existing_file_is_never_overwritten(
     first = copies.new_file(station.path)
     first.write_text("somebody's")
     station.path.unlink()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     assert station.recorder.kept is not None
     assert station.recorder.kept.path not in (first, station.path)
     assert first.read_text() == "somebody's"
@@ -147,7 +147,7 @@ def test_an_existing_file_is_never_overwritten(
 
 def test_without_its_folder_the_log_is_kept_elsewhere(station: Station) -> None:
     shutil.rmtree(station.path.parent)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     assert len(kept_of(station)) == station.recorder.last + 1
     assert station.recorder.kept is not None
     station.recorder.kept.path.unlink()
@@ -159,7 +159,7 @@ def test_new_events_are_kept_even_if_old_ones_cannot_be_copied(station: Station)
     os.truncate(tail, 0)
     os.truncate(station.path, 0)
     station.path.unlink()
-    outcome = station.do(c.HoldOn("phone"))
+    outcome = station.do(c.PutOnHold("phone"))
     assert kept_of(station)[-1:] == list(outcome.events)
 
 
@@ -187,7 +187,7 @@ def test_the_next_start_takes_up_the_kept_events(station: Station, name: str) ->
 def test_kept_events_are_taken_up_although_a_kill_tore_their_last_write(station: Station) -> None:
     """SQLite's rollback journal is beside it, and some pages are already changed."""
     station.path.unlink()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     happened, kept = kept_of(station), station.recorder.kept
     assert kept is not None
     killed = station.path.parent.with_name("killed")
@@ -210,9 +210,9 @@ def test_kept_events_are_taken_up_although_a_kill_tore_their_last_write(station:
 def test_another_log_at_the_path_is_left_alone(station: Station, tmp_path: Path) -> None:
     other = Station(tmp_path / "other.sqlite3")
     other.begin()
-    other.do(c.HoldOn("phone"))
+    other.do(c.PutOnHold("phone"))
     other.recorder.close()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     (tmp_path / "other.sqlite3").replace(station.path)
     station.recorder.note(Held(at(900.0), "phone"))
     killed = tmp_path / "killed"

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from log_samples import at, beginning, garments, plan
 
-from kiosk.log.rescue.walk import Finals
+from kiosk.log.rescue.walk import FinalCounter
 from kiosk.run.facts.tickets import first_tickets
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, JobStarted, JobTaken, NotClosed
 from kiosk.run.state.events_shift import RepressAllowed
-from kiosk.run.state.model import Seen
+from kiosk.run.state.model import TimeSource
 
 PRE_PRESS, FINAL = 1, 4
 
 
 def closing(step: int = FINAL, ticket: str = "1/1/1") -> Closed:
-    return Closed(at(10.0), ticket, 0, step, 12.0, 1.0, Seen.DECLARED)
+    return Closed(at(10.0), ticket, 0, step, 12.0, 1.0, TimeSource.DECLARED)
 
 
 def allowed() -> RepressAllowed:
@@ -23,7 +23,7 @@ def allowed() -> RepressAllowed:
 
 
 def unasked(*events: Event) -> int:
-    finals = Finals()
+    finals = FinalCounter()
     for event in (*beginning(), *events):
         finals.note(event)
     return len(finals.unasked)

@@ -46,7 +46,7 @@ def ended_unwritten(log: Path) -> list[Event]:
     station.begin()
     before = [event for _, event in station.recorder.store.events()]
     with held(log):
-        did = station.do(c.HoldOn("phone"))
+        did = station.do(c.PutOnHold("phone"))
         assert not did.recorded
         station.recorder.close()
     return [*before, *did.events]
@@ -104,11 +104,11 @@ def test_events_are_kept_again_after_the_stick_is_pulled_out(
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     with held(station.path):
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         pulled = station.recorder.keep_elsewhere()
         assert pulled is not None
         pulled.unlink()
-        station.do(c.HoldOn("again"))
+        station.do(c.PutOnHold("again"))
         kept = station.recorder.keep_elsewhere()
         assert kept is not None
         assert kept.exists()
@@ -173,7 +173,7 @@ def test_a_station_with_no_place_to_keep_events_ends_with_them_unrecorded(
     station.begin()
     shutil.rmtree(elsewhere)
     with held(log):
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         station.recorder.close()
     assert station.recorder.unrecorded == 1
     assert station.recorder.kept is None
@@ -186,10 +186,10 @@ def test_the_kept_file_is_removed_once_the_log_can_be_written(
     station = Station(log)
     station.begin()
     with held(log):
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         kept = station.recorder.keep_elsewhere()
         assert kept is not None
-        station.do(c.HoldOn("again"))
+        station.do(c.PutOnHold("again"))
         assert len(events_of(kept)) == station.recorder.last + station.recorder.unrecorded
     assert station.recorder.retry()
     assert not kept.exists()

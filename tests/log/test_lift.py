@@ -27,7 +27,7 @@ def started() -> list[tuple[str, JobStarted]]:
             "SELECT kind, version, boot, clock, wall, payload FROM events"
             " WHERE kind = 'job-started'"
         ).fetchall()
-    read = [(str(row[5]), codec.decode(codec.Row(*row))) for row in rows]
+    read = [(str(row[5]), codec.decode(codec.EventRow(*row))) for row in rows]
     return [(text, event) for text, event in read if isinstance(event, JobStarted)]
 
 

@@ -194,7 +194,7 @@ def test_a_commit_torn_by_a_power_cut_is_no_damage(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     killed = station.as_killed()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     torn = station.path.with_name(station.path.name + "-wal").read_bytes()
     station.recorder.close()
     killed.with_name(killed.name + "-wal").write_bytes(torn[:-2000] + b"\0" * 2000)

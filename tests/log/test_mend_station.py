@@ -15,7 +15,7 @@ from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import ENDED, Confirm, Stage
+from kiosk.run.state.model import ENDED, ConfirmMode, TicketStage
 from kiosk.words import Words
 
 
@@ -25,8 +25,8 @@ def damaged_station(tmp_path: Path) -> Path:
     station.begin(count=6)
     for _ in range(4):
         station.press_to_rack()
-    station.do(c.Inspect("1/1/1", Stage.GOOD), after=60.0)
-    station.do(c.Inspect("2/1/1", Stage.SCRAP, "scorch", "over_run"))
+    station.do(c.Inspect("1/1/1", TicketStage.GOOD), after=60.0)
+    station.do(c.Inspect("2/1/1", TicketStage.SCRAP, "scorch", "over_run"))
     station.recorder.close()
     spoil(station.path, 0, 200)
     return station.path
@@ -36,9 +36,9 @@ def test_open_tickets_become_unknown_and_ended_ones_keep_their_result(tmp_path: 
     recorder, _ = start(damaged_station(tmp_path), LATER)
     job = recorder.state.jobs["ferry-order"]
     ended = {t.id: t.stage for t in job.tickets.values() if t.stage in ENDED}
-    assert ended == {"1/1/1": Stage.GOOD, "2/1/1": Stage.SCRAP}
+    assert ended == {"1/1/1": TicketStage.GOOD, "2/1/1": TicketStage.SCRAP}
     open_ones = [t for t in job.tickets.values() if t.stage not in ENDED]
-    assert {t.stage for t in open_ones} == {Stage.UNKNOWN}
+    assert {t.stage for t in open_ones} == {TicketStage.UNKNOWN}
     assert sorted(job.aside) == sorted(t.id for t in open_ones)
     assert (job.slot, job.queue, job.rack) == ("", (), ())
     recorder.store.close()
@@ -50,14 +50,14 @@ def test_no_garment_is_called_until_a_supervisor_has_marked_one(tmp_path: Path) 
     recorder.do(c.Start("0.1.0"), now)
     assert recorder.state.open_first
     recorder.do(c.SayOpened(), now)
-    recorder.do(c.SignOn("QV", Confirm.GROUPED), now)
+    recorder.do(c.SignOn("QV", ConfirmMode.GROUPED), now)
     recorder.do(c.Tick(), now)
     job = recorder.state.job
     assert job is not None
     assert job.slot == ""
-    pressed = recorder.do(c.Rule("3/1/1", Stage.WAITING, "WX", "not pressed"), now)
+    pressed = recorder.do(c.RuleOnTicket("3/1/1", TicketStage.WAITING, "WX", "not pressed"), now)
     assert pressed.refusal is not None  # its final had begun: never a second one on a guess
-    marked = recorder.do(c.Rule("5/1/1", Stage.WAITING, "WX", "not pressed"), now)
+    marked = recorder.do(c.RuleOnTicket("5/1/1", TicketStage.WAITING, "WX", "not pressed"), now)
     assert marked.refusal is None
     recorder.do(c.Tick(), now)
     job = recorder.state.job

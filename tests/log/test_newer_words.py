@@ -23,7 +23,7 @@ from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished
 from kiosk.run.state.events_shift import FirstArticleJudged, TrialJudged
 from kiosk.run.state.events_station import HandedOver
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.words.speak import Words
 
 NOTE, DEFECT, CAUSE, WARNING, FAULT, CHANGE = (
@@ -42,7 +42,7 @@ def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (settings,) = made.settings
     settings = replace(settings, warnings=(WARNING,), changed_from_normal=changed)
     station.do(c.Start("9.9.9"))
-    station.do(c.SignOn("QV", Confirm.GROUPED))
+    station.do(c.SignOn("QV", ConfirmMode.GROUPED))
     job = replace(made, settings=(settings,))
     station.do(c.StartJob("ferry-order", job, "hash", garments(2)))
     station.do(c.Tick())
@@ -51,7 +51,7 @@ def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
     at = station.now
     ticket = next(iter(station.recorder.state.jobs["ferry-order"].tickets))
     station.recorder.store.append([
-        Finished(at, ticket, Stage.SCRAP, True, defect=DEFECT, cause=CAUSE, piece="name.1"),
+        Finished(at, ticket, TicketStage.SCRAP, True, defect=DEFECT, cause=CAUSE, piece="name.1"),
         FirstArticleJudged(at, ticket, "an article", False, "WX", "QV", faults=(FAULT,)),
         TrialJudged(at, "ferry-order", ("an article",), (), False, "QV", (FAULT, "peel")),
         HandedOver(at, "QV", "AK", "ferry-order", setting=300, notes=("rack", NOTE)),
@@ -96,7 +96,7 @@ def test_an_unknown_result_is_refused_without_mending_the_record(tmp_path: Path)
     station = Station(path)
     station.begin(2)
     station.press_to_rack()
-    row = codec.encode(Finished(station.now, "1/1/1", Stage.REWORK, True))
+    row = codec.encode(Finished(station.now, "1/1/1", TicketStage.REWORK, True))
     assert '"stage":"rework"' in row.payload
     row = row._replace(payload=row.payload.replace('"rework"', '"washed first"'))
     station.recorder.store.add([row])

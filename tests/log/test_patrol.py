@@ -9,7 +9,7 @@ import pytest
 from log_samples import at
 from log_station import Station, simulated, unguarded
 
-from kiosk.log.rescue.walk import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, Patrol
+from kiosk.log.rescue.walk import A_DAY, EVERY_SECONDS, MOST_BYTES, STEP, LogPatrol
 from kiosk.log.store.store import Store
 from kiosk.run.state.events_station import Held
 
@@ -26,7 +26,7 @@ def store(path: Path) -> Iterator[Store]:
         yield store
 
 
-def found(patrol: Patrol, seconds: float, began: float = 0.0) -> list[int]:
+def found(patrol: LogPatrol, seconds: float, began: float = 0.0) -> list[int]:
     """Return what is found while the clock advances in steps of half a second."""
     told: list[int] = []
     for nth in range(int(seconds * 2)):
@@ -39,7 +39,7 @@ def round_seconds(store: Store) -> float:
 
 
 def test_an_undamaged_log_is_read_over_and_over_without_a_report(store: Store) -> None:
-    patrol = Patrol(store)
+    patrol = LogPatrol(store)
     assert found(patrol, 3 * round_seconds(store)) == []
     assert patrol.read >= 3 * store.last
 
@@ -48,7 +48,7 @@ def test_an_undamaged_log_is_read_over_and_over_without_a_report(store: Store) -
 def test_a_changed_event_is_reported_once_within_a_round(
     path: Path, store: Store, begin: float
 ) -> None:
-    patrol = Patrol(store)
+    patrol = LogPatrol(store)
     found(patrol, 5.0, begin)
     unguarded(path, "UPDATE events SET clock = clock + 1 WHERE seq = 20")  # by another process
     assert found(patrol, 2 * round_seconds(store), begin + 10) == [20]
@@ -56,11 +56,11 @@ def test_a_changed_event_is_reported_once_within_a_round(
 
 def test_a_broken_link_in_the_chain_is_reported(path: Path, store: Store) -> None:
     unguarded(path, "UPDATE events SET digest = x'00' WHERE seq = 20")
-    assert found(Patrol(store), round_seconds(store) * 2)[:1] == [20]
+    assert found(LogPatrol(store), round_seconds(store) * 2)[:1] == [20]
 
 
 def test_a_patrol_reads_slowly_and_at_most_a_million_events_a_day(store: Store) -> None:
-    patrol = Patrol(store)
+    patrol = LogPatrol(store)
     most, before = 0, 0
     for nth in range(7_200):
         patrol.look(at(float(nth)))
@@ -72,7 +72,7 @@ def test_a_patrol_reads_slowly_and_at_most_a_million_events_a_day(store: Store) 
 def test_a_look_stops_at_its_byte_limit(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         store.append([Held(at(float(n)), "x" * MOST_BYTES) for n in range(STEP)])
-        patrol = Patrol(store)
+        patrol = LogPatrol(store)
         patrol.look(at(0.0))
         assert patrol.read == 1
         assert found(patrol, STEP * EVERY_SECONDS * 2, 10.0) == []
@@ -83,14 +83,14 @@ def test_a_file_that_sqlite_cannot_read_is_reported_as_a_fault(path: Path, store
     content = bytearray(path.read_bytes())
     content[4096:] = b"\xff" * (len(content) - 4096)
     path.write_bytes(content)
-    patrol = Patrol(store)
+    patrol = LogPatrol(store)
     assert found(patrol, 20.0) == []
     assert patrol.fault is not None
 
 
 def test_an_empty_log_has_nothing_to_read(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
-        patrol = Patrol(store)
+        patrol = LogPatrol(store)
         assert found(patrol, 60.0) == []
         assert patrol.fault is None
 
@@ -98,7 +98,7 @@ def test_an_empty_log_has_nothing_to_read(tmp_path: Path) -> None:
 def test_a_station_records_while_its_log_is_patrolled(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
-    patrol = Patrol(station.recorder.store)
+    patrol = LogPatrol(station.recorder.store)
     for nth in range(100):
         assert patrol.look(at(1000.0 + nth * EVERY_SECONDS)) == ()
         station.recorder.note(Held(at(1000.0 + nth * EVERY_SECONDS), "phone"))

@@ -14,7 +14,7 @@ from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.words import Words
 
 
@@ -64,8 +64,10 @@ def test_a_final_counts_from_its_start_even_after_a_kill(station: Station) -> No
     killed.do(c.Start("0.1.0"), at(station.clock + 600.0))
     assert killed.state.job is not None
     ticket = killed.state.job.tickets["1/1/1"]
-    assert (ticket.stage, ticket.finals) == (Stage.UNKNOWN, 1)
-    refused = killed.do(c.Rule("1/1/1", Stage.WAITING, "WX", "again"), at(station.clock + 700.0))
+    assert (ticket.stage, ticket.finals) == (TicketStage.UNKNOWN, 1)
+    refused = killed.do(
+        c.RuleOnTicket("1/1/1", TicketStage.WAITING, "WX", "again"), at(station.clock + 700.0)
+    )
     assert refused.refusal is not None
     killed.store.close()
 
@@ -97,7 +99,7 @@ def test_the_clock_runs_on_while_nothing_can_be_written(station: Station) -> Non
 def test_the_next_command_writes_the_waiting_events(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
-    assert not station.do(c.HoldOn("phone")).recorded
+    assert not station.do(c.PutOnHold("phone")).recorded
     foreign(station.path, "DROP TRIGGER full")
     assert station.forward().recorded
     assert [type(event) for event in on_disk(station)[-2:]] == [st.Held, st.Restarted]
@@ -106,7 +108,7 @@ def test_the_next_command_writes_the_waiting_events(station: Station) -> None:
 def test_a_fault_is_reported_until_it_is_over(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     assert station.recorder.fault is not None
     assert str(station.path) in Words().say(station.recorder.fault.message)
     foreign(station.path, "DROP TRIGGER full")
@@ -117,7 +119,7 @@ def test_a_fault_is_reported_until_it_is_over(station: Station) -> None:
 def test_no_new_garment_is_begun_while_an_event_waits(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.forward()  # restart
     before = station.recorder.state
     outcome = station.forward()
@@ -132,11 +134,11 @@ def test_no_new_garment_is_begun_while_an_event_waits(station: Station) -> None:
 def test_no_trainee_loads_a_new_garment_while_an_event_waits(tmp_path: Path) -> None:
     station = Station(tmp_path / "trainee.sqlite3")
     station.begin()
-    station.do(c.SignOn("ZD", Confirm.EACH))
+    station.do(c.SignOn("ZD", ConfirmMode.EACH))
     station.do(c.Tick())
     station.answer()
     foreign(station.path, TRIGGER)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.forward()
     outcome = station.forward()
     assert outcome.refusal is not None
@@ -157,7 +159,7 @@ def test_the_current_garment_can_be_finished_while_an_event_waits(station: Stati
 def test_a_closing_seen_by_a_switch_is_timed_even_while_an_event_waits(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.forward()
     outcome = station.do(c.PressClosed())
     assert outcome.refusal is None
@@ -167,7 +169,7 @@ def test_a_closing_seen_by_a_switch_is_timed_even_while_an_event_waits(station: 
 def test_a_full_disk_is_tried_again_once_a_second(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.do(c.Tick(), after=1.0)
     foreign(station.path, "DROP TRIGGER full")
     station.do(c.Tick(), after=0.5)
@@ -188,7 +190,7 @@ def test_a_checkpoint_is_stored_at_hand_over(station: Station) -> None:
 def test_a_checkpoint_is_stored_after_a_fixed_number_of_events(station: Station) -> None:
     station.begin()
     while station.recorder.last < CHECKPOINT_EVERY + 10:
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         station.forward()
         station.answer()
     stored = station.recorder.store.checkpoint()

@@ -14,7 +14,7 @@ from kiosk.log.facts.tell import ready
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_station import HandedOver, SignedOn
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 
 @pytest.fixture
@@ -55,8 +55,8 @@ def test_an_open_shift_reaches_to_the_last_event(station: Station) -> None:
 
 def test_a_second_operator_within_a_shift_is_named_too(station: Station) -> None:
     station.begin()
-    station.do(c.SignOn("ZD", Confirm.GROUPED))
-    station.do(c.SignOn("QV", Confirm.GROUPED))
+    station.do(c.SignOn("ZD", ConfirmMode.GROUPED))
+    station.do(c.SignOn("QV", ConfirmMode.GROUPED))
     (shift,) = shifts(station)
     assert (shift.id, signed_on(station.recorder.store)) == (1, [["QV", "ZD"]])
 
@@ -64,7 +64,7 @@ def test_a_second_operator_within_a_shift_is_named_too(station: Station) -> None
 def test_shifts_have_the_same_numbers_as_in_the_state(station: Station) -> None:
     station.begin()
     station.do(c.HandOver())
-    station.do(c.SignOn("ZD", Confirm.GROUPED))
+    station.do(c.SignOn("ZD", ConfirmMode.GROUPED))
     assert [shift.id for shift in shifts(station)] == [1, 2]
     assert station.recorder.state.shift == 2
     assert signed_on(station.recorder.store) == [["QV"], ["ZD"]]

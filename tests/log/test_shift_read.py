@@ -19,7 +19,7 @@ from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import PressVerified
-from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.model import TicketStage, TimeSource
 
 
 @pytest.fixture
@@ -38,20 +38,20 @@ def read(station: Station, *ids: int) -> Facts:
         )
 
 
-def finals(found: Facts) -> dict[tuple[Seen, Seen], int]:
+def finals(found: Facts) -> dict[tuple[TimeSource, TimeSource], int]:
     return {(each.closing, each.opening): each.many for each in found.closings if each.step == 4}
 
 
 def good(station: Station, ticket: str) -> None:
     """Peel a ticket on the rack when it is due."""
     station.clock += 30.0
-    station.do(c.Inspect(ticket, Stage.GOOD))
+    station.do(c.Inspect(ticket, TicketStage.GOOD))
 
 
 def test_an_undeclared_opening_counts_as_not_seen(station: Station) -> None:
     station.begin()
     station.press_to_rack()
-    assert finals(read(station)) == {(Seen.DECLARED, Seen.NOT_SEEN): 1}
+    assert finals(read(station)) == {(TimeSource.DECLARED, TimeSource.NOT_SEEN): 1}
 
 
 def test_an_opening_declared_after_the_tone_has_its_delay(station: Station) -> None:
@@ -59,7 +59,7 @@ def test_an_opening_declared_after_the_tone_has_its_delay(station: Station) -> N
     station.press_to_rack()
     station.do(c.SayOpened(), after=4.0)
     found = read(station)
-    assert finals(found) == {(Seen.DECLARED, Seen.DECLARED): 1}
+    assert finals(found) == {(TimeSource.DECLARED, TimeSource.DECLARED): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]
     assert [(dwell, over) for _, dwell, over in told] == [(12.0, 4.0)]
 
@@ -73,7 +73,7 @@ def test_a_switch_makes_both_ends_measured(station: Station) -> None:
     station.time_up()
     station.do(c.PressOpened(), after=2.5)
     found = read(station)
-    assert finals(found) == {(Seen.MEASURED, Seen.MEASURED): 1}
+    assert finals(found) == {(TimeSource.MEASURED, TimeSource.MEASURED): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]
     assert told[0][2] == 2.5
 
@@ -112,7 +112,7 @@ def test_a_closing_entered_by_hand_is_on_no_chart(station: Station) -> None:
     station.time_up()
     station.do(s.SayPressed(14.0))
     found = read(station)
-    assert finals(found) == {(Seen.TOLD, Seen.TOLD): 1}
+    assert finals(found) == {(TimeSource.TOLD, TimeSource.TOLD): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]
     assert told == ()
     ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # there is one
@@ -132,7 +132,7 @@ def test_a_closing_opened_too_soon_counts_as_short(station: Station) -> None:
     station.do(c.SayClosed(closed=True))
     found = read(station)
     (told,) = [each.openings for each in found.closings if each.step == 4]
-    assert finals(found) == {(Seen.DECLARED, Seen.DECLARED): 1}
+    assert finals(found) == {(TimeSource.DECLARED, TimeSource.DECLARED): 1}
     assert told[0][2] == pytest.approx(6.0 - 12.0)
 
 
@@ -185,7 +185,7 @@ def test_a_job_begun_in_an_earlier_shift_is_still_known(station: Station) -> Non
 
 def test_breaks_and_holds_do_not_count_as_work(station: Station) -> None:
     station.begin()
-    station.do(c.HoldOn("phone"), after=5.0)
+    station.do(c.PutOnHold("phone"), after=5.0)
     station.forward(after=90.0)
     station.press_to_rack()
     tallies = {t.kind: t for t in read(station).tallies if t.stint == 1}
@@ -196,7 +196,7 @@ def test_breaks_and_holds_do_not_count_as_work(station: Station) -> None:
 def test_a_hold_keeps_its_length_whatever_is_recorded_during_it(station: Station) -> None:
     """Ten minutes into a hold the garment is called again and has to be read once more."""
     station.begin()
-    station.do(c.HoldOn("phone"), after=5.0)
+    station.do(c.PutOnHold("phone"), after=5.0)
     assert station.do(c.Tick(), after=640.0).events  # the garment is called again
     station.forward(after=320.0)
     tallies = {t.kind: t for t in read(station).tallies if t.stint == 1}

@@ -15,7 +15,7 @@ from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import RepressAllowed
-from kiosk.run.state.model import Seen
+from kiosk.run.state.model import TimeSource
 from kiosk.words import Words
 
 
@@ -134,14 +134,14 @@ def test_a_checkpoint_of_another_program_is_no_fault(path: Path) -> None:
 def test_an_unapproved_second_final_is_counted(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
-    final = Closed(at(500.0), "1/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)
+    final = Closed(at(500.0), "1/1/1", 3, 4, 12.0, 1.0, TimeSource.DECLARED)
     station.recorder.store.append([final])
     assert verify(station.path).pressed_twice == 0
     station.recorder.store.append([final])
     verdict = verify(station.path)
     assert verdict.pressed_twice == 1
     station.recorder.store.append([RepressAllowed(at(600.0), "2/1/1", "WX", "edge lifted")])
-    other = Closed(at(700.0), "2/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)
+    other = Closed(at(700.0), "2/1/1", 3, 4, 12.0, 1.0, TimeSource.DECLARED)
     station.recorder.store.append([other, other])
     assert verify(station.path).pressed_twice == 1
     station.recorder.store.close()

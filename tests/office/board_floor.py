@@ -9,9 +9,9 @@ from board_stage import CHROMIUM, STATIONS, Board, Browser, Wired, served
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
-from kiosk.run.state import Stage
+from kiosk.run.state import TicketStage
 from kiosk.run.state import commands as c
-from kiosk.shop import Shop
+from kiosk.shop import ServerBoardSource
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def stations(
     found["wharf"].begins("raft", "Raft Club", 4, by_hand=True)
     found["slip"].do(c.Start("0.1.0"))
     found["quay"].press_to_rack()
-    found["quay"].do(c.Inspect("1/1/1", Stage.GOOD), after=30.0)
+    found["quay"].do(c.Inspect("1/1/1", TicketStage.GOOD), after=30.0)
     found["quay"].press_to_rack()
     for name in ("pier", "wharf"):
         found[name].close()
@@ -51,7 +51,7 @@ def place(postgres: Postgres, stations: dict[str, Wired]) -> Database:
 
 @pytest.fixture(scope="module")
 def board(place: Database) -> Iterator[Board]:
-    with served(Shop(place)) as found:
+    with served(ServerBoardSource(place)) as found:
         found.until(lambda page: all(f"<h2>{name}</h2>" in page for name in STATIONS))
         yield found
 

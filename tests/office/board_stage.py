@@ -23,8 +23,8 @@ from log_station import Station
 
 from kiosk.catalog.model import Database
 from kiosk.log.store import Store
-from kiosk.office import Door, Place, listening, server
-from kiosk.run.state import Confirm
+from kiosk.office import BoardSource, Door, listening, server
+from kiosk.run.state import ConfirmMode
 from kiosk.run.state import commands as c
 from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.shop import Sender, connect
@@ -48,7 +48,7 @@ class Wired(Station):
     ) -> None:  # fmt: skip
         """Start, sign on, take a job, answer what is asked."""
         self.do(c.Start("0.1.0"))
-        self.do(c.SignOn("QV", Confirm.GROUPED))
+        self.do(c.SignOn("QV", ConfirmMode.GROUPED))
         of = replace(plan(title=title), opens_itself=not by_hand, confirm_opening=by_hand)
         self.do(c.StartJob(job, of, "hash", garments(count), rules=rules, due=due))
         self.do(c.Tick())
@@ -125,7 +125,7 @@ def _messages(answer: http.client.HTTPResponse) -> Iterator[str]:
 
 @contextmanager
 def served(
-    place: Place,
+    place: BoardSource,
     door: Door = Door(),  # noqa: B008 - a frozen value
     language: str = "en",
     clock: Callable[[], float] = time.monotonic,

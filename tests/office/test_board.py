@@ -16,14 +16,14 @@ from log_station import simulated
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
-from kiosk.log.record import Doing, Follower
+from kiosk.log.record import Follower, StationActivity
 from kiosk.log.store import Store
 from kiosk.office import OneLog
 from kiosk.office import follow as following
 from kiosk.run.show import view
-from kiosk.run.state import Confirm
+from kiosk.run.state import ConfirmMode
 from kiosk.run.state import commands as c
-from kiosk.shop import Shop
+from kiosk.shop import ServerBoardSource
 from kiosk.words import Words
 
 
@@ -57,7 +57,7 @@ def test_the_row_of_a_station_matches_its_screen(tmp_path: Path) -> None:
     with Store.read_only(station.path) as store:
         follower, seen = Follower(store), set[tuple[str, str]]()
 
-        def same() -> Doing:
+        def same() -> StationActivity:
             with store.reading():
                 doing, fresh = follower.doing(), Follower(store).doing()
             assert doing is not None
@@ -87,7 +87,7 @@ def test_the_row_of_a_station_matches_its_screen(tmp_path: Path) -> None:
             assert closed.due == pytest.approx(closed.wall + 6.0)  # 5 s, 1 s after the tap
             station.time_up()
             same()
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         held = same().since
         station.do(c.Tick(), 40.0)
         assert same().since == held
@@ -163,13 +163,13 @@ def test_the_wall_says_if_its_record_is_a_simulation(tmp_path: Path) -> None:
 def test_an_unreachable_database_is_reported_until_it_returns(
     postgres: Postgres, stations: dict[str, Wired]
 ) -> None:
-    away = Shop(Database("host=/nowhere dbname=board user=office"))
+    away = ServerBoardSource(Database("host=/nowhere dbname=board user=office"))
     with served(away) as board:
         assert "cannot be reached" in words_of(
             board.until(lambda page: 'class="fault old"' in page)
         )
         assert board.get("/desk").status == 503
-    with served(Shop(postgres.at("office", "board"))) as board:
+    with served(ServerBoardSource(postgres.at("office", "board"))) as board:
         board.until(lambda page: "<h2>pier</h2>" in page)
         with postgres.sql(name="board") as owner:
             owner.execute(
@@ -189,7 +189,7 @@ def test_a_board_that_has_stopped_reading_says_so_and_recovers(
     pid = "SELECT pid FROM pg_stat_activity WHERE usename = 'office' AND datname = 'board'"
     with postgres.sql(name="board") as owner:
         before = {pid for (pid,) in owner.execute(pid)}
-        with served(Shop(place), clock=lambda: time.monotonic() + ahead[0]) as board:
+        with served(ServerBoardSource(place), clock=lambda: time.monotonic() + ahead[0]) as board:
             board.until(lambda page: "<h2>pier</h2>" in page)
             (hung,) = {pid for (pid,) in owner.execute(pid)} - before
             os.kill(hung, signal.SIGSTOP)
@@ -209,9 +209,9 @@ def test_two_tablets_signed_in_as_one_station_are_reported(
     """A copied ~/.pg_service.conf: one tile would alternate between the two tablets."""
     other, board = Wired(tmp_path / "copied.sqlite3"), following.Board()
     other.do(c.Start("0.1.0"))
-    with Shop(place).watched() as watch:
+    with ServerBoardSource(place).watched() as watch:
         for nth, tablet in enumerate((stations["slip"], other, stations["slip"])):
-            tablet.do(c.SignOn("QVWX"[nth], Confirm.GROUPED))
+            tablet.do(c.SignOn("QVWX"[nth], ConfirmMode.GROUPED))
             tablet.ship(postgres.at("slip", "board"))
             with watch.looks(watch.wait(20.0)) as looks:
                 for look in looks:

@@ -131,7 +131,7 @@ def test_the_keyboard_focus_stays_in_place_as_the_wall_changes(
     browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
     browser.until("!!document.querySelector('.jobs a')")
     browser.runs("document.querySelector('.jobs a').focus(), window.was = document.activeElement")
-    stations["quay"].do(c.HoldOn("phone"))
+    stations["quay"].do(c.PutOnHold("phone"))
     stations["quay"].ship(postgres.at("quay", "board"))
     browser.until("!window.was.isConnected")
     assert browser.runs("document.activeElement.href == window.was.href")

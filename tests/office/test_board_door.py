@@ -17,13 +17,13 @@ from shop_server import Postgres
 from kiosk.catalog.model import Database
 from kiosk.office import Door, OneLog, token_at
 from kiosk.office.app import HEADERS
-from kiosk.shop import Shop, ship
+from kiosk.shop import ServerBoardSource, ship
 
 TOKEN = "a-long-token-of-the-tests"
 
 
 def test_without_its_token_a_board_shows_nothing(place: Database, board: Board) -> None:
-    with served(Shop(place), Door(TOKEN)) as closed:
+    with served(ServerBoardSource(place), Door(TOKEN)) as closed:
         for page in PAGES:
             for shown in ({}, {"Cookie": "token=wrong"}, {"Cookie": "token=é"}):
                 answer = closed.get(page, **{k: v.encode() for k, v in shown.items()})  # type: ignore[arg-type]
@@ -115,7 +115,7 @@ def test_no_player_name_is_on_any_page_or_in_a_database_dump(
     pages = {}
     with served(OneLog(log)) as board:
         pages["alone"] = board.until(lambda page: "<article" in page)
-    with served(Shop(postgres.at("owner", "named"))) as board:
+    with served(ServerBoardSource(postgres.at("owner", "named"))) as board:
         board.until(lambda page: "<article" in page)
         todo = {"/wall", "/card?job=ferry&garment=31"}
         while todo := todo - pages.keys():

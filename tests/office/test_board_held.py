@@ -12,18 +12,18 @@ from shop_server import OWNER, Postgres
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Demand
-from kiosk.run.state import MeetClaims, Stage
+from kiosk.run.state import MeetClaims, TicketStage
 from kiosk.run.state import commands as c
-from kiosk.run.state.commands_shift import Elsewhere
+from kiosk.run.state.commands_shift import OtherStation
 from kiosk.run.state.rules import NO_RULES, Rules
-from kiosk.shop import Shop
+from kiosk.shop import ServerBoardSource
 
 TITLE = "Harbour Lanterns and Friends of the Old Ferry, away set"
 NAMES = PLAN, MET, FIRST, SCRAPS, LONG = *(f"held-{n}" for n in range(1, 5)), "press-by-the-window"
 RULES = {FIRST: Rules(first_article=Demand.ASKED), SCRAPS: Rules(scrap_limit=1)}
 ENDS = {
-    FIRST: c.Inspect("1/1/1", Stage.GOOD),
-    SCRAPS: c.Inspect("1/1/1", Stage.SCRAP, "scorch", "over_run"),
+    FIRST: c.Inspect("1/1/1", TicketStage.GOOD),
+    SCRAPS: c.Inspect("1/1/1", TicketStage.SCRAP, "scorch", "over_run"),
 }
 SHORTENED = """[...document.querySelectorAll('.tile h2, .tile p, .jobs a')].filter(e =>
     e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 3)
@@ -37,8 +37,8 @@ def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Itera
     folder = tmp_path_factory.mktemp("held")
     other = say("plan.apart.files", files=("materials.yaml",))
     others = {
-        PLAN: Elsewhere(MET, 7, blocks=True, differs=(other,)),
-        MET: Elsewhere(PLAN, lines=("1",)),
+        PLAN: OtherStation(MET, 7, blocks=True, differs=(other,)),
+        MET: OtherStation(PLAN, lines=("1",)),
     }
     for name in NAMES:
         station = Wired(folder / f"{name}.sqlite3")
@@ -50,10 +50,10 @@ def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Itera
             station.do(ENDS[name], after=30.0)
             if name == SCRAPS:  # the garment at the press by then is pressed
                 station.press_to_rack()
-                station.do(c.Inspect("2/1/1", Stage.GOOD), after=30.0)
+                station.do(c.Inspect("2/1/1", TicketStage.GOOD), after=30.0)
         station.ship(postgres.at(name, "held"))
         station.recorder.close()
-    with served(Shop(postgres.at(OWNER, "held"))) as found:
+    with served(ServerBoardSource(postgres.at(OWNER, "held"))) as found:
         found.until(lambda page: all(f"<h2>{name}</h2>" in page for name in NAMES))
         yield found
     postgres.unmade("held", *NAMES)

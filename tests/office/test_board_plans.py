@@ -18,7 +18,7 @@ from kiosk.office import OneLog
 from kiosk.plan.brief import FORM
 from kiosk.run.state import UnbeginJob
 from kiosk.run.state import commands as c
-from kiosk.shop import Shop
+from kiosk.shop import ServerBoardSource
 
 NAMES = ("press-1", "press-2", "press-3")
 TITLE = "Harbour Lanterns and Friends of the Old Ferry, away set"
@@ -44,7 +44,7 @@ def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Itera
         station.begins(job, title, 18)
         station.ship(postgres.at(name, "apart"))
         station.recorder.close()
-    with served(Shop(postgres.at("office_apart", "apart"))) as found:
+    with served(ServerBoardSource(postgres.at("office_apart", "apart"))) as found:
         found.until(lambda page: all(f"<h2>{name}</h2>" in page for name in NAMES))
         yield found
 

@@ -9,7 +9,7 @@ from report_samples import at, facts, noted
 
 from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.run.state.events_station import Held
 from kiosk.words import Words
 
@@ -23,7 +23,9 @@ def test_paper_shows_the_rows_that_a_screen_folds_away(tmp_path: Path, browser: 
     page, many = tmp_path / "shift.html", ROWS + 2
     held = noted(*(Held(at(), f"reason {n}") for n in range(many)))
     about = Period((facts(noted=held),))
-    page.write_text(to_html(build(Asked(about, about, Period()), "", ""), Words("en").say), "utf-8")
+    page.write_text(
+        to_html(build(ReportRequest(about, about, Period()), "", ""), Words("en").say), "utf-8"
+    )
     browser.opens(page.as_uri(), 768, 1000)
     assert browser.runs(SHOWN) == ROWS
     assert browser.runs(SPILLS) == []

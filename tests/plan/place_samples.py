@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Piece
-from kiosk.plan.place.placement import NOBODY, Bed, LayOut, Team, lay_out
+from kiosk.plan.place.placement import NOBODY, Bed, PanelLayout, Team, lay_out
 
 FACE = read_face()
 
@@ -33,6 +33,6 @@ def back(
     at: Bed | None = None,
     team: Team = NOBODY,
     panel: str = "back",
-) -> LayOut:
+) -> PanelLayout:
     texts = {key: text for key, text in (("name", name), ("number", number)) if text}
     return lay_out(at or bed(panel), panel, size, texts, FACE, team)

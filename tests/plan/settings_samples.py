@@ -25,7 +25,7 @@ from kiosk.catalog.model.sheets import (
     TemperatureWindow,
 )
 from kiosk.catalog.model.source import ALL_GUESSED
-from kiosk.plan.model import Closing, PanelSettings, Purpose, Refusal
+from kiosk.plan.model import Closing, PanelRefusal, PanelSettings, Purpose
 from kiosk.plan.settings import solve
 from kiosk.words import Words
 
@@ -135,7 +135,7 @@ def answer(
     bench: Press | None = None,
     policy: Policy | None = None,
     fabrics: Mapping[str, Fabric] | None = None,
-) -> tuple[PanelSettings, ...] | Refusal:
+) -> tuple[PanelSettings, ...] | PanelRefusal:
     """Solve one panel; by default the press is set to 290 F, with a tolerance of 5 F."""
     return solve(
         recipe(elements),
@@ -150,15 +150,15 @@ def answer(
 def pressed(elements: Sequence[Element], *films: Material, **bench: Any) -> PanelSettings:
     """Return the settings of one panel that can be pressed."""
     found = answer(elements, *films, **bench)
-    assert not isinstance(found, Refusal), found
+    assert not isinstance(found, PanelRefusal), found
     (panel,) = found
     return panel
 
 
-def refused(elements: Sequence[Element], *films: Material, **bench: Any) -> Refusal:
+def refused(elements: Sequence[Element], *films: Material, **bench: Any) -> PanelRefusal:
     """Return the refusal of one panel that cannot be pressed."""
     found = answer(elements, *films, **bench)
-    assert isinstance(found, Refusal), found
+    assert isinstance(found, PanelRefusal), found
     return found
 
 
@@ -186,10 +186,10 @@ def degrees(panel: PanelSettings) -> list[tuple[int, int]]:
     return [(span.temperature_low, span.temperature_high) for span in panel.usable]
 
 
-def limits(refusal: Refusal) -> list[str]:
+def limits(refusal: PanelRefusal) -> list[str]:
     return [str(limit) for limit in refusal.conflict]
 
 
-def offers(refusal: Refusal) -> list[str]:
+def offers(refusal: PanelRefusal) -> list[str]:
     """Return the changes in English."""
     return [SAY.say(change) for change in refusal.changes]

@@ -20,11 +20,11 @@ from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import DyeRisk, Material, Peel, Surface
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.heat.curve import Curve
-from kiosk.heat.garment import Where, cooling_acts, story
+from kiosk.heat.garment import GarmentPlace, cooling_acts, story
 from kiosk.log.store.codec import from_json, to_json
 from kiosk.plan.heat.story import heat_setup, planned_acts
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, FROM_PRACTICE, FROM_SHEET, FROM_TRIAL
-from kiosk.plan.model import PeelWait, Phase, Place, Plan, Purpose, Step
+from kiosk.plan.model import PeelPlace, PeelWait, Phase, Plan, Purpose, Step
 from kiosk.plan.phrases import phrase
 from kiosk.plan.time.finish import minutes
 from kiosk.words import Words
@@ -76,12 +76,12 @@ def middle(step: Step) -> float:
 
 def test_a_hot_carrier_comes_off_without_a_wait() -> None:
     for step in carriers(stack(HOT, HOT)):
-        assert (step.wait, step.place, step.heat) == (None, Place.PRESS, None)
+        assert (step.wait, step.place, step.heat) == (None, PeelPlace.PRESS, None)
 
 
 def test_a_cold_carrier_waits_off_the_platen_as_long_as_the_table_says() -> None:
     step = first(COLD)
-    assert step.place is Place.HAND
+    assert step.place is PeelPlace.HAND
     assert wait_of(step).source == FROM_ESTIMATE
     assert middle(step) == pytest.approx(102, rel=LIFTED)
 
@@ -89,7 +89,7 @@ def test_a_cold_carrier_waits_off_the_platen_as_long_as_the_table_says() -> None
 def test_a_warm_carrier_waits_on_the_pad_as_long_as_the_table_says() -> None:
     """33 s on a pad at room temperature, 54 s on one of 70 °C; the plan assumes 60 °C."""
     step = first(WARM)
-    assert step.place is Place.PRESS
+    assert step.place is PeelPlace.PRESS
     assert 33 * (1 - ON_PAD) <= middle(step) <= 54 * (1 + ON_PAD)
 
 
@@ -99,7 +99,7 @@ def test_the_estimate_agrees_with_scipy_for_the_same_stack(peel: Peel, celsius: 
     for step in carriers(stack(peel, peel)):
         assert step.heat is not None
         acts = planned_acts(step.heat)
-        where = Where.PAD if step.place is Place.PRESS else Where.LIFTED
+        where = GarmentPlace.PAD if step.place is PeelPlace.PRESS else GarmentPlace.LIFTED
         cooling = cooling_acts(acts[-1].films, acts[-1].carrier, where, 420.0)
         samples = by_scipy(story(heat_setup(step.heat), (*acts, *cooling)), "Radau", 1e-6)
         opened = sum(act.seconds for act in acts)
@@ -119,7 +119,7 @@ def test_a_warm_carrier_waits_off_the_platen_if_an_open_platen_keeps_the_pad_war
     """
     hot = replace(press(), heat=PressHeat(overhead=overhead))
     step = first(WARM, press=hot)
-    assert step.place is Place.HAND
+    assert step.place is PeelPlace.HAND
     assert middle(step) == pytest.approx(30, rel=LIFTED)
 
 
@@ -144,7 +144,7 @@ def test_the_second_tack_starts_with_a_garment_that_has_waited() -> None:
 def test_one_cold_carrier_sends_the_whole_tack_off_the_platen() -> None:
     warm, cold, *_ = carriers(stack(WARM, COLD))
     assert (warm.peel, cold.peel) == (WARM, COLD)
-    assert (warm.place, cold.place) == (Place.HAND, Place.HAND)
+    assert (warm.place, cold.place) == (PeelPlace.HAND, PeelPlace.HAND)
     assert wait_of(warm).from_seconds < wait_of(cold).from_seconds
 
 
@@ -174,7 +174,7 @@ def test_a_guess_never_starts_the_peel_before_the_estimate() -> None:
 def test_without_a_model_common_practice_decides() -> None:
     step = first(COLD, materials=(replace(material(), surface=Surface.PILE),))
     assert wait_of(step).source == FROM_PRACTICE
-    assert (step.place, step.heat) == (Place.HAND, None)
+    assert (step.place, step.heat) == (PeelPlace.HAND, None)
 
 
 def test_the_wait_ignores_the_heat_of_pieces_laid_later() -> None:

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from kiosk.catalog.model.rules import Pack
-from kiosk.plan.purchase import Cover, cheapest, coverable
+from kiosk.plan.purchase import PackCover, cheapest, coverable
 
 DIGITS = "0123456789"
 FIVE = Pack("five", "Five of one", 450, of_one=5, characters=frozenset(DIGITS))
@@ -40,7 +40,7 @@ def reference_price(need: dict[str, int], packs: list[Pack]) -> int:
     return round(float(found.fun))
 
 
-def pieces_of(cover: Cover, packs: list[Pack]) -> Counter[str]:
+def pieces_of(cover: PackCover, packs: list[Pack]) -> Counter[str]:
     by_key = {pack.key: pack for pack in packs}
     held: Counter[str] = Counter()
     for key, number in cover.kits.items():
@@ -50,7 +50,7 @@ def pieces_of(cover: Cover, packs: list[Pack]) -> Counter[str]:
     return held
 
 
-def price_of(cover: Cover, packs: list[Pack]) -> int:
+def price_of(cover: PackCover, packs: list[Pack]) -> int:
     by_key = {pack.key: pack for pack in packs}
     numbers = [*cover.kits.items(), *((key, n) for (key, _), n in cover.singles.items())]
     return sum(by_key[key].price * n for key, n in numbers)

@@ -17,21 +17,21 @@ from place_samples import FACE, back, bed
 from kiosk.catalog.rules.faces import FACES, OUR_FACE, SPARE_FACE
 from kiosk.plan.place.fitting import (
     AS_CUT,
-    Box,
-    Cut,
-    Fitted,
+    ElementBox,
+    ElementCut,
+    TextFit,
     breadth,
     can_fit,
     fit,
     letters,
     team_height,
 )
-from kiosk.plan.place.placement import Team, Why
+from kiosk.plan.place.placement import Team, UnfitReason
 from kiosk.plan.sizes import NARROWEST, spacing
 
 FONT = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612" / "B612-Bold.otf"
-NAME = Cut("name", 2.5, 1, 14.0)
-NUMBER = Cut("number", 10.0, 1, 14.0)
+NAME = ElementCut("name", 2.5, 1, 14.0)
+NUMBER = ElementCut("number", 10.0, 1, 14.0)
 WITHIN = 0.02  # inches
 
 
@@ -57,7 +57,7 @@ CHARACTERS = [c for c in FACE.glyphs if c.isalnum() and ord(c) < 0x180]
 def test_every_letters_ink_matches_the_fonts_outline(height: float) -> None:
     assert {*"0123456789", "A", "Z", "Ñ", "ß"} <= set(CHARACTERS)
     for character in CHARACTERS:
-        (ink,) = letters(character, FACE, Cut("name", height, 1, 99.0), AS_CUT)
+        (ink,) = letters(character, FACE, ElementCut("name", height, 1, 99.0), AS_CUT)
         left, bottom, right, top, _ = outline(character)
         assert ink.width == pytest.approx((right - left) * FACE.width * height, abs=WITHIN)
         assert ink.height == pytest.approx((top - bottom) * height, abs=WITHIN), character
@@ -80,8 +80,8 @@ def test_two_figures_are_centred_on_their_ink_and_not_on_their_gap(number: str) 
 
 @pytest.mark.parametrize("height", [1.0, 2.5])
 def test_letter_spacing_scales_with_the_letters_height(height: float) -> None:
-    cut = Cut("name", height, 1, 99.0)
-    close, wide = (letters("HH", FACE, cut, Fitted(share, 1.0)) for share in (0.1, 0.3))
+    cut = ElementCut("name", height, 1, 99.0)
+    close, wide = (letters("HH", FACE, cut, TextFit(share, 1.0)) for share in (0.1, 0.3))
     apart = (wide[1].x - wide[0].x) - (close[1].x - close[0].x)
     assert apart == pytest.approx(0.2 * height)
 
@@ -109,7 +109,7 @@ def test_a_space_has_width_but_no_ink() -> None:
 
 def test_each_layer_stands_out_evenly_around_the_one_above() -> None:
     """Plain arithmetic: three layers with 0.4 in around the top one, even borders of 0.2 in."""
-    box = Box("number", 0.0, 0.0, 8.0, 10.0, growth=0.4)
+    box = ElementBox("number", 0.0, 0.0, 8.0, 10.0, growth=0.4)
     assert [box.growth_of(n, 3) for n in (1, 2, 3)] == pytest.approx([0.4, 0.2, 0.0])
     assert [box.growth_of(n, 2) for n in (1, 2)] == pytest.approx([0.4, 0.0])
     assert box.growth_of(1, 1) == 0.0
@@ -126,20 +126,20 @@ def test_a_border_makes_the_figure_smaller_and_not_the_number_taller() -> None:
 
 def widths(text: str) -> tuple[float, float, float]:
     """Return the width of a name as normally spaced, without spacing, and narrowed as well."""
-    normal = Fitted(spacing("name").normal, 1.0)
+    normal = TextFit(spacing("name").normal, 1.0)
     return (
         breadth(text, FACE, NAME, normal),
-        breadth(text, FACE, NAME, Fitted(0.0, 1.0)),
-        breadth(text, FACE, NAME, Fitted(0.0, NARROWEST)),
+        breadth(text, FACE, NAME, TextFit(0.0, 1.0)),
+        breadth(text, FACE, NAME, TextFit(0.0, NARROWEST)),
     )
 
 
-def fitted(text: str, widest: float) -> Fitted:
+def fitted(text: str, widest: float) -> TextFit:
     return fit(text, FACE, replace(NAME, widest=widest))
 
 
 def test_a_name_with_enough_room_keeps_its_normal_spacing() -> None:
-    assert fitted("LARKSPUR", widths("LARKSPUR")[0]) == Fitted(spacing("name").normal, 1.0)
+    assert fitted("LARKSPUR", widths("LARKSPUR")[0]) == TextFit(spacing("name").normal, 1.0)
 
 
 def test_a_tight_name_loses_spacing_first() -> None:
@@ -160,7 +160,7 @@ def test_without_spacing_left_letters_narrow_to_four_fifths() -> None:
 
 
 def test_a_name_too_wide_at_its_narrowest_does_not_fit() -> None:
-    assert fitted("LARKSPUR", widths("LARKSPUR")[2] - 0.1) == Fitted(0.0, NARROWEST, False)
+    assert fitted("LARKSPUR", widths("LARKSPUR")[2] - 0.1) == TextFit(0.0, NARROWEST, False)
 
 
 def test_a_name_that_just_fits_keeps_its_height() -> None:
@@ -199,7 +199,7 @@ def test_a_short_name_gets_the_same_height_as_the_teams_longest() -> None:
 def test_a_name_too_wide_at_the_least_height_is_reported() -> None:
     laid = back("VANDERWOUDE-MONTGOMERY-HOLM")
     (unfit,) = laid.unfit
-    assert (unfit.element, unfit.why, unfit.height) == ("name", Why.TOO_WIDE, 1.5)
+    assert (unfit.element, unfit.why, unfit.height) == ("name", UnfitReason.TOO_WIDE, 1.5)
     assert unfit.inches > unfit.most == 14.0
 
 

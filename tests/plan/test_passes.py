@@ -11,7 +11,7 @@ from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import DwellBand, Peel
 from kiosk.plan.heat.waits import FROM_TRIAL, slow_seconds_to_final
-from kiosk.plan.model import Place, Plan
+from kiosk.plan.model import PeelPlace, Plan
 
 
 def two_panels(
@@ -52,21 +52,21 @@ def test_a_pressure_that_suits_both_passes_is_one_setting() -> None:
 
 
 def test_hot_peel_happens_at_the_press() -> None:
-    assert single_plan(Peel.HOT).passes[0].place is Place.PRESS
+    assert single_plan(Peel.HOT).passes[0].place is PeelPlace.PRESS
 
 
 def test_cold_peel_waits_on_the_rack() -> None:
-    assert single_plan(Peel.COLD).passes[0].place is Place.RACK
+    assert single_plan(Peel.COLD).passes[0].place is PeelPlace.RACK
 
 
 def test_a_short_warm_peel_is_done_in_hand_before_the_next_load() -> None:
     film = material(waits={Peel.WARM: ("8 s", "25 s")})
-    assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is Place.HAND
+    assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is PeelPlace.HAND
 
 
 def test_a_warm_peel_that_can_wait_for_the_next_final_goes_to_the_rack() -> None:
     slow = slow_seconds_to_final(single_plan().passes[0].steps, 1.0)
-    for late, place in ((slow, Place.RACK), (slow - 1, Place.HAND)):
+    for late, place in ((slow, PeelPlace.RACK), (slow - 1, PeelPlace.HAND)):
         film = material(waits={Peel.WARM: ("8 s", f"{late:g} s")})
         assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is place
 
@@ -75,7 +75,7 @@ def test_a_staged_peel_waits_where_its_last_stage_does() -> None:
     back = Panel("back", (element("name", "red"), element("number", "red")))
     peels = {"name.1": Peel.COLD, "number.1": Peel.HOT}
     plan = plan_of(settings(closing("name.1", "number.1", peel=peels)), panels=(back,))
-    assert plan.passes[0].place is Place.RACK
+    assert plan.passes[0].place is PeelPlace.RACK
 
 
 def test_a_materials_own_wait_wins_over_the_estimate() -> None:

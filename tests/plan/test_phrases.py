@@ -20,7 +20,7 @@ from plan_samples import (
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Limit, PeelWait, Plan, Refusal
+from kiosk.plan.model import Limit, PanelRefusal, PeelWait, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.plan.refusals import limit_words, refusal_words
 from kiosk.words import Words
@@ -107,7 +107,7 @@ def test_suggested_changes_use_titles_instead_of_keys() -> None:
         say("settings.change.one_layer", layers=("name.1 film",)),
         say("settings.change.closing", closings=3),
     )
-    refusal = Refusal("back", (), {}, changes)
+    refusal = PanelRefusal("back", (), {}, changes)
     told = [WORDS.say(each) for each in refusal_words(refusal, catalog(()))[1:]]
     assert told == [
         "Use another material for name, layer 1; name, layer 2: Film film (280 °F)",

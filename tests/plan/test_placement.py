@@ -12,10 +12,10 @@ from plan_samples import single_plan
 
 from kiosk.catalog.model.orders import RosterLine, SizeClass
 from kiosk.plan.need import bag, count_picks
-from kiosk.plan.place.fitting import Box, as_operator, turn
+from kiosk.plan.place.fitting import ElementBox, as_operator, turn
 from kiosk.plan.place.placement import (
     Team,
-    Why,
+    UnfitReason,
     bed_of,
     element_cuts,
     element_heights,
@@ -23,7 +23,7 @@ from kiosk.plan.place.placement import (
     lay_out,
     panel_spans,
 )
-from kiosk.plan.sizes import EDGE, Part
+from kiosk.plan.sizes import EDGE, ClosingPart
 
 LETTERS = [c for c in FACE.glyphs if c.isupper() and ord(c) < 0x180]
 NAMES = st.text(st.sampled_from([*LETTERS, " ", "'", "-", "."]), min_size=1, max_size=14)
@@ -68,7 +68,7 @@ def test_the_wearers_left_chest_is_on_the_right_as_seen() -> None:
 
 def test_an_element_without_letters_has_its_whole_box_as_ink() -> None:
     """Plain geometry: 4 in wide around 3.5 in, 2 in high around 5 in."""
-    assert Box("crest", 3.5, 5.0, 4.0, 2.0).ink == (1.5, 4.0, 5.5, 6.0)
+    assert ElementBox("crest", 3.5, 5.0, 4.0, 2.0).ink == (1.5, 4.0, 5.5, 6.0)
 
 
 def test_an_unknown_panel_is_laid_out_like_a_front() -> None:
@@ -86,8 +86,8 @@ def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
 ) -> None:
     """Otherwise a person is asked."""
     laid = back(name, number, size, bed(panel, layers=layers, platen=platen), panel=panel)
-    too_wide = {each.element for each in laid.unfit if each.why is Why.TOO_WIDE}
-    too_tall = {each.element for each in laid.unfit if each.why is Why.TOO_TALL}
+    too_wide = {each.element for each in laid.unfit if each.why is UnfitReason.TOO_WIDE}
+    too_tall = {each.element for each in laid.unfit if each.why is UnfitReason.TOO_TALL}
     for box in laid.boxes:
         left, top, right, low = box.ink
         if box.letters:
@@ -132,7 +132,7 @@ def test_an_element_without_a_height_takes_the_space_left_on_the_platen(
 
 
 def test_a_panel_that_fits_is_loaded_with_its_seam_one_inch_inside() -> None:
-    assert back().parts == (Part(("name", "number"), 1.0),)
+    assert back().parts == (ClosingPart(("name", "number"), 1.0),)
 
 
 def test_on_a_shorter_platen_the_garment_moves_until_the_number_fits() -> None:
@@ -152,7 +152,7 @@ def test_a_panel_too_long_for_the_platen_is_pressed_in_two_parts() -> None:
 
 def test_an_element_longer_than_the_platen_is_reported() -> None:
     laid = back(at=bed(platen=(16.0, 10.0)))
-    (unfit,) = (each for each in laid.unfit if each.why is Why.TOO_TALL)
+    (unfit,) = (each for each in laid.unfit if each.why is UnfitReason.TOO_TALL)
     assert (unfit.element, unfit.most) == ("number", 9.0)
     assert unfit.inches > 10.0
 
@@ -187,7 +187,7 @@ def test_an_element_beyond_a_narrow_platen_has_zero_room() -> None:
     (unfit,) = back(
         "", "8", at=bed("left-chest", ("number",), platen=(6.0, 20.0)), panel="left-chest"
     ).unfit
-    assert (unfit.why, unfit.most) == (Why.TOO_WIDE, 0.0)
+    assert (unfit.why, unfit.most) == (UnfitReason.TOO_WIDE, 0.0)
 
 
 def test_accents_of_the_second_face_lie_inside_the_usable_area_too() -> None:
@@ -233,7 +233,7 @@ def test_an_element_beside_the_centre_line_changes_sides_with_the_collar(panel: 
     assert seen.ink[0] < seen.x < seen.ink[2]
 
 
-def middles(boxes: tuple[Box, ...]) -> list[tuple[str, float]]:
+def middles(boxes: tuple[ElementBox, ...]) -> list[tuple[str, float]]:
     return [(letter.character, letter.x) for box in boxes for letter in box.letters]
 
 

@@ -21,8 +21,8 @@ from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.roster import twin
 from kiosk.plan.model import Piece, PlatenPart
-from kiosk.plan.place.fitting import Box, as_operator
-from kiosk.plan.place.placement import Bed, LayOut, Team, class_of, lay_out, seam_ruler
+from kiosk.plan.place.fitting import ElementBox, as_operator
+from kiosk.plan.place.placement import Bed, PanelLayout, Team, class_of, lay_out, seam_ruler
 from kiosk.plan.place.questions import platen_parts
 from kiosk.plan.sizes import rooms_of
 
@@ -99,12 +99,14 @@ def orders() -> Iterable[Order]:
     return (an_order(dice) for _ in range(ORDERS))
 
 
-def laid(order: Order, line: RosterLine) -> LayOut:
+def laid(order: Order, line: RosterLine) -> PanelLayout:
     team = Team(tuple((each.size, each.name) for each in order.roster))
     return lay_out(order.bed, order.panel, line.size, order.texts(line), FACE, team)
 
 
-def check_box(order: Order, slot: reference.Slot, text: str, box: Box, across: float) -> None:
+def check_box(
+    order: Order, slot: reference.Slot, text: str, box: ElementBox, across: float
+) -> None:
     """Check one element as worn, and as the operator sees it with the collar toward them."""
     apart, narrow, fits = reference.fit(text, slot.cut, slot.most)
     found = box.fitted
@@ -130,7 +132,7 @@ def check_box(order: Order, slot: reference.Slot, text: str, box: Box, across: f
             assert (letter.width, letter.height) == pytest.approx(tuple(high - low)), order
 
 
-def check_platen(order: Order, line: RosterLine, box: Box, seam: float) -> None:
+def check_platen(order: Order, line: RosterLine, box: ElementBox, seam: float) -> None:
     """Check that all ink lies where the platen presses evenly, unless a person is asked."""
     left, top, right, low = box.ink
     asked = {each.element for each in laid(order, line).unfit}

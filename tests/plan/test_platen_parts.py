@@ -13,11 +13,11 @@ from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
+from kiosk.plan.model import HOT_PHASES, PanelRefusal, Phase, Plan
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.sizes import EDGE, Span, lies_under, part_seam, parts
+from kiosk.plan.sizes import EDGE, Extent, lies_under, part_seam, parts
 from kiosk.words import Words
 
 ADULTS = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "AS", "FENN", "00"))
@@ -31,7 +31,7 @@ def planned(
     roster: tuple[RosterLine, ...] = ADULTS,
     layers: tuple[str, ...] = ("black", "white"),
     **parts: object,
-) -> Plan | Refusal:
+) -> Plan | PanelRefusal:
     keys = parts.pop("keys", {})
     assert isinstance(keys, dict)
     back = Panel(
@@ -111,7 +111,7 @@ def test_an_earlier_part_off_the_platen_is_not_heated_again() -> None:
 @pytest.mark.parametrize("name_ends", [6.5, 7.5, 7.9])
 def test_a_later_part_is_wholly_on_the_usable_platen(platen: float, name_ends: float) -> None:
     """Half an inch inside both edges, however far that would move the part before it off."""
-    number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
+    number, name = Extent("number", 8.0, 18.15), Extent("name", 4.0, name_ends)
     seam = part_seam((number,), (name,), platen)
     assert number.top + seam >= EDGE
     assert number.low + seam <= platen - EDGE
@@ -119,7 +119,7 @@ def test_a_later_part_is_wholly_on_the_usable_platen(platen: float, name_ends: f
 
 def test_an_element_that_still_fits_joins_the_part_before_it() -> None:
     """11 of 12 in press evenly: name and number would take 12, number and crest exactly 11."""
-    spans = (Span("name", 0.0, 3.0), Span("number", 4.0, 12.0), Span("crest", 13.0, 15.0))
+    spans = (Extent("name", 0.0, 3.0), Extent("number", 4.0, 12.0), Extent("crest", 13.0, 15.0))
     assert [each.elements for each in parts(spans, 12.0)] == [("name",), ("number", "crest")]
 
 
@@ -132,7 +132,7 @@ def test_a_size_class_not_in_the_order_uses_the_other_classs_ruler() -> None:
 
 def test_if_no_eighth_of_an_inch_fits_the_seam_is_between_two() -> None:
     """10.1 in on 10.12 usable: the seam may lie 7.53 to 7.55 in past the edge, not 7 5/8."""
-    number, name = Span("number", 8.05, 18.15), Span("name", 4.0, 6.5)
+    number, name = Extent("number", 8.05, 18.15), Extent("name", 4.0, 6.5)
     assert part_seam((number,), (name,), 11.12) == pytest.approx(-7.53)
 
 
@@ -145,16 +145,16 @@ def test_a_part_may_touch_the_edge_of_the_usable_platen(
     There a name that ends at 7.25 in is a quarter inch off the platen; one that ends at 7.75 in
     cannot be.
     """
-    number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
+    number, name = Extent("number", 8.0, 18.15), Extent("name", 4.0, name_ends)
     assert part_seam((number,), (name,), platen) == seam
 
 
 @pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.25, False), (0.3, False)])
 def test_an_element_near_a_platens_edge_counts_as_heated(beyond: float, heated: bool) -> None:
     """Garments are laid by hand: less than a quarter inch clear counts as under the platen."""
-    name = Span("name", 4.0, 6.5)
+    name = Extent("name", 4.0, 6.5)
     assert lies_under(name, -6.5 - beyond, 13.0) is heated
-    assert lies_under(Span("other", 20.0, 22.0), -7.0 + beyond, 13.0) is heated
+    assert lies_under(Extent("other", 20.0, 22.0), -7.0 + beyond, 13.0) is heated
 
 
 def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:

@@ -12,7 +12,7 @@ from test_platen_parts import LOW, planned
 
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.sheets import DwellBand, Material, SheetRule, TemperatureWindow
-from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Plan
 
 TOO_MUCH_FOR_THE_CLOTH = {
     "name.1.dwell.low=10 s",
@@ -21,14 +21,14 @@ TOO_MUCH_FOR_THE_CLOTH = {
 }
 
 
-def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
+def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> PanelRefusal:
     """Return why a youth name cannot lie again under the 12 in platen of its number."""
     made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
-    assert isinstance(made, Refusal)
+    assert isinstance(made, PanelRefusal)
     return made
 
 
-def told(made: Refusal) -> set[str]:
+def told(made: PanelRefusal) -> set[str]:
     return {str(limit) for limit in made.conflict}
 
 
@@ -92,7 +92,7 @@ def test_a_passenger_that_bears_one_pressing_is_reported_with_both_dwells() -> N
 
 def test_the_cloths_total_counts_both_parts() -> None:
     made = planned(layers=("red",), fabric=fabric(total="24 s"))
-    assert isinstance(made, Refusal)
+    assert isinstance(made, PanelRefusal)
     assert told(made) == TOO_MUCH_FOR_THE_CLOTH
     assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
 

@@ -18,7 +18,7 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
 from kiosk.plan.fingerprint import fingerprint
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Refusal
+from kiosk.plan.model import HOT_PHASES, PanelRefusal, Pass, PeelPlace, Phase, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.settings import can_press
 from kiosk.plan.time.finish import minutes
@@ -58,7 +58,7 @@ def planned(sheets: Sheets) -> Plan:
     )
     job = Job("j", "", "Job", recipe.key, fabric.key, press.key, ROSTER, "")
     plan = plan_job(job, catalog, read_face())
-    assume(not isinstance(plan, Refusal))
+    assume(not isinstance(plan, PanelRefusal))
     assert isinstance(plan, Plan)
     return plan
 
@@ -129,10 +129,10 @@ def test_every_pass_is_in_one_run_and_only_a_runs_last_pass_waits(sheets: Sheets
     assert [i for run in plan.runs for i in run] == list(range(len(plan.passes)))
     for run in plan.runs:
         for index in run[:-1]:
-            assert plan.passes[index].place is Place.PRESS
+            assert plan.passes[index].place is PeelPlace.PRESS
     for each in plan.passes:
         later = each.wait is not None and each.wait.peel is not Peel.HOT
-        assert later == (each.place is not Place.PRESS)
+        assert later == (each.place is not PeelPlace.PRESS)
 
 
 @quick()

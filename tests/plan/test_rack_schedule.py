@@ -9,7 +9,7 @@ from plan_samples import fabric, material, single_plan
 
 from kiosk.catalog.model.house import Cloth, FabricHeat
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Phase, Place, Plan
+from kiosk.plan.model import PeelPlace, Phase, Plan
 from kiosk.plan.time.finish import Beat, flat_places, play, time_left
 from kiosk.plan.time.handling import RACKING, work
 
@@ -34,7 +34,7 @@ def at_the_press(plan: Plan) -> tuple[float, float]:
 def cold_wait(plan: Plan) -> float:
     wait = plan.passes[0].wait
     assert wait is not None
-    assert plan.passes[0].place is Place.RACK
+    assert plan.passes[0].place is PeelPlace.RACK
     return wait.from_seconds
 
 

@@ -17,16 +17,16 @@ from settings_reference import reference_solve
 from sheets_from_json import Json, element, press
 
 from kiosk.catalog.model.house import Policy
-from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Refusal
+from kiosk.plan.model import Closing, PanelRefusal, PanelSettings, PlatenPart
 from kiosk.plan.settings import solve
 
 MANY = "KIOSK_REFERENCE_EXAMPLES"
 EXAMPLES = int(os.environ.get(MANY, "2000"))
 
 
-def as_reference(answer: tuple[PanelSettings, ...] | Refusal) -> dict[str, Any]:
+def as_reference(answer: tuple[PanelSettings, ...] | PanelRefusal) -> dict[str, Any]:
     """Return the solver's answer in the reference's form."""
-    if isinstance(answer, Refusal):
+    if isinstance(answer, PanelRefusal):
         return {
             "status": "infeasible",
             "panel": answer.panel,

@@ -21,7 +21,7 @@ from settings_samples import (
 
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import SheetRule
-from kiosk.plan.model import Refusal
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.settings import solve
 
 ONE = Policy(max_closings=1)
@@ -136,7 +136,7 @@ def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None
     sheets = {"film": film(), "other": film("other", (330, 340, 335))}
     fabrics = {"canvas": cloth("350 F"), "silk": replace(cloth("350 F"), total_heat=S("5 s"))}
     found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
-    assert isinstance(found, Refusal)
+    assert isinstance(found, PanelRefusal)
     assert offers(found) == [
         "Use another material for number.1: film (290 F)",
         "Use another fabric: canvas",
@@ -146,7 +146,7 @@ def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None
 def test_changes_are_offered_only_for_the_failing_panel() -> None:
     sheets = {"film": TOO_HOT, "other": film("other")}
     found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets)
-    assert isinstance(found, Refusal)
+    assert isinstance(found, PanelRefusal)
     assert offers(found) == ["Use another material for name.1: other (290 F)"]
 
 

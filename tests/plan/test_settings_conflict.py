@@ -27,7 +27,7 @@ from settings_samples import (
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import SheetRule
-from kiosk.plan.model import Refusal
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.settings import solve
 
 ONE = Policy(max_closings=1)
@@ -200,6 +200,6 @@ def test_limits_in_the_other_scale_are_named_as_written_with_the_gap_in_fahrenhe
 def test_the_first_failing_panel_is_refused() -> None:
     sheets = {"film": film(), "other": film("other", (330, 340, 335))}
     found = solve(recipe(BOTH[:1], BOTH[1:], BOTH[:1]), cloth(), press(), Policy(), sheets)
-    assert isinstance(found, Refusal)
+    assert isinstance(found, PanelRefusal)
     assert found.panel == "front"
     assert limits(found) == ["number.1.temperature.low=330 F", "fabric.temperature_max=320 F"]

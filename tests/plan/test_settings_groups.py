@@ -27,7 +27,7 @@ from settings_samples import (
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import Peel, SheetRule
-from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
+from kiosk.plan.model import PanelRefusal, PanelSettings, PlatenPart
 from kiosk.plan.settings import solve
 
 COOL = ("other", (250, 270, 260))
@@ -239,12 +239,12 @@ def test_the_limit_on_closings_applies_to_each_part_of_a_panel() -> None:
                 *(element(e, "film") for e in then))  # fmt: skip
     parts = {"back": (PlatenPart(1, 2, first, {}), PlatenPart(2, 2, then, {}))}
 
-    def solved(most: int) -> tuple[PanelSettings, ...] | Refusal:
+    def solved(most: int) -> tuple[PanelSettings, ...] | PanelRefusal:
         policy = Policy(max_closings=most)
         return solve(recipe(elements), cloth(total=90), press(), policy, films, parts=parts)
 
-    assert isinstance(solved(2), Refusal)
+    assert isinstance(solved(2), PanelRefusal)
     three = solved(3)
-    assert not isinstance(three, Refusal)
+    assert not isinstance(three, PanelRefusal)
     (panel,) = three
     assert [c.group for c in panel.closings] == [0, 1, 2, 3]

@@ -10,7 +10,7 @@ import pytest
 from settings_samples import SAY, limits, offers
 
 from kiosk.catalog.read import read_catalog
-from kiosk.plan.model import Closing, PanelSettings, Refusal, UsableSpan
+from kiosk.plan.model import Closing, PanelRefusal, PanelSettings, UsableSpan
 from kiosk.plan.settings import solve
 
 CASES = Path(__file__).parents[3] / "shared" / "examples" / "settings-cases.json"
@@ -21,7 +21,7 @@ BY_ID = {case["id"]: case for case in BOOK["cases"]}
 PRESSABLE = [key for key, case in BY_ID.items() if case["expect"]["status"] == "ok"]
 
 
-def solved(case: Any, folder: Path) -> tuple[PanelSettings, ...] | Refusal:
+def solved(case: Any, folder: Path) -> tuple[PanelSettings, ...] | PanelRefusal:
     """Solve a case written to files: JSON is also YAML."""
     files = {
         "materials": BOOK["materials"],
@@ -45,14 +45,14 @@ def solved(case: Any, folder: Path) -> tuple[PanelSettings, ...] | Refusal:
 
 def only_panel(case_id: str, folder: Path) -> PanelSettings:
     found = solved(BY_ID[case_id], folder)
-    assert not isinstance(found, Refusal), found
+    assert not isinstance(found, PanelRefusal), found
     (panel,) = found
     return panel
 
 
-def refusal(case_id: str, folder: Path) -> Refusal:
+def refusal(case_id: str, folder: Path) -> PanelRefusal:
     found = solved(BY_ID[case_id], folder)
-    assert isinstance(found, Refusal), found
+    assert isinstance(found, PanelRefusal), found
     return found
 
 

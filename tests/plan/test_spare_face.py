@@ -15,12 +15,12 @@ from fontTools.ttLib import TTFont
 from place_samples import FACE, back
 
 from kiosk.catalog.rules.faces import SPARE_FACE, read_face, single
-from kiosk.plan.place.fitting import AS_CUT, Cut, Fitted, breadth, letters
+from kiosk.plan.place.fitting import AS_CUT, ElementCut, TextFit, breadth, letters
 
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "dejavu"
 PART = FONTS / "DejaVuSansCondensed-Bold-part.ttf"
 SPARE = read_face(SPARE_FACE)
-NAME = Cut("name", 2.5, 1, 99.0)
+NAME = ElementCut("name", 2.5, 1, 99.0)
 WITHIN = 0.02  # inches
 
 
@@ -52,7 +52,7 @@ def test_a_spare_letters_ink_matches_its_fonts_outline(height: float) -> None:
     lent = [c for c in SPARE.glyphs if c not in FACE.glyphs]
     assert {*"ŁČĞŐЖЯΆű"} <= set(lent)
     for character in lent:
-        (ink,) = letters(character, FACE, Cut("name", height, 1, 99.0), AS_CUT)
+        (ink,) = letters(character, FACE, ElementCut("name", height, 1, 99.0), AS_CUT)
         left, bottom, right, top = (value / capital for value in bounds(character))
         assert ink.known
         assert ink.width == pytest.approx((right - left) * SPARE.width * height, abs=WITHIN)
@@ -67,7 +67,7 @@ def test_a_letter_in_both_faces_comes_from_the_first() -> None:
 
 @pytest.mark.parametrize("character", ["Ł", "Ж", "И"])
 def test_a_spare_letter_is_not_measured_as_an_h(character: str) -> None:
-    wide, h = (breadth(c, FACE, NAME, Fitted(0.0, 1.0)) for c in (character, "H"))
+    wide, h = (breadth(c, FACE, NAME, TextFit(0.0, 1.0)) for c in (character, "H"))
     assert wide != pytest.approx(h, abs=0.01)
 
 

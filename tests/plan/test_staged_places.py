@@ -9,13 +9,13 @@ from plan_samples import closing, element, material, plan_of, settings
 
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Place, Plan
+from kiosk.plan.model import PeelPlace, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.plan.time.finish import minutes
 from kiosk.words import Words
 
 HOT, WARM, COLD = Peel.HOT, Peel.WARM, Peel.COLD
-PRESS, HAND, RACK = Place.PRESS, Place.HAND, Place.RACK
+PRESS, HAND, RACK = PeelPlace.PRESS, PeelPlace.HAND, PeelPlace.RACK
 NAMES = {HOT: "badge", WARM: "name", COLD: "number"}
 SHORT = {WARM: ("8 s", "20 s"), COLD: ("60 s", "240 s")}
 LONG = {WARM: ("30 s", "600 s"), COLD: ("700 s", "900 s")}
@@ -42,7 +42,7 @@ def plan(*peels: Peel, waits: Mapping[Peel, tuple[str, str]]) -> Plan:
     ],
 )
 def test_each_stage_is_peeled_where_it_will_not_be_late(
-    peels: tuple[Peel, ...], waits: Mapping[Peel, tuple[str, str]], places: tuple[Place, ...]
+    peels: tuple[Peel, ...], waits: Mapping[Peel, tuple[str, str]], places: tuple[PeelPlace, ...]
 ) -> None:
     (only,) = plan(*peels, waits=waits).passes
     assert only.places == places

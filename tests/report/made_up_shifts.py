@@ -13,23 +13,23 @@ from report_samples import at, facts, finished, plan
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.log.facts.facts import (
-    Begun,
-    Closings,
+    ClosingCount,
+    EventTally,
     Facts,
     GarmentCount,
-    Noted,
-    Sample,
-    Seconds,
+    GarmentSample,
+    JobStart,
+    ReportedEvent,
+    StepSeconds,
     Stint,
-    Tally,
 )
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import ReadBack
 from kiosk.run.state.events_shift import PressVerified
-from kiosk.run.state.model import Seen, Stage
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.model import TicketStage, TimeSource
+from kiosk.run.state.rules import QuestionKind
 
 PEOPLE = ("MK", "QV", "ZD")
 STATIONS = ("north", "south")
@@ -55,13 +55,13 @@ class Planted:
 NOTHING = Planted()
 
 
-def jobs() -> dict[str, Begun]:
+def jobs() -> dict[str, JobStart]:
     barge = plan("barge", "Barge order")
     pieces = tuple(
         replace(piece, material=material)
         for piece, material in zip(barge.pieces, ("pile", "foil"), strict=True)
     )
-    return {"ferry": Begun(plan()), "barge": Begun(replace(barge, pieces=pieces))}
+    return {"ferry": JobStart(plan()), "barge": JobStart(replace(barge, pieces=pieces))}
 
 
 def many(rng: Random, whole: int, share: float) -> int:
@@ -77,8 +77,8 @@ class Shift:
             Stint(nth, 1, who, job, 1000 * nth + 1, 1000 * nth + 1000)
             for nth, (who, job) in enumerate((who, job) for who in planted.people for job in JOBS)
         ]
-        self.tallies: list[Tally] = []
-        self.noted: list[Noted] = []
+        self.tallies: list[EventTally] = []
+        self.noted: list[ReportedEvent] = []
         self.seq = 0
 
     def made(self) -> Facts:
@@ -96,21 +96,21 @@ class Shift:
             garments=tuple(GarmentCount(job, "good", True, True, True, total) for job in JOBS),
             closings=tuple(map(self.tacks, self.stints)),
             moves=tuple(map(self.hands, self.stints)),
-            samples=tuple(Sample(20, many(self.rng, 20, SLIPS), float(n)) for n in range(5)),
+            samples=tuple(GarmentSample(20, many(self.rng, 20, SLIPS), float(n)) for n in range(5)),
             checks=tuple((n, self.check(n)) for n in range(1, 11)),
         )
 
     def stint(self, stint: Stint, count: int) -> None:
         for kind, each in (("read-back", 1), ("finished", 1), ("closed", 2)):
-            self.tallies.append(Tally(stint.nth, kind, each * count, 60.0 * count, 0.0))
+            self.tallies.append(EventTally(stint.nth, kind, each * count, 60.0 * count, 0.0))
         for kind, topic in (("asked-quick", "quick"), ("was-closed", "opening"),
                             ("not-closed", "closing")):  # fmt: skip
             slips = many(self.rng, 2 * count, self.slip(stint, topic))
-            self.tallies.append(Tally(stint.nth, kind, slips, 0.0, 0.0))
+            self.tallies.append(EventTally(stint.nth, kind, slips, 0.0, 0.0))
         for nth in range(count):
             line = f"{stint.nth}-{nth}"
             if self.rng.random() < self.slip(stint, "reading"):
-                self.note(stint, ReadBack(at(), f"{line}/1/1", Ask.SIZE, "13", False))
+                self.note(stint, ReadBack(at(), f"{line}/1/1", QuestionKind.SIZE, "13", False))
             self.garment(stint, line)
 
     def garment(self, stint: Stint, line: str) -> None:
@@ -118,25 +118,27 @@ class Shift:
         for piece in pieces:
             if self.rng.random() < self.planted.failing.get(piece.material, SLIPS / 2):
                 cause = self.rng.choice(list(CAUSES))
-                self.note(stint, finished(line, Stage.ACCEPTED, CAUSES[cause], cause, piece.name))
+                self.note(
+                    stint, finished(line, TicketStage.ACCEPTED, CAUSES[cause], cause, piece.name)
+                )
 
     def slip(self, stint: Stint, topic: str) -> float:
         return self.planted.slips.get((stint.operator, topic), SLIPS)
 
     def note(self, stint: Stint, event: Event) -> None:
         self.seq += 1
-        self.noted.append(Noted(1000 * stint.nth + self.seq, stint.nth, event))
+        self.noted.append(ReportedEvent(1000 * stint.nth + self.seq, stint.nth, event))
 
-    def tacks(self, stint: Stint) -> Closings:
-        seen = (Seen.MEASURED, Seen.DECLARED)[self.station == "south"]
+    def tacks(self, stint: Stint) -> ClosingCount:
+        seen = (TimeSource.MEASURED, TimeSource.DECLARED)[self.station == "south"]
         over = [self.rng.gauss(self.planted.tack, 0.3) for _ in range(self.planted.each // 4)]
         told = tuple((float(n), 2.0, each) for n, each in enumerate(over))
-        return Closings(stint.nth, 0, 2, Seen.DECLARED, seen, len(over), told)
+        return ClosingCount(stint.nth, 0, 2, TimeSource.DECLARED, seen, len(over), told)
 
-    def hands(self, stint: Stint) -> Seconds:
+    def hands(self, stint: Stint) -> StepSeconds:
         middle = self.planted.hands.get(stint.operator, 6.0)
         seconds = (middle * self.rng.lognormvariate(0, 0.3) for _ in range(self.planted.each // 4))
-        return Seconds(stint.nth, 0, 0, 2, tuple(seconds))
+        return StepSeconds(stint.nth, 0, 0, 2, tuple(seconds))
 
     def check(self, nth: int) -> PressVerified:
         drift = self.planted.drift if self.station == "north" else 0.0
@@ -162,7 +164,7 @@ def period(seed: str, planted: Planted = NOTHING) -> Period:
 
 def named(of: Period) -> dict[str, list[str]]:
     """Return the people, presses and materials that a report names."""
-    report = build(Asked(of, of, Period()), "", "")
+    report = build(ReportRequest(of, of, Period()), "", "")
     data: dict[str, object] = {}
     for topic in report.topics:
         data.update(topic.data())

@@ -6,16 +6,16 @@ from typing import Any
 
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
-from kiosk.log.facts.facts import Begun, Facts, GarmentCount, Noted, Shift, Stint
+from kiosk.log.facts.facts import Facts, GarmentCount, JobStart, ReportedEvent, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
 from kiosk.plan.model import (
     Closing,
     PanelSettings,
     Pass,
+    PeelPlace,
     PeelWait,
     Phase,
     Piece,
-    Place,
     Plan,
     Purpose,
     Step,
@@ -23,7 +23,7 @@ from kiosk.plan.model import (
 from kiosk.report.tables import GarmentRow, garment_rows
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Finished
-from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.model import TicketStage, TimeSource
 
 
 def at(clock: float = 0.0) -> Now:
@@ -32,7 +32,7 @@ def at(clock: float = 0.0) -> Now:
 
 def ticket(
     line: str = "1",
-    stage: Stage = Stage.GOOD,
+    stage: TicketStage = TicketStage.GOOD,
     *,
     passage: int = 0,
     copy: int = 1,
@@ -44,7 +44,7 @@ def ticket(
     ended: float | None = None,
     number: str = "31",
 ) -> TicketRow:
-    begun = stage is not Stage.WAITING
+    begun = stage is not TicketStage.WAITING
     return TicketRow(
         job=job,
         ticket=f"{line}/{passage + 1}/{copy}",
@@ -58,7 +58,7 @@ def ticket(
         finals=1 + represses if begun else 0,
         represses=represses,
         opened=None,
-        opened_seen=Seen.NOT_SEEN,
+        opened_seen=TimeSource.NOT_SEEN,
         marks=(),
         shift=shift if begun else 0,
         operator="QV" if begun else "",
@@ -106,7 +106,7 @@ def plan(
     wait = PeelWait(Peel.COLD, 60.0, 600.0, "made up")
     return Plan(
         job, title, recipe, "knit", "press-one", Degrees.F, True, True, 1.0, False, pieces,
-        (settings,), (Pass("back", 0, steps, Place.RACK, wait, ("number.2",)),), ((0,),), 5,
+        (settings,), (Pass("back", 0, steps, PeelPlace.RACK, wait, ("number.2",)),), ((0,),), 5,
         16.0, 20.0,
     )  # fmt: skip
 
@@ -118,7 +118,7 @@ def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known:
         for nth, who in enumerate(operators)
     )
     shift = Shift(1, 1, 100 * len(operators), at().wall, at(3600.0).wall)
-    known = {"jobs": {"ferry": Begun(plan())}, "stints": stints, **known}
+    known = {"jobs": {"ferry": JobStart(plan())}, "stints": stints, **known}
     return Facts(station, shifts=(shift,), **known)
 
 
@@ -126,9 +126,11 @@ def good(many: int, **changed: Any) -> GarmentCount:
     return GarmentCount("ferry", "good", True, True, True, many)._replace(**changed)
 
 
-def noted(*events: Event, stint: int = 0) -> tuple[Noted, ...]:
-    return tuple(Noted(seq, stint, event) for seq, event in enumerate(events, 1))
+def noted(*events: Event, stint: int = 0) -> tuple[ReportedEvent, ...]:
+    return tuple(ReportedEvent(seq, stint, event) for seq, event in enumerate(events, 1))
 
 
-def finished(line: str, stage: Stage, defect: str = "", cause: str = "", piece: str = "") -> Event:
+def finished(
+    line: str, stage: TicketStage, defect: str = "", cause: str = "", piece: str = ""
+) -> Event:
     return Finished(at(), f"{line}/1/1", stage, True, defect=defect, cause=cause, piece=piece)

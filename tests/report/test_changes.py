@@ -6,17 +6,17 @@ import json
 
 from report_samples import facts, finished, good, noted
 
-from kiosk.log.facts.facts import Seconds
+from kiosk.log.facts.facts import StepSeconds
 from kiosk.report.answers.settings import changed
 from kiosk.report.period import Period
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.words import Words
 
 SAY = Words("en").say
 
 
 def test_a_new_defect_is_in_the_data_by_its_id() -> None:
-    bad = noted(*(finished(str(n), Stage.REWORK, "lifted_edge") for n in range(8)))
+    bad = noted(*(finished(str(n), TicketStage.REWORK, "lifted_edge") for n in range(8)))
     now = Period((facts(garments=(good(32), good(8, first_pass=False)), noted=bad),))
     topic = changed(now, Period((facts(garments=(good(40),)),)))
     assert SAY(topic.answer[-1]) == "New: lifted edge, 8."
@@ -27,7 +27,7 @@ def test_a_new_defect_is_in_the_data_by_its_id() -> None:
 def paced(*middles: float) -> list[str]:
     """Return the changes of thirteen garments a day, a second apart around each middle."""
     now, then = (
-        Period((facts(cycles=(Seconds(0, 0, 0, 4, tuple(middle + n for n in range(-6, 7))),)),))
+        Period((facts(cycles=(StepSeconds(0, 0, 0, 4, tuple(middle + n for n in range(-6, 7))),)),))
         for middle in middles
     )
     return [SAY(each) for each in changed(now, then).answer]

@@ -7,9 +7,17 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, finished, good, noted, plan, step
 
-from kiosk.log.facts.facts import Begun, Closings, Due, Sample, Seconds, Spoiled, Tally
+from kiosk.log.facts.facts import (
+    ClosingCount,
+    DueJob,
+    EventTally,
+    GarmentSample,
+    JobStart,
+    ScrappedGarment,
+    StepSeconds,
+)
 from kiosk.plan.model import Phase, Piece, Plan, UsableSpan
-from kiosk.plan.time.handling import Span
+from kiosk.plan.time.handling import HandTime
 from kiosk.report.answers.counts import elements, job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
 from kiosk.report.answers.lots import lots
@@ -24,7 +32,7 @@ from kiosk.report.period import Period
 from kiosk.run.state.events import TakenBack
 from kiosk.run.state.events_shift import FirstArticleJudged
 from kiosk.run.state.events_station import HandedOver
-from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.model import TicketStage, TimeSource
 from kiosk.words import Words
 
 SAY = Words("en").say
@@ -53,7 +61,7 @@ def test_planned_time_counts_only_the_passes_a_garment_went_through() -> None:
     """By hand: a lot of ten through two equal passes, five garments through only one."""
     one = plan()
     twice = replace(one, passes=(one.passes[0], one.passes[0]), runs=((0,), (1,)))
-    jobs = {"ferry": Begun(twice)}
+    jobs = {"ferry": JobStart(twice)}
     garments = (good(10, passes=(0, 1)), good(5, passes=(0,)))
     (job,) = job_counts(Period((facts(garments=garments, jobs=jobs),)))
     (alone,) = job_counts(Period((facts(garments=(good(10),)),)))
@@ -73,14 +81,14 @@ def test_planned_time_excludes_tacks_a_garment_did_not_need() -> None:
     named = replace(own, steps=(*own.steps[:1], lay, tack, *own.steps[1:]))
     both = replace(whole, passes=(named,), pieces=(*whole.pieces, name))
 
-    def planned(of: Plan, many: int, *closings: Closings) -> Span:
-        known = facts(garments=(good(many),), jobs={"ferry": Begun(of)}, closings=closings)
+    def planned(of: Plan, many: int, *closings: ClosingCount) -> HandTime:
+        known = facts(garments=(good(many),), jobs={"ferry": JobStart(of)}, closings=closings)
         (job,) = job_counts(Period((known,)))
         return job.planned
 
-    def tacked(many: int) -> tuple[Closings, ...]:
-        number = Closings(0, 0, 4, Seen.DECLARED, Seen.NOT_SEEN, 10, ())
-        return Closings(0, 0, 2, Seen.DECLARED, Seen.NOT_SEEN, many, ()), number
+    def tacked(many: int) -> tuple[ClosingCount, ...]:
+        number = ClosingCount(0, 0, 4, TimeSource.DECLARED, TimeSource.NOT_SEEN, 10, ())
+        return ClosingCount(0, 0, 2, TimeSource.DECLARED, TimeSource.NOT_SEEN, many, ()), number
 
     all_, six = planned(both, 10, *tacked(10)), planned(both, 10, *tacked(6))
     none = planned(whole, 10)
@@ -109,7 +117,7 @@ def test_a_job_at_two_stations_is_ordered_once() -> None:
 
 def test_a_shared_job_counts_the_whole_order_over_all_stations() -> None:
     """South gave two of its six back, which north made; nobody has taken the last three."""
-    jobs = {"ferry": Begun(plan(), whole=15)}
+    jobs = {"ferry": JobStart(plan(), whole=15)}
     north = facts("north", garments=(good(8),), jobs=jobs)
     south = facts("south", garments=(good(4), good(2, result="open", own=False)), jobs=jobs)
     (job,) = job_counts(Period((north, south)))
@@ -124,8 +132,8 @@ def test_a_late_shared_job_is_counted_over_all_stations() -> None:
         logs = (
             facts(
                 name,
-                jobs={"ferry": Begun(plan(), whole=whole)},
-                due=(Due("ferry", "Ferry order", "2026-02-01", of, to_do),),
+                jobs={"ferry": JobStart(plan(), whole=whole)},
+                due=(DueJob("ferry", "Ferry order", "2026-02-01", of, to_do),),
                 garments=(good(of - to_do), good(to_do, result="open", own=False)),
             )
             for name, of, to_do in zip(("north", "south"), ordered, left, strict=True)
@@ -137,9 +145,9 @@ def test_a_late_shared_job_is_counted_over_all_stations() -> None:
 
 def test_a_jobs_time_includes_holds_but_not_breaks() -> None:
     tallies = (
-        Tally(0, "closed", 9, 500.0, 0.0),
-        Tally(0, "ticket-called", 1, 900.0, 900.0),
-        Tally(0, "restarted", 1, 300.0, 300.0),
+        EventTally(0, "closed", 9, 500.0, 0.0),
+        EventTally(0, "ticket-called", 1, 900.0, 900.0),
+        EventTally(0, "restarted", 1, 300.0, 300.0),
     )
     (job,) = job_counts(Period((facts(tallies=tallies),)))
     assert job.used_seconds == 800.0
@@ -147,9 +155,9 @@ def test_a_jobs_time_includes_holds_but_not_breaks() -> None:
 
 def test_the_time_elements_add_up() -> None:
     tallies = (
-        Tally(0, "setting-read", 1, 120.0, 0.0),
-        Tally(0, "closed", 9, 500.0, 0.0),
-        Tally(0, "restarted", 1, 300.0, 300.0),
+        EventTally(0, "setting-read", 1, 120.0, 0.0),
+        EventTally(0, "closed", 9, 500.0, 0.0),
+        EventTally(0, "restarted", 1, 300.0, 300.0),
     )
     period = Period((facts(tallies=tallies, garments=(good(9),)),))
     known = elements(period, job_counts(period), 3600.0)
@@ -171,9 +179,9 @@ def test_without_the_planned_busy_time_its_ratios_are_omitted() -> None:
 
 def test_a_defect_that_was_undone_does_not_count() -> None:
     events = noted(
-        finished("1", Stage.SCRAP, "marks", "over_run"),
+        finished("1", TicketStage.SCRAP, "marks", "over_run"),
         TakenBack(at(), "finished", "1/1/1"),
-        finished("2", Stage.REWORK, "marks", "over_run"),
+        finished("2", TicketStage.REWORK, "marks", "over_run"),
     )
     found = failures(Period((facts(noted=events),)))
     assert [failure.ticket for failure in found] == ["2/1/1"]
@@ -181,9 +189,9 @@ def test_a_defect_that_was_undone_does_not_count() -> None:
 
 def test_defects_are_grouped_by_class_cause_and_layer_most_frequent_first() -> None:
     events = noted(
-        finished("1", Stage.ACCEPTED, "lifted_edge", "short_press", "number.2"),
-        finished("2", Stage.ACCEPTED, "marks", "over_run"),
-        finished("3", Stage.SCRAP, "lifted_edge", "short_press", "number.2"),
+        finished("1", TicketStage.ACCEPTED, "lifted_edge", "short_press", "number.2"),
+        finished("2", TicketStage.ACCEPTED, "marks", "over_run"),
+        finished("3", TicketStage.SCRAP, "lifted_edge", "short_press", "number.2"),
     )
     topic = failed(Period((facts(noted=events, garments=(good(30),)),)))
     assert topic.data()["defects"] == [
@@ -194,8 +202,8 @@ def test_defects_are_grouped_by_class_cause_and_layer_most_frequent_first() -> N
 
 def test_a_defect_without_a_piece_blames_neither_of_two_materials() -> None:
     events = noted(
-        finished("1", Stage.ACCEPTED, "marks", "material", "number.2"),
-        finished("2", Stage.ACCEPTED, "marks", "material"),
+        finished("1", TicketStage.ACCEPTED, "marks", "material", "number.2"),
+        finished("2", TicketStage.ACCEPTED, "marks", "material"),
     )
     topic = material(Period((facts(noted=events, garments=(good(30),)),)))
     assert topic.data()["materials"] == {
@@ -206,19 +214,23 @@ def test_a_defect_without_a_piece_blames_neither_of_two_materials() -> None:
 
 
 def closing(
-    step: int, opening: Seen, *over: float, many: int = 1, closing: Seen = Seen.DECLARED
-) -> Closings:
+    step: int,
+    opening: TimeSource,
+    *over: float,
+    many: int = 1,
+    closing: TimeSource = TimeSource.DECLARED,
+) -> ClosingCount:
     planned = {2: 2.0, 4: 12.0}[step]
     told = tuple((float(nth), planned, each) for nth, each in enumerate(over))
-    return Closings(0, 0, step, closing, opening, many, told)
+    return ClosingCount(0, 0, step, closing, opening, many, told)
 
 
 def test_declared_measured_and_unseen_are_counted_separately() -> None:
     closings = (
-        closing(4, Seen.NOT_SEEN, many=7),
-        closing(4, Seen.DECLARED, 1.0, 2.0, many=2),
-        closing(4, Seen.MEASURED, 0.5, many=1, closing=Seen.MEASURED),
-        closing(4, Seen.TOLD, many=3, closing=Seen.TOLD),
+        closing(4, TimeSource.NOT_SEEN, many=7),
+        closing(4, TimeSource.DECLARED, 1.0, 2.0, many=2),
+        closing(4, TimeSource.MEASURED, 0.5, many=1, closing=TimeSource.MEASURED),
+        closing(4, TimeSource.TOLD, many=3, closing=TimeSource.TOLD),
     )
     topic = seen(Period((facts(closings=closings),)))
     assert topic.data() == {
@@ -228,8 +240,8 @@ def test_declared_measured_and_unseen_are_counted_separately() -> None:
 
 
 def test_a_final_entered_by_hand_is_left_off_the_chart_with_a_note() -> None:
-    told = closing(4, Seen.TOLD, many=3, closing=Seen.TOLD)
-    seen_twice = closing(4, Seen.DECLARED, 1.0, 2.0, many=2)
+    told = closing(4, TimeSource.TOLD, many=3, closing=TimeSource.TOLD)
+    seen_twice = closing(4, TimeSource.DECLARED, 1.0, 2.0, many=2)
     for closings, others in (((told,), 0), ((told, seen_twice), 2)):
         topic = dwell(Period((facts(closings=closings),)))
         said = [line for line in topic.section.reading if line.id == "report.dwell_told"]
@@ -239,7 +251,10 @@ def test_a_final_entered_by_hand_is_left_off_the_chart_with_a_note() -> None:
 
 
 def test_one_known_opening_does_not_make_a_chart() -> None:
-    assert dwell(Period((facts(closings=(closing(4, Seen.DECLARED, 1.0),)),))).section.chart is None
+    assert (
+        dwell(Period((facts(closings=(closing(4, TimeSource.DECLARED, 1.0),)),))).section.chart
+        is None
+    )
 
 
 def test_scrap_spoils_the_digits_in_each_layer_of_a_number() -> None:
@@ -247,8 +262,8 @@ def test_scrap_spoils_the_digits_in_each_layer_of_a_number() -> None:
     steps = plan().passes[0].steps
     lay = replace(steps[1], pieces=(*steps[1].pieces, "name.1"))
     passage = replace(plan().passes[0], steps=(steps[0], lay, *steps[2:]))
-    job = Begun(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
-    scrapped = (Spoiled("ferry", "1", "77", ((0, 4),)),)
+    job = JobStart(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
+    scrapped = (ScrappedGarment("ferry", "1", "77", ((0, 4),)),)
     found = spoiled(Period((facts(jobs={"ferry": job}, spoiled=scrapped),)))
     assert found == {
         ("film", "black", "number", "7"): 2,
@@ -265,14 +280,14 @@ def test_a_percentage_is_shown_only_from_twenty_on() -> None:
 
 
 def test_without_known_openings_the_dwell_section_says_what_would_show_them() -> None:
-    section = dwell(Period((facts(closings=(closing(4, Seen.NOT_SEEN, many=40),)),))).section
+    section = dwell(Period((facts(closings=(closing(4, TimeSource.NOT_SEEN, many=40),)),))).section
     assert section.chart is None
     assert "switch" in SAY(section.reading[0])
 
 
 def test_the_dwell_chart_uses_only_known_openings() -> None:
     over = (0.5, 0.7, 0.4, 0.6, 0.5, 9.0)
-    closings = (closing(4, Seen.MEASURED, *over), closing(4, Seen.NOT_SEEN, many=40))
+    closings = (closing(4, TimeSource.MEASURED, *over), closing(4, TimeSource.NOT_SEEN, many=40))
     section = dwell(Period((facts(closings=closings),))).section
     assert section.chart is not None
     assert section.chart.values == over  # type: ignore[union-attr]  # a control chart
@@ -281,7 +296,7 @@ def test_the_dwell_chart_uses_only_known_openings() -> None:
 
 def test_one_late_opening_among_many_is_a_signal() -> None:
     over = (*[0.2, 1.0] * 12, 5.0)
-    section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
+    section = dwell(Period((facts(closings=(closing(4, TimeSource.MEASURED, *over),)),))).section
     assert section.chart is not None
     assert section.chart.signals == (24,)  # type: ignore[union-attr]  # a control chart
     assert "one far outside" in SAY(section.reading[2])
@@ -289,22 +304,24 @@ def test_one_late_opening_among_many_is_a_signal() -> None:
 
 def test_a_drift_to_late_openings_is_not_explained_by_one_early_opening() -> None:
     over = (*[0.0, 1.0] * 15, -6.0, *[1.2, 1.4] * 8)
-    section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
+    section = dwell(Period((facts(closings=(closing(4, TimeSource.MEASURED, *over),)),))).section
     told = SAY(section.reading[2])
     assert told.startswith("7 signals (eleven in a row on one side), mostly too long")
 
 
 def test_a_tack_beyond_its_sheets_limit_is_too_long() -> None:
-    late = Period((facts(closings=(closing(2, Seen.MEASURED, 2.0, 2.1, 1.9),)),))
-    right = Period((facts(closings=(closing(2, Seen.MEASURED, 0.5, 0.2, 0.3),)),))
+    late = Period((facts(closings=(closing(2, TimeSource.MEASURED, 2.0, 2.1, 1.9),)),))
+    right = Period((facts(closings=(closing(2, TimeSource.MEASURED, 0.5, 0.2, 0.3),)),))
     assert SAY(tack(late).answer[0]).startswith("Yes: 4.0 s")
     assert SAY(tack(right).answer[0]).startswith("No: 2.3 s")
     assert [o.over for o in openings(late, Phase.TACK)] == [2.0, 2.1, 1.9]
 
 
 def test_the_defect_chart_uses_full_samples_and_names_the_first_worse_one() -> None:
-    samples = [Sample(20, 1, float(n)) for n in range(8)]
-    period = Period((facts(samples=(*samples, Sample(20, 9, 9.0), Sample(7, 7, 10.0))),))
+    samples = [GarmentSample(20, 1, float(n)) for n in range(8)]
+    period = Period(
+        (facts(samples=(*samples, GarmentSample(20, 9, 9.0), GarmentSample(7, 7, 10.0))),)
+    )
     section = lots(period).section
     assert section.chart is not None
     assert len(section.chart.values) == 9  # type: ignore[union-attr]  # a control chart
@@ -312,20 +329,27 @@ def test_the_defect_chart_uses_full_samples_and_names_the_first_worse_one() -> N
 
 
 def test_a_few_samples_do_not_make_a_chart() -> None:
-    assert lots(Period((facts(samples=(Sample(20, 1, 1.0),)),))).section.chart is None
+    assert lots(Period((facts(samples=(GarmentSample(20, 1, 1.0),)),))).section.chart is None
 
 
 def test_cycles_count_only_the_final_press() -> None:
     found = cycles(
         Period(
-            (facts(cycles=(Seconds(0, 0, 0, 2, (50.0, 51.0)), Seconds(0, 0, 0, 4, (60.0, 62.0)))),)
+            (
+                facts(
+                    cycles=(
+                        StepSeconds(0, 0, 0, 2, (50.0, 51.0)),
+                        StepSeconds(0, 0, 0, 4, (60.0, 62.0)),
+                    )
+                ),
+            )
         )
     )
     assert found == {("north", "stack", "back", 0): (60.0, 62.0)}
 
 
 def test_a_move_is_named_by_its_phases_and_the_next_closing() -> None:
-    (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
+    (found,) = moves(Period((facts(moves=(StepSeconds(0, 0, 0, 2, (9.0,)),)),)))
     assert SAY(found.move.label()) == "load, lay layer, to the tack"
 
 
@@ -334,8 +358,8 @@ def test_the_same_move_on_two_panels_is_held_against_the_plan_of_each() -> None:
     (back,) = plan().passes
     more = replace(back, steps=(back.steps[0], step(Phase.LAY, "a.1", "b.1", "c.1"), back.steps[2]))
     front = replace(back, panel="front", steps=back.steps[:3])
-    job = Begun(replace(plan(), passes=(more, front), runs=((0,), (1,))))
-    times = (Seconds(0, 0, 0, 2, (50.0,) * 20), Seconds(0, 1, 0, 2, (30.0,) * 20))
+    job = JobStart(replace(plan(), passes=(more, front), runs=((0,), (1,))))
+    times = (StepSeconds(0, 0, 0, 2, (50.0,) * 20), StepSeconds(0, 1, 0, 2, (30.0,) * 20))
     period = Period((facts(jobs={"ferry": job}, moves=times),))
     found = {key.move.panel: pace for key, pace in moves(period).items()}
     assert {panel: each.middle for panel, each in found.items()} == {"back": 50.0, "front": 30.0}
@@ -346,7 +370,7 @@ def test_the_same_move_on_two_panels_is_held_against_the_plan_of_each() -> None:
 
 
 def test_the_job_that_lost_the_most_time_is_behind() -> None:
-    tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
+    tallies = (EventTally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
     period = Period((facts(tallies=tallies, garments=garments),))
     answer = SAY(made(period, job_counts(period)).answer[0])
@@ -371,10 +395,10 @@ def test_first_garments_and_hand_overs_are_reported() -> None:
 
 def test_the_dwell_is_compared_with_what_the_plan_allows() -> None:
     allowed = replace(plan().settings[0], usable=(UsableSpan(290, 310, 10, 16),))
-    jobs = {"ferry": Begun(replace(plan(), settings=(allowed,)))}
+    jobs = {"ferry": JobStart(replace(plan(), settings=(allowed,)))}
     over = tuple([0.5, 1.5] * 12)
     section = dwell(
-        Period((facts(jobs=jobs, closings=(closing(4, Seen.MEASURED, *over),)),))
+        Period((facts(jobs=jobs, closings=(closing(4, TimeSource.MEASURED, *over),)),))
     ).section
     assert "Allowed -2 to +4 s" in SAY(section.reading[-1])
     assert "Cpk 1.13 (0.69–1.56) by moving ranges" in SAY(section.reading[-1])
@@ -382,7 +406,10 @@ def test_the_dwell_is_compared_with_what_the_plan_allows() -> None:
 
 
 def test_declared_and_measured_dwells_and_stations_have_separate_means() -> None:
-    slow = (closing(4, Seen.DECLARED, 6.0, 6.2, 6.1), closing(4, Seen.MEASURED, 0.5, 0.6))
+    slow = (
+        closing(4, TimeSource.DECLARED, 6.0, 6.2, 6.1),
+        closing(4, TimeSource.MEASURED, 0.5, 0.6),
+    )
     topic = dwell(Period((facts(closings=slow), facts("south", closings=slow[1:]))))
     told = topic.data()["dwell_over_s"]
     assert [(d["station"], d["seen"], d["mean"]) for d in told] == [  # type: ignore[attr-defined]
@@ -393,7 +420,7 @@ def test_declared_and_measured_dwells_and_stations_have_separate_means() -> None
 def test_the_bars_show_percentages_only_from_twenty_defects_on() -> None:
     def chart(many: int) -> BarChart:
         events = noted(
-            *[finished(str(n), Stage.ACCEPTED, "marks", "over_run") for n in range(many)]
+            *[finished(str(n), TicketStage.ACCEPTED, "marks", "over_run") for n in range(many)]
         )
         shown = failed(Period((facts(noted=events, garments=(good(30),)),))).section.chart
         assert isinstance(shown, BarChart)

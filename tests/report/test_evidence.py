@@ -17,9 +17,9 @@ from kiosk.report.answers.dwell import tack
 from kiosk.report.answers.helping import needed, people
 from kiosk.report.answers.pace import moves
 from kiosk.report.evidence import (
-    Case,
+    Comparison,
     Share,
-    Word,
+    Strength,
     agree,
     at_least,
     longer_than_others,
@@ -29,7 +29,7 @@ from kiosk.report.evidence import (
     words,
 )
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.report.stats import (
     chance_of_slope,
     index_interval,
@@ -130,7 +130,7 @@ def test_a_drift_that_was_corrected_is_no_longer_reported() -> None:
 def test_one_person_at_75_s_among_two_at_6_s_is_the_only_one_named() -> None:
     found = moves(period("slow one", Planted(hands={"MK": 75.0})))
     told = [(key.station, key.operator) for key, pace in found.items()
-            if pace.word is not Word.TOO_LITTLE]  # fmt: skip
+            if pace.word is not Strength.TOO_LITTLE]  # fmt: skip
     assert sorted(set(told)) == [(station, "MK") for station in STATIONS]
 
 
@@ -233,9 +233,9 @@ def test_the_chance_of_a_slope_agrees_with_scipy() -> None:
 
 def test_a_question_that_could_name_nobody_does_not_count() -> None:
     """Tarone 1990: two of ten comparisons could reach .05 / 2; from memory."""
-    asked = [Case(0.02, 0.001), Case(1.0, 0.001), *[Case(1.0, 0.6)] * 8]
-    assert words(asked)[0] is Word.WATCH
-    assert words([Case(0.02, 0.001)] * 10)[0] is Word.TOO_LITTLE
+    asked = [Comparison(0.02, 0.001), Comparison(1.0, 0.001), *[Comparison(1.0, 0.6)] * 8]
+    assert words(asked)[0] is Strength.WATCH
+    assert words([Comparison(0.02, 0.001)] * 10)[0] is Strength.TOO_LITTLE
 
 
 @pytest.mark.parametrize("part", [2, 3, 5, 6, 8])
@@ -243,7 +243,9 @@ def test_a_person_who_works_alone_is_compared_with_a_usual_share(part: int) -> N
     """By scipy's binomial; fewer than three slips name nobody, whatever the total."""
     chance = outside().binom.sf(part - 1, 40, 0.05)
     found = stand_out({"AB": {"": Share(part, 40)}}, alone=0.05, questions=1)
-    expected = [] if part < 3 or chance > 0.05 else [Word.CLEAR if chance <= 0.01 else Word.WATCH]
+    expected = (
+        [] if part < 3 or chance > 0.05 else [Strength.CLEAR if chance <= 0.01 else Strength.WATCH]
+    )
     assert [each.word for each in found] == expected
     assert stand_out({"AB": {"": Share(part, 40)}}, questions=1) == ()  # with no share at all
 
@@ -322,7 +324,7 @@ def test_times_per_person_are_in_alphabetical_order_by_person_and_station() -> N
         (who, station) for who in PEOPLE for station in STATIONS
     )
     assert {row[0] for row in rows if float(str(row[5])) > 20} == {"MK"}
-    shown = {t.section.id for t in build(Asked(about, about, Period()), "", "").topics}
-    asked = build(Asked(about, about, Period(), people=True), "", "")
+    shown = {t.section.id for t in build(ReportRequest(about, about, Period()), "", "").topics}
+    asked = build(ReportRequest(about, about, Period(), people=True), "", "")
     assert "people" not in shown
     assert asked.topics[-1].section.id == "people"

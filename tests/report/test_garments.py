@@ -6,23 +6,23 @@ import pytest
 from report_samples import garment, ticket
 
 from kiosk.report.tables import Result, garment_rows, result_of
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 
 @pytest.mark.parametrize(
     ("stages", "result"),
     [
-        ((Stage.GOOD, Stage.GOOD), Result.GOOD),
-        ((Stage.GOOD, Stage.ACCEPTED), Result.ACCEPTED),
-        ((Stage.GOOD, Stage.WAITING), Result.OPEN),
-        ((Stage.REWORK, Stage.WAITING), Result.REWORK),
-        ((Stage.SCRAP, Stage.VOID), Result.SCRAP),
-        ((Stage.GOOD, Stage.STOPPED), Result.OPEN),
-        ((Stage.UNKNOWN,), Result.OPEN),
+        ((TicketStage.GOOD, TicketStage.GOOD), Result.GOOD),
+        ((TicketStage.GOOD, TicketStage.ACCEPTED), Result.ACCEPTED),
+        ((TicketStage.GOOD, TicketStage.WAITING), Result.OPEN),
+        ((TicketStage.REWORK, TicketStage.WAITING), Result.REWORK),
+        ((TicketStage.SCRAP, TicketStage.VOID), Result.SCRAP),
+        ((TicketStage.GOOD, TicketStage.STOPPED), Result.OPEN),
+        ((TicketStage.UNKNOWN,), Result.OPEN),
     ],
 )
 def test_the_worst_pass_decides_a_garments_result(
-    stages: tuple[Stage, ...], result: Result
+    stages: tuple[TicketStage, ...], result: Result
 ) -> None:
     assert result_of(stages) is result
 
@@ -33,7 +33,7 @@ def test_a_garment_with_two_passes_is_one_row() -> None:
 
 
 def test_a_copy_made_after_scrap_has_its_own_row() -> None:
-    rows = garment_rows((ticket(stage=Stage.SCRAP), ticket(copy=2)))
+    rows = garment_rows((ticket(stage=TicketStage.SCRAP), ticket(copy=2)))
     assert [(row.copy, row.result) for row in rows] == [(1, Result.SCRAP), (2, Result.GOOD)]
 
 
@@ -49,7 +49,7 @@ def test_a_garment_good_as_first_pressed_is_a_first_pass() -> None:
 def test_a_repaired_or_re_pressed_garment_is_not_a_first_pass() -> None:
     assert not garment(ticket(defect="lifted_edge")).first_pass
     assert not garment(ticket(represses=1)).first_pass
-    assert not garment(ticket(stage=Stage.ACCEPTED)).first_pass
+    assert not garment(ticket(stage=TicketStage.ACCEPTED)).first_pass
 
 
 def test_a_garment_belongs_to_the_shift_of_its_latest_result() -> None:
@@ -58,4 +58,4 @@ def test_a_garment_belongs_to_the_shift_of_its_latest_result() -> None:
 
 
 def test_an_open_garment_has_no_end_time() -> None:
-    assert garment(ticket(), ticket(passage=1, stage=Stage.WAITING)).ended is None
+    assert garment(ticket(), ticket(passage=1, stage=TicketStage.WAITING)).ended is None

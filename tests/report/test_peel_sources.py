@@ -10,7 +10,7 @@ from report_samples import at, facts, noted, plan
 from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind
-from kiosk.log.facts.facts import Begun, Peels, Tally
+from kiosk.log.facts.facts import EventTally, JobStart, PeelSeconds
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
 from kiosk.plan.model import PeelWait
 from kiosk.report.answers.helping import needed
@@ -18,7 +18,7 @@ from kiosk.report.answers.materials import peels
 from kiosk.report.content import Topic
 from kiosk.report.period import Period
 from kiosk.run.state.events import Finished
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.words import Words
 
 SECONDS = (30.0, 50.0, 70.0, 80.0, 700.0)  # two before 60 s, one after 600 s
@@ -31,7 +31,7 @@ def period(wait: PeelWait) -> Period:
     """Return five peels of a job whose plan has this wait."""
     own = plan()
     own = replace(own, passes=(replace(own.passes[0], wait=wait),))
-    return Period((facts(jobs={own.job: Begun(own)}, peels=(Peels(0, 0, SECONDS, ()),)),))
+    return Period((facts(jobs={own.job: JobStart(own)}, peels=(PeelSeconds(0, 0, SECONDS, ()),)),))
 
 
 def told(topic: Topic) -> str:
@@ -104,13 +104,15 @@ def test_peeling_before_a_guess_does_not_mean_a_person_needs_help(
     """Whether the record says that it was a guess or only the plan does; QV of two operators."""
     by_guess = source.is_guess and said
     events = [
-        Finished(at(n), f"{n}/1/1", Stage.GOOD, True, early_seconds=9.0, early_by_guess=by_guess)
+        Finished(
+            at(n), f"{n}/1/1", TicketStage.GOOD, True, early_seconds=9.0, early_by_guess=by_guess
+        )
         for n in range(30)
     ]
     guess = (60.0, 600.0) if source.is_guess else None
     wait = PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[source.kind], guess=guess, origin=source)
     (own,) = period(wait).logs
-    pressed = tuple(Tally(stint, "finished", 30, 0.0, 0.0) for stint in (0, 1))
+    pressed = tuple(EventTally(stint, "finished", 30, 0.0, 0.0) for stint in (0, 1))
     two = facts(operators=("QV", "RS"), jobs=own.jobs, tallies=pressed, noted=noted(*events))
     found = [each.operator for each in needed(Period((two,))) if each.topic == "peel"]
     assert found == helped

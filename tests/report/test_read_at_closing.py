@@ -9,7 +9,16 @@ from typing import Any
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import Value, say
-from kiosk.log.facts.facts import Begun, Facts, Marked, Peels, Pulled, Seconds, Shift, Stint
+from kiosk.log.facts.facts import (
+    Facts,
+    JobStart,
+    PeelSeconds,
+    Shift,
+    ShortHeatGarment,
+    StepSeconds,
+    Stint,
+    UncheckedGarment,
+)
 from kiosk.plan.model import PanelSettings
 from kiosk.report.answers.checks import recheck
 from kiosk.report.answers.counts import job_counts
@@ -20,11 +29,11 @@ from kiosk.report.answers.settings import settings
 from kiosk.report.content import Report, Topic, spoken
 from kiosk.report.page import STYLE, to_html
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import to_text
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_shift import RepressAllowed
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.station.desk.shift.counting import moments
 from kiosk.station.desk.shift.report import in_order
 from kiosk.words import Words
@@ -35,7 +44,7 @@ SAY = Words("en").say
 def report(*events: Event, **known: Any) -> Report:
     known = {"garments": (good(12),), **known}
     period = Period((facts(noted=noted(*events), **known),))
-    return build(Asked(period, period, period), "08:00", "16:00")
+    return build(ReportRequest(period, period, period), "08:00", "16:00")
 
 
 def answer(topic: Topic) -> str:
@@ -67,9 +76,15 @@ def test_a_narrow_screen_hides_empty_cells() -> None:
 
 
 def test_a_few_peels_are_reported_without_a_rate() -> None:
-    begun = Begun(plan())
+    begun = JobStart(plan())
     few, many = (
-        Period((facts(jobs={"ferry": begun}, peels=(Peels(0, 0, (30.0,) * 2 + (90.0,) * n, ()),)),))
+        Period(
+            (
+                facts(
+                    jobs={"ferry": begun}, peels=(PeelSeconds(0, 0, (30.0,) * 2 + (90.0,) * n, ()),)
+                ),
+            )
+        )
         for n in (5, 30)
     )
     assert "%" not in answer(peels(few))
@@ -91,19 +106,19 @@ def test_overrides_are_counted_as_once_or_a_number_of_times() -> None:
 
 def test_equally_frequent_defects_are_named_together() -> None:
     events = (
-        finished("1", Stage.REWORK, "scorch", "over_run"),
-        finished("2", Stage.REWORK, "marks", "over_run"),
+        finished("1", TicketStage.REWORK, "scorch", "over_run"),
+        finished("2", TicketStage.REWORK, "marks", "over_run"),
     )
     even = failed(Period((facts(noted=noted(*events), garments=(good(12),)),)))
     assert answer(even) == "2 defects, garments: 12; most often marks, scorch, 1 each."
-    more = (*events, finished("3", Stage.REWORK, "marks", "over_run"))
+    more = (*events, finished("3", TicketStage.REWORK, "marks", "over_run"))
     assert answer(failed(Period((facts(noted=noted(*more)),)))).startswith(
         "Most often marks: 2 of 3 defects"
     )
 
 
 def test_a_slow_step_is_shown_with_its_median_range_and_count() -> None:
-    hands = (Seconds(0, 0, 0, 2, (200.0,) * 30),)
+    hands = (StepSeconds(0, 0, 0, 2, (200.0,) * 30),)
     told = answer(pace(Period((facts(moves=hands),)))[1])
     assert "median 200 s (200–200 s, 30 times)" in told
 
@@ -111,16 +126,19 @@ def test_a_slow_step_is_shown_with_its_median_range_and_count() -> None:
 def shop() -> Facts:
     """Two jobs with one title, one with another, and a press that failed its check."""
     jobs = {
-        name: Begun(replace(plan(name), title=title))
+        name: JobStart(replace(plan(name), title=title))
         for name, title in (("a-1", "Club shirts"), ("a-2", "Club shirts"), ("b", "Course shirts"))
     }
-    pulled = (Pulled("press-one", "a-1", "4", "44"), Pulled("press-one", "b", "2", "7"))
+    pulled = (
+        UncheckedGarment("press-one", "a-1", "4", "44"),
+        UncheckedGarment("press-one", "b", "2", "7"),
+    )
     return facts(jobs=jobs, pulled=pulled)
 
 
 def test_jobs_are_shown_by_title_and_jobs_with_the_same_title_by_key_too() -> None:
     period = Period((shop(),))
-    built = build(Asked(period, period, period), "08:00", "16:00")
+    built = build(ReportRequest(period, period, period), "08:00", "16:00")
     titles = "Club shirts (a-1), Club shirts (a-2), Course shirts"
     assert SAY(built.line).endswith(f"jobs: {titles}")
     made = next(t for t in built.topics if t.section.id == "made")
@@ -131,7 +149,7 @@ def test_jobs_are_shown_by_title_and_jobs_with_the_same_title_by_key_too() -> No
 
 
 def test_an_override_names_the_garments_job_by_title() -> None:
-    begun = Begun(replace(plan(), title="Course shirts"))
+    begun = JobStart(replace(plan(), title="Course shirts"))
     job = facts().stints[0].job
     built = report(RepressAllowed(at(), "4/1/1", "WX", "relaid"), jobs={job: begun})
     (row,) = next(t for t in built.topics if t.question == "overridden").section.table.rows
@@ -139,10 +157,13 @@ def test_an_override_names_the_garments_job_by_title() -> None:
 
 
 def test_a_row_without_a_number_is_shown_by_its_line_with_a_hash() -> None:
-    same = (Pulled("press-one", "b", "7", ""), Pulled("press-one", "b", "2", "7"))
-    marked = (Marked("b", "9", "", ("short",)),)
+    same = (
+        UncheckedGarment("press-one", "b", "7", ""),
+        UncheckedGarment("press-one", "b", "2", "7"),
+    )
+    marked = (ShortHeatGarment("b", "9", "", ("short",)),)
     period = Period((shop()._replace(pulled=same, marked=marked),))
-    built = build(Asked(period, period, period), "08:00", "16:00")
+    built = build(ReportRequest(period, period, period), "08:00", "16:00")
     again = next(t for t in built.topics if t.question == "recheck")
     assert "Course shirts: #7 7" in answer(again)
     cells = [row[-1] for row in again.section.table.rows]
@@ -150,7 +171,7 @@ def test_a_row_without_a_number_is_shown_by_its_line_with_a_hash() -> None:
 
 
 def test_a_late_hot_peel_puts_heat_or_peel_in_doubt() -> None:
-    period = Period((shop()._replace(marked=(Marked("b", "9", "", ("late",)),)),))
+    period = Period((shop()._replace(marked=(ShortHeatGarment("b", "9", "", ("late",)),)),))
     assert "its heat or peel is in doubt" in answer(recheck(period))
 
 
@@ -171,7 +192,7 @@ def test_one_change_to_several_pieces_is_listed_once() -> None:
     )
     (panel,) = plan().settings
     own: PanelSettings = replace(panel, changed_from_normal=changed, warnings=())
-    jobs = {"ferry": Begun(replace(plan(), settings=(own,)))}
+    jobs = {"ferry": JobStart(replace(plan(), settings=(own,)))}
     table = settings(Period((facts(jobs=jobs),))).section.table
     (row,) = table.rows
     why = next(cell for cell, name in zip(row, table.head, strict=True) if SAY(name) == "why")
@@ -182,7 +203,7 @@ def test_one_change_to_several_pieces_is_listed_once() -> None:
 
 def test_settings_used_leave_out_a_job_that_an_earlier_shift_finished() -> None:
     """It stays at the press until the next job begins, perhaps in the next shift."""
-    jobs = {job: Begun(plan(job, job, job)) for job in ("ferry", "quay")}
+    jobs = {job: JobStart(plan(job, job, job)) for job in ("ferry", "quay")}
     counted = (good(4, own=False), good(2, job="quay"))
     period = Period((facts(jobs=jobs, garments=counted),))
     assert [each.job for each in job_counts(period)] == ["quay"]
@@ -199,10 +220,10 @@ def test_a_procedure_with_one_closing_group_has_no_number() -> None:
     two = replace(
         one, recipe="pair", passes=(passage, replace(passage, group=1)), runs=((0,), (1,))
     )
-    jobs = {"ferry": Begun(one), "barge": Begun(two)}
+    jobs = {"ferry": JobStart(one), "barge": JobStart(two)}
     stints = tuple(Stint(nth, 1, "QV", job, 1, 9) for nth, job in enumerate(jobs))
     cycles = tuple(
-        Seconds(*at_, (60.0, 70.0)) for at_ in ((0, 0, 0, 4), (1, 0, 0, 4), (1, 1, 0, 4))
+        StepSeconds(*at_, (60.0, 70.0)) for at_ in ((0, 0, 0, 4), (1, 0, 0, 4), (1, 1, 0, 4))
     )
     found = pace(Period((facts(jobs=jobs, stints=stints, cycles=cycles),)))[0]
     names = [spoken(row[1], SAY) for row in found.section.table.rows]

@@ -19,18 +19,18 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import say
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
+from kiosk.log.facts.facts import GarmentSample, JobStart, ScrappedGarment, ShortHeatGarment, Stint
 from kiosk.report.answers.checks import drift
 from kiosk.report.content import QUESTIONS, ControlChart, Report, Say
 from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.report.strokes import (
-    Bar,
-    Dot,
-    Frame,
-    Label,
-    Line,
+    BarStroke,
+    ChartFrame,
+    DotStroke,
+    LabelStroke,
+    LineStroke,
     bar_strokes,
     control_strokes,
     line_figures,
@@ -40,17 +40,17 @@ from kiosk.run.state.event import Event
 from kiosk.run.state.events import SetAside
 from kiosk.run.state.events_shift import PressVerified, RepressAllowed
 from kiosk.run.state.events_station import Held
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.words import Words
 
-FRAME = Frame(200.0, 50.0, 5.0, 10.0, lambda text: 5.0 * len(text))
+FRAME = ChartFrame(200.0, 50.0, 5.0, 10.0, lambda text: 5.0 * len(text))
 SAY, SPANISH = Words("en").say, Words("es").say
 
 
 def period(text: str = "ferry", *more: Event) -> Period:
     """A shift with something in every table, and `more`; `text` replaces all written text."""
     events = noted(
-        finished("1", Stage.REWORK, "marks", "over_run", "number.2"),
+        finished("1", TicketStage.REWORK, "marks", "over_run", "number.2"),
         Held(at(), text),
         SetAside(at(), "2/1/1", text),
         RepressAllowed(at(), "1/1/1", text, text),
@@ -60,12 +60,12 @@ def period(text: str = "ferry", *more: Event) -> Period:
         (
             facts(
                 text,
-                jobs={"ferry": Begun(plan(text, text, text), accepted_questions=2, seq=3)},
+                jobs={"ferry": JobStart(plan(text, text, text), accepted_questions=2, seq=3)},
                 garments=(good(30),),
-                samples=tuple(Sample(20, n % 3, float(n)) for n in range(6)),
+                samples=tuple(GarmentSample(20, n % 3, float(n)) for n in range(6)),
                 noted=events,
-                spoiled=(Spoiled("ferry", text, text, ((0, 4),)),),
-                marked=(Marked("ferry", text, text, ("short",)),),
+                spoiled=(ScrappedGarment("ferry", text, text, ((0, 4),)),),
+                marked=(ShortHeatGarment("ferry", text, text, ("short",)),),
             ),
         )
     )
@@ -73,7 +73,7 @@ def period(text: str = "ferry", *more: Event) -> Period:
 
 def made(text: str = "ferry") -> Report:
     about = period(text)
-    return build(Asked(about, about, Period()), "08:00", "16:00")
+    return build(ReportRequest(about, about, Period()), "08:00", "16:00")
 
 
 class Reader(HTMLParser):
@@ -173,7 +173,11 @@ def test_the_text_is_in_spanish_too() -> None:
 
 
 def test_the_facts_contain_no_player_names() -> None:
-    fields = {name for each in (Begun, Spoiled, Marked, Stint) for name in each._fields}
+    fields = {
+        name
+        for each in (JobStart, ScrappedGarment, ShortHeatGarment, Stint)
+        for name in each._fields
+    }
     assert "name" not in fields
 
 
@@ -200,10 +204,10 @@ def test_a_chart_stays_in_its_frame_and_its_labels_do_not_overlap(
         tuple(values), ends[0], ends[1], ends[2], (0,), "s", say("report.chart.checks", press="one")
     )
     strokes = list(control_strokes(chart, line_figures(chart, SAY), FRAME))
-    points = [p for each in strokes if isinstance(each, Line) for p in each.points]
-    points += [(each.x, each.y) for each in strokes if isinstance(each, Dot | Label)]
+    points = [p for each in strokes if isinstance(each, LineStroke) for p in each.points]
+    points += [(each.x, each.y) for each in strokes if isinstance(each, DotStroke | LabelStroke)]
     assert all(-1e-6 <= x <= FRAME.wide and -1e-6 <= y <= FRAME.high + 1e-6 for x, y in points)
-    middles = sorted(each.y for each in strokes if isinstance(each, Label))
+    middles = sorted(each.y for each in strokes if isinstance(each, LabelStroke))
     assert middles
     assert all(b - a >= FRAME.row - 1e-6 for a, b in pairwise(middles))
 
@@ -231,10 +235,10 @@ def test_figures_use_the_languages_decimal_mark() -> None:
 def test_bars_are_proportional_and_those_that_do_not_fit_are_left_out() -> None:
     bars = [("first", 8, "80 %"), ("second", 2, "100 %"), *[("more", 1, "")] * 9]
     strokes = list(bar_strokes(bars, FRAME))
-    first, second, *rest = [each.wide for each in strokes if isinstance(each, Bar)]
+    first, second, *rest = [each.wide for each in strokes if isinstance(each, BarStroke)]
     assert first == pytest.approx(4 * second)
     assert len(rest) == 3  # five rows of ten in a frame of fifty
-    said = [each.text for each in strokes if isinstance(each, Label)]
+    said = [each.text for each in strokes if isinstance(each, LabelStroke)]
     assert said[:3] == ["8 · 80 % · first", "2 · 100 % · second", "1 · more"]
 
 
@@ -260,9 +264,11 @@ def test_a_table_has_a_caption_headings_and_right_aligned_figures() -> None:
 
 def test_garments_to_recheck_are_never_hidden_in_a_fold() -> None:
     """A fold cannot be opened on paper."""
-    marked = tuple(Marked("ferry", str(n), str(20 + n), ("unknown",)) for n in range(ROWS + 3))
+    marked = tuple(
+        ShortHeatGarment("ferry", str(n), str(20 + n), ("unknown",)) for n in range(ROWS + 3)
+    )
     period = Period((facts(marked=marked),))
-    page = to_html(build(Asked(period, period, period), "08:00", "16:00"), SAY)
+    page = to_html(build(ReportRequest(period, period, period), "08:00", "16:00"), SAY)
     told = page[page.index('<section id="recheck"') :].partition("</section>")[0]
     assert "<details>" not in told
     assert all(f">{20 + n}<" in told for n in range(ROWS + 3))
@@ -272,7 +278,7 @@ def test_garments_to_recheck_are_never_hidden_in_a_fold() -> None:
 def test_rows_beyond_the_first_can_be_unfolded_on_the_page(say_in: Say, told: str) -> None:
     """A reader of the page has no command line, so the page holds all rows of a table."""
     about = period("ferry", *(Held(at(), f"reason {n}") for n in range(ROWS)))
-    page = to_html(build(Asked(about, about, Period()), "08:00", "16:00"), say_in)
+    page = to_html(build(ReportRequest(about, about, Period()), "08:00", "16:00"), say_in)
     holds = page[page.index('<section id="holds"') :].partition("</section>")[0]
     shown, behind = holds.split("<details>")
     assert shown.count('<th scope="row"') == ROWS

@@ -11,14 +11,14 @@ from html import unescape
 import pytest
 from report_samples import at, facts, finished, good, noted, plan, ticket
 
-from kiosk.log.facts.facts import Begun
-from kiosk.log.facts.garment_story import Story
+from kiosk.log.facts.facts import JobStart
+from kiosk.log.facts.garment_story import GarmentStory
 from kiosk.log.store.codec import KIND_OF
-from kiosk.report.card import At, card
+from kiosk.report.card import StationRecord, card
 from kiosk.report.content import Report
 from kiosk.report.page import to_html
 from kiosk.report.period import Period
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import tables_to_csv, to_text
 from kiosk.run.decide.job import RULINGS
 from kiosk.run.facts.checks import article_of
@@ -34,7 +34,7 @@ from kiosk.run.state.events_shift import (
     TrialJudged,
 )
 from kiosk.run.state.events_station import HandedOver
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.run.state.reasons import ASIDE_REASONS, OVERRIDE_REASONS, RULING_REASONS, SKIP_REASONS
 from kiosk.station.desk.shift.handing import NOTES
 from kiosk.words import Words
@@ -68,7 +68,7 @@ def events() -> Iterator[Event]:
     yield Stopped(at(), "1/1/1", "row changed", "digest")
     for nth, defect in enumerate(sorted(DEFECT_IDS)):
         for cause in sorted(CAUSES):
-            yield finished(str(nth), Stage.ACCEPTED, defect, cause, "number.2")
+            yield finished(str(nth), TicketStage.ACCEPTED, defect, cause, "number.2")
     faults = tuple(sorted(DEFECT_IDS))
     yield FirstArticleJudged(at(), "1/1/1", ARTICLE, False, "WX", "QV", faults=faults)
     yield FirstArticleJudged(at(), "1/1/1", ARTICLE, True, "QV", "QV")
@@ -78,7 +78,7 @@ def events() -> Iterator[Event]:
 
 def shift() -> Report:
     period = Period((facts(noted=noted(*events()), garments=(good(30),)),))
-    return build(Asked(period, period, period, people=True), "08:00", "16:00")
+    return build(ReportRequest(period, period, period, people=True), "08:00", "16:00")
 
 
 def complaint() -> Report:
@@ -91,8 +91,11 @@ def complaint() -> Report:
         (kinds[nth % len(kinds)], "WX", whys[nth % len(whys)])
         for nth in range(len(kinds) * len(whys))
     )
-    of = ticket(stage=Stage.ACCEPTED, defect="off_centre", cause="laid_wrong")
-    return card([At("north", Story("1", Begun(plan()), (of,), (), rulings))], lambda wall: "08:00")
+    of = ticket(stage=TicketStage.ACCEPTED, defect="off_centre", cause="laid_wrong")
+    return card(
+        [StationRecord("north", GarmentStory("1", JobStart(plan()), (of,), (), rulings))],
+        lambda wall: "08:00",
+    )
 
 
 def read(report: Report, words: Words) -> str:

@@ -16,22 +16,22 @@ from week_press import Press, Story
 from week_stories import LIFTED, NORTH, PLAIN, SOUTH, bad
 
 from kiosk.__main__ import main
-from kiosk.log.facts import Begun
-from kiosk.log.facts import Story as Garment
+from kiosk.log.facts import GarmentStory as Garment
+from kiosk.log.facts import JobStart
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece
-from kiosk.report.card import At, card
+from kiosk.report.card import StationRecord, card
 from kiosk.report.closing_sheet import closing_sheet
 from kiosk.report.content import spoken
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.words import Words
 
-SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
+SCRAPPED = bad(TicketStage.SCRAP, "off_centre", "laid_wrong")
 DAYS = (0, 1, 7, 8)  # two Mondays and Tuesdays
 
 
@@ -275,14 +275,14 @@ def test_from_alone_runs_to_the_last_day_and_to_alone_from_the_first(log: Path) 
 def test_a_closing_sheet_lists_sizes_from_small_to_large() -> None:
     sizes = ("YM", "AL", "A2X", "YS", "AS", "AXL", "YXL")
     order = [replace(ticket(str(n)), size=size) for n, size in enumerate(sizes, 1)]
-    table = closing_sheet(Begun(plan()), [order], str).topics[0].section.table
+    table = closing_sheet(JobStart(plan()), [order], str).topics[0].section.table
     assert table is not None
     counted = [str(row[0]) for row in table.rows]
     assert counted[:-1] == ["YS", "YM", "YXL", "AS", "AL", "AXL", "A2X"]
 
 
 def test_an_order_that_may_go_on_at_other_presses_is_not_called_done() -> None:
-    of = Begun(plan())
+    of = JobStart(plan())
     assert closing_sheet(of, (), str).line.id == "sheet.done"
     assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"
 
@@ -300,7 +300,7 @@ def test_a_card_names_the_piece_with_the_defect(
 ) -> None:
     path = tmp_path / "one.sqlite3"
     press = Press(path)
-    found = bad(Stage.ACCEPTED, "marks", "over_run", piece)
+    found = bad(TicketStage.ACCEPTED, "marks", "over_run", piece)
     press.day(Story(job, "A team", "ZD", PLAIN, results={1: found}, made=1))
     press.recorder.close()
     (card,) = told(path, "--garment", f"{job}-0/23")
@@ -313,7 +313,9 @@ def test_a_card_names_the_element_of_the_pass_with_the_defect() -> None:
     second = replace(whole.passes[0], group=1, steps=(step(Phase.FINAL, "name.1", seconds=12),))
     twice = replace(whole, passes=(*whole.passes, second), pieces=(*whole.pieces, name))
     tickets = (ticket(defect="marks"), ticket(passage=1, defect="scorch"))
-    shown = card([At("", Garment("1", Begun(twice), tickets, (), ()))], lambda wall: "08:00")
+    shown = card(
+        [StationRecord("", Garment("1", JobStart(twice), tickets, (), ()))], lambda wall: "08:00"
+    )
     said = Words("en").say(shown.record[0])
     assert "marks (back, number); scorch (back, name)" in said
 
@@ -322,8 +324,10 @@ def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
     """With a scorched garment in hand, the question is the margin to the fabric's limit."""
     (panel, *more) = plan().settings
     bare = replace(panel, warnings=("no_fabric_margin",))
-    begun = Begun(replace(plan(), settings=(bare, *more)), accepted_questions=2)
-    at_two = [At(name, Garment("1", begun, (ticket(),), (), ())) for name in ("north", "south")]
+    begun = JobStart(replace(plan(), settings=(bare, *more)), accepted_questions=2)
+    at_two = [
+        StationRecord(name, Garment("1", begun, (ticket(),), (), ())) for name in ("north", "south")
+    ]
     shown = card(at_two, lambda wall: "08:00")
     (table,) = (t.section.table for t in shown.topics if t.section.id == "card_rulings")
     assert table is not None
@@ -366,7 +370,7 @@ def test_a_press_whose_setting_was_never_read_is_not_called_right(tmp_path: Path
     path = tmp_path / "shop.sqlite3"
     with Store.open(path) as store:
         recorder = Recorder(store)
-        for command in (c.Start("week"), c.SignOn("ZD", Confirm.GROUPED)):
+        for command in (c.Start("week"), c.SignOn("ZD", ConfirmMode.GROUPED)):
             recorder.do(command, Now("boot", 10.0, 1_770_019_200.0))
     told = said(path)
     assert "Nobody read what the press showed" in told
@@ -380,7 +384,7 @@ class TwoHands(Press):
         if self.state.operator == who:
             return False
         self.do(c.HandOver(who), 5.0)
-        self.do(c.SignOn(who, Confirm.GROUPED), 5.0)
+        self.do(c.SignOn(who, ConfirmMode.GROUPED), 5.0)
         return True
 
     def _press(self, name: str) -> None:
@@ -394,7 +398,7 @@ class TwoHands(Press):
 
 def test_an_operator_is_not_blamed_for_pieces_another_has_laid(tmp_path: Path) -> None:
     path = tmp_path / "south.sqlite3"
-    wrong = c.Inspect("", Stage.ACCEPTED, "off_centre", "laid_wrong")
+    wrong = c.Inspect("", TicketStage.ACCEPTED, "off_centre", "laid_wrong")
     press = TwoHands(path)
     numbers = tuple(str(n) for n in range(20, 50))
     results = dict.fromkeys(range(1, len(numbers) + 1), wrong)

@@ -19,7 +19,7 @@ from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import SayNeverClosed
-from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.run.state.model import ConfirmMode, Garment, TicketStage
 from kiosk.words import Words
 
 LOWER, UPPER = ("film", "black"), ("flock", "white")  # the number's layers, in `report_samples`
@@ -39,7 +39,7 @@ class Pressing:
         self.path, self.clock = path, 100.0
         self.recorder = Recorder(Store.open(path))
         self.do(c.Start("0.1"))
-        self.do(c.SignOn("QV", Confirm.GROUPED))
+        self.do(c.SignOn("QV", ConfirmMode.GROUPED))
         garments = tuple(
             Garment(str(n), own, "AL", f"row {n}", lacks=lacks if n == 1 else ())
             for n, own in enumerate(numbers, 1)
@@ -59,7 +59,7 @@ class Pressing:
         if job.setting is None:
             self.do(c.ReadSetting(300))
         while (job := self.recorder.state.job) and (question := question_at_hand(job)):
-            self.do(c.Read(question.right))
+            self.do(c.AnswerQuestion(question.right))
 
     def forward(self) -> None:
         self.ready()
@@ -78,7 +78,7 @@ class Pressing:
         self.do(c.Tick(), after=heat.deadline - self.clock)
 
     def scrap(self, ticket: str) -> None:
-        self.do(c.Inspect(ticket, Stage.SCRAP, **SCRAP), after=30.0)
+        self.do(c.Inspect(ticket, TicketStage.SCRAP, **SCRAP), after=30.0)
 
     def used(self) -> dict[tuple[str, str], str]:
         """Return the digits used up by scrap, by material and colour."""

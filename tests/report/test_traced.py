@@ -11,8 +11,15 @@ import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts.facts import Begun, Closings, Due, Marked, Peels, Stint
-from kiosk.plan.model import Place
+from kiosk.log.facts.facts import (
+    ClosingCount,
+    DueJob,
+    JobStart,
+    PeelSeconds,
+    ShortHeatGarment,
+    Stint,
+)
+from kiosk.plan.model import PeelPlace
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, tack
@@ -25,7 +32,7 @@ from kiosk.report.content import Table, Topic, spoken
 from kiosk.report.period import Period
 from kiosk.run.state.events_shift import PressVerified
 from kiosk.run.state.events_station import HandedOver
-from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.model import TicketStage, TimeSource
 from kiosk.words import Words
 
 SAY = Words("en").say
@@ -51,22 +58,24 @@ def test_a_share_is_rounded_alike_in_sentence_and_table() -> None:
 
 
 def test_the_equally_most_frequent_defects_are_named() -> None:
-    seldom = finished("5", Stage.ACCEPTED, "off_centre", "laid_wrong")
-    events = [finished(str(n), Stage.ACCEPTED, d) for n, d in enumerate(("scorch", "marks") * 2)]
+    seldom = finished("5", TicketStage.ACCEPTED, "off_centre", "laid_wrong")
+    events = [
+        finished(str(n), TicketStage.ACCEPTED, d) for n, d in enumerate(("scorch", "marks") * 2)
+    ]
     told = answer(failed(Period((facts(noted=noted(*events, seldom), garments=(good(9),)),))))
     assert told == "5 defects, garments: 9; most often marks, scorch, 2 each."
 
 
 def test_the_most_common_cause_is_shown_with_its_count() -> None:
     causes = ("over_run", "over_run", "short_press")
-    events = [finished(str(n), Stage.ACCEPTED, "scorch", c) for n, c in enumerate(causes)]
+    events = [finished(str(n), TicketStage.ACCEPTED, "scorch", c) for n, c in enumerate(causes)]
     told = answer(failed(Period((facts(noted=noted(*events)),))))
     assert "most common cause: pressed too long, 2 of 3." in told
 
 
 def test_a_job_that_is_due_is_not_also_called_on_time() -> None:
     garments = (good(8), good(3, result="open", own=False), good(1, result="rework"))
-    late = (Due("ferry", "Ferry order", "2026-02-01", 12, 4),)
+    late = (DueJob("ferry", "Ferry order", "2026-02-01", 12, 4),)
     period = Period((facts(due=late, garments=garments),))
     topic = made(period, job_counts(period), "2026-02-02")
     assert answer(topic) == (
@@ -78,19 +87,19 @@ def test_a_job_that_is_due_is_not_also_called_on_time() -> None:
 def test_tacks_past_their_limit_are_shown_with_the_limit() -> None:
     """Set 2 s, at most 3 s: 0.5 s longer is within the limit, 1.5 s longer is past it."""
     over = tuple((float(n), 2.0, each) for n, each in enumerate((0.5, 1.5)))
-    told = tack(Period((facts(closings=(Closings(0, 0, 2, _BY_TAP, _SEEN, 2, over),)),)))
+    told = tack(Period((facts(closings=(ClosingCount(0, 0, 2, _BY_TAP, _SEEN, 2, over),)),)))
     assert "1 of 2 past the limit of 3 s (guess)" in answer(told)
     (row,) = cells(told.section.table)
     assert (row["set"], row["limit"], row["past limit"]) == ("2 s", "3 s", "1")
 
 
-_BY_TAP, _SEEN = Seen.DECLARED, Seen.MEASURED
+_BY_TAP, _SEEN = TimeSource.DECLARED, TimeSource.MEASURED
 
 
 def test_one_declared_opening_is_not_called_unseen() -> None:
     one = (
-        Closings(0, 0, 4, _BY_TAP, Seen.DECLARED, 1, ((0.0, 12.0, -9.8),)),
-        Closings(0, 0, 4, _BY_TAP, Seen.NOT_SEEN, 23, ()),
+        ClosingCount(0, 0, 4, _BY_TAP, TimeSource.DECLARED, 1, ((0.0, 12.0, -9.8),)),
+        ClosingCount(0, 0, 4, _BY_TAP, TimeSource.NOT_SEEN, 23, ()),
     )
     section = dwell(Period((facts(closings=one),))).section
     told = " ".join(map(SAY, section.reading))
@@ -99,15 +108,15 @@ def test_one_declared_opening_is_not_called_unseen() -> None:
     assert section.chart is None
 
 
-@pytest.mark.parametrize(("place", "late"), [(Place.PRESS, "–"), (Place.RACK, "0")])
-def test_a_peel_at_the_press_is_never_called_on_time(place: Place, late: str) -> None:
+@pytest.mark.parametrize(("place", "late"), [(PeelPlace.PRESS, "–"), (PeelPlace.RACK, "0")])
+def test_a_peel_at_the_press_is_never_called_on_time(place: PeelPlace, late: str) -> None:
     """At the press one tap is both the opening and the peel. Wait 60 to 600 s."""
     ((of,),) = (plan().passes,)
-    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=place),)))}
-    topic = peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, (90.0,) * 5, ()),)),)))
+    jobs = {"ferry": JobStart(replace(plan(), passes=(replace(of, place=place),)))}
+    topic = peels(Period((facts(jobs=jobs, peels=(PeelSeconds(0, 0, (90.0,) * 5, ()),)),)))
     assert [row["late"] for row in cells(topic.section.table)] == [late]
     seen = "No: none of 5 was early or late"
-    assert answer(topic).startswith(seen) is (place is Place.RACK)
+    assert answer(topic).startswith(seen) is (place is PeelPlace.RACK)
     assert ("Whether any were late was not seen" in answer(topic)) is (late == "–")
 
 
@@ -152,13 +161,13 @@ def test_a_failed_check_that_recalls_nothing_is_still_reported() -> None:
 def test_peels_with_unseen_times_are_counted_beside_early_ones() -> None:
     """At the press one tap is both the opening and the peel, so nobody saw how long it took."""
     ((of,),) = (plan().passes,)
-    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=Place.PRESS),)))}
+    jobs = {"ferry": JobStart(replace(plan(), passes=(replace(of, place=PeelPlace.PRESS),)))}
     seen = (30.0, 90.0, 90.0, 90.0, 90.0)
-    told = answer(peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, seen, ()),)),))))
+    told = answer(peels(Period((facts(jobs=jobs, peels=(PeelSeconds(0, 0, seen, ()),)),))))
     assert "1 early, 0 late of 5" in told
     assert "Whether 5 of them were late was not seen." in told
-    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=Place.RACK),)))}
-    told = answer(peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, seen, ()),)),))))
+    jobs = {"ferry": JobStart(replace(plan(), passes=(replace(of, place=PeelPlace.RACK),)))}
+    told = answer(peels(Period((facts(jobs=jobs, peels=(PeelSeconds(0, 0, seen, ()),)),))))
     assert "not seen" not in told
 
 
@@ -186,7 +195,7 @@ def test_a_new_lot_of_film_is_reported_within_a_shift_and_since_yesterday() -> N
 
     def day(*lots: str) -> Period:
         jobs = {
-            f"j{n}": Begun(plan(f"j{n}", f"Order {n}"), lots=(("film", lot),) if lot else ())
+            f"j{n}": JobStart(plan(f"j{n}", f"Order {n}"), lots=(("film", lot),) if lot else ())
             for n, lot in enumerate(lots)
         }
         stints = tuple(Stint(n, 1, "QV", job, n, n) for n, job in enumerate(jobs))
@@ -203,9 +212,9 @@ def test_a_new_lot_of_film_is_reported_within_a_shift_and_since_yesterday() -> N
 
 def test_a_single_garment_to_recheck_is_called_a_number() -> None:
     """`Ferry order: 0` would be read as none."""
-    alone = facts(marked=(Marked("ferry", "1", "0", ("unknown",)),))
+    alone = facts(marked=(ShortHeatGarment("ferry", "1", "0", ("unknown",)),))
     assert "in doubt: Ferry order: number 0." in answer(recheck(Period((alone,))))
-    several = tuple(Marked("ferry", str(n), str(n), ("unknown",)) for n in range(2))
+    several = tuple(ShortHeatGarment("ferry", str(n), str(n), ("unknown",)) for n in range(2))
     assert "in doubt: Ferry order: 0 1." in answer(recheck(Period((facts(marked=several),))))
-    bare = facts(marked=(Marked("ferry", "12", "", ("unknown",)),))
+    bare = facts(marked=(ShortHeatGarment("ferry", "12", "", ("unknown",)),))
     assert "in doubt: Ferry order: #12." in answer(recheck(Period((bare,))))

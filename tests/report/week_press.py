@@ -17,19 +17,19 @@ from kiosk.commands.load import load
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.fingerprint import fingerprint
-from kiosk.plan.model import Phase, Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Phase, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.peels import due_clock, peel_time
-from kiosk.run.facts.questions import Kind, kind_of, question_at_hand
+from kiosk.run.facts.questions import ScreenKind, kind_of, question_at_hand
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import LetPass, NoteRecipes, VerifyPress
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Change, Overruled
-from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.run.state.model import ConfirmMode, Garment, TicketStage
 from kiosk.run.state.rules import Rules
 from kiosk.run.state.state import State
 
@@ -84,7 +84,7 @@ def planned(story: Story) -> Plan:
         presses = {**catalog.presses, press: replace(bench, set_temperature=degrees)}
         catalog = replace(catalog, presses=presses)
     plan = plan_job(loaded.job, catalog, read_face())
-    assert not isinstance(plan, Refusal)
+    assert not isinstance(plan, PanelRefusal)
     return replace(plan, title=story.title, press=story.press)
 
 
@@ -110,7 +110,7 @@ class Press:
         self.do(c.Start("week", simulated=True))
         if story.changes:
             self.do(NoteRecipes(f"digest-{story.day}", story.changes))
-        self.do(c.SignOn(story.operator, Confirm.GROUPED))
+        self.do(c.SignOn(story.operator, ConfirmMode.GROUPED))
         plan = planned(story)
         rules = CHECKED if story.checks else Rules()
         self.do(
@@ -159,13 +159,13 @@ class Press:
     def _turn(self) -> None:
         kind = kind_of(self.state, self.now)
         acts = {
-            Kind.ASK: self._read,
-            Kind.SETTING: self._set,
-            Kind.VERIFY: self._check,
-            Kind.HEAT: self._heat,
-            Kind.OVER: self._open,
-            Kind.HANDS: self._hands,
-            Kind.DONE: self._rest,
+            ScreenKind.ASK: self._read,
+            ScreenKind.SETTING: self._set,
+            ScreenKind.VERIFY: self._check,
+            ScreenKind.HEAT: self._heat,
+            ScreenKind.OVER: self._open,
+            ScreenKind.HANDS: self._hands,
+            ScreenKind.DONE: self._rest,
         }
         acts[kind]()
 
@@ -176,7 +176,7 @@ class Press:
         self.counts["read"] += 1
         slip = self.counts["read"] in self.story.wrong
         wrong = [choice for choice in question.choices if choice != question.right]
-        self.do(c.Read((wrong or ["7"])[0] if slip else question.right), 3.0)
+        self.do(c.AnswerQuestion((wrong or ["7"])[0] if slip else question.right), 3.0)
 
     def _set(self) -> None:
         job = self.state.job
@@ -192,7 +192,7 @@ class Press:
         offset = self.story.checks[min(self.counts["check"], len(self.story.checks) - 1)]
         self.counts["check"] += 1
         self.do(VerifyPress((needed + offset,) * 5, (True,) * 4), 60.0)
-        if kind_of(self.state, self.now) is Kind.VERIFY:
+        if kind_of(self.state, self.now) is ScreenKind.VERIFY:
             self.do(LetPass(Overruled.VERIFICATION, SUPERVISOR, "probe suspected"), 20.0)
 
     def _heat(self) -> None:
@@ -264,7 +264,7 @@ class Press:
 
     def _result(self, name: str, after: float) -> None:
         self.counts["result"] += 1
-        asked = self.story.results.get(self.counts["result"], c.Inspect("", Stage.GOOD))
+        asked = self.story.results.get(self.counts["result"], c.Inspect("", TicketStage.GOOD))
         self.do(replace(asked, ticket=name), after)
 
     def _rest(self) -> None:

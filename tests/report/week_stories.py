@@ -10,7 +10,7 @@ from week_press import TWINS, Press, Story
 from kiosk.plan.model import Phase
 from kiosk.run.state.commands import Inspect
 from kiosk.run.state.events_shift import Change
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 NORTH, SOUTH, EAST = "raft-polo", "ice-crew", "swim-school"
 PLAIN = ("23", "44", "55", "31", "45", "52", "12", "35")
@@ -18,12 +18,12 @@ HOT = 320  # °F: above the press's setting, inside the pile's window
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday")
 
 
-def bad(stage: Stage, defect: str, cause: str, piece: str = "") -> Inspect:
+def bad(stage: TicketStage, defect: str, cause: str, piece: str = "") -> Inspect:
     return Inspect("", stage, defect, cause, piece)
 
 
-LIFTED = bad(Stage.ACCEPTED, "lifted_edge", "short_press")
-SCORCHED = bad(Stage.ACCEPTED, "scorch", "over_run")
+LIFTED = bad(TicketStage.ACCEPTED, "lifted_edge", "short_press")
+SCORCHED = bad(TicketStage.ACCEPTED, "scorch", "over_run")
 
 
 def hard(day: int) -> Iterator[tuple[str, Story]]:
@@ -39,7 +39,8 @@ def hard(day: int) -> Iterator[tuple[str, Story]]:
         over={Phase.TACK: 3.5, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
         wrong=frozenset({2, 4, 5, 7}), slow={Phase.PRE_PRESS: 500.0} if last else {},
         made=5 if last else 0,
-        results={3: bad(Stage.SCRAP, "off_centre", "laid_wrong", "number.2")} if day == 1 else {},
+        results={3: bad(TicketStage.SCRAP, "off_centre", "laid_wrong", "number.2")}
+        if day == 1 else {},
     )  # fmt: skip
     yield "south", Story(
         SOUTH, f"Winter jackets, {DAYS[day]}", "ZD", PLAIN, day, press="bench-south",
@@ -61,7 +62,7 @@ def quiet(day: int) -> Iterator[tuple[str, Story]]:
     yield "north", Story(
         NORTH, f"League shirts, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
         over={Phase.TACK: 0.3, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
-        results={4: bad(Stage.REWORK, "lifted_edge", "short_press")} if day == 2 else {},
+        results={4: bad(TicketStage.REWORK, "lifted_edge", "short_press")} if day == 2 else {},
     )  # fmt: skip
     yield "south", Story(
         SOUTH, f"Winter jackets, {DAYS[day]}", "NB" if last else "ZD", PLAIN, day,

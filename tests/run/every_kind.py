@@ -9,14 +9,21 @@ from functools import cache
 from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.model import Demand
-from kiosk.plan.model import Place
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PeelPlace
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.cooling import (
+    CoolingPlace,
+    Estimate,
+    LearnedCooling,
+    LessonSource,
+    PadHeat,
+    TouchFeel,
+)
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Stage
-from kiosk.run.state.rules import NO_RULES, Display, Role, Rules, Tried
+from kiosk.run.state.model import ConfirmMode, TicketStage
+from kiosk.run.state.rules import NO_RULES, Display, Role, Rules, TriedSubject
 
 CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 
@@ -82,7 +89,7 @@ def open_first() -> Bench:
 def held() -> Bench:
     """On hold."""
     bench = bench_with()
-    bench.do(c.HoldOn("phone"))
+    bench.do(c.PutOnHold("phone"))
     return bench.wait(1.0)
 
 
@@ -96,7 +103,7 @@ def setting(rules: Rules = NO_RULES) -> Bench:
 
 def done() -> Bench:
     """The only garment of the job is good."""
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -114,7 +121,7 @@ def verify() -> Bench:
 def trial() -> Bench:
     """The press is set to a setting based on guesses."""
     bench = on_shift()
-    plan = plan_of(one_piece(Place.PRESS, HOT))
+    plan = plan_of(one_piece(PeelPlace.PRESS, HOT))
     rules = Rules(trial=Demand.ASKED)
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
     bench.do(c.ReadSetting(300))
@@ -124,7 +131,7 @@ def trial() -> Bench:
 def lot() -> Bench:
     """The first garment is good but not approved."""
     bench = on_shift()
-    plan = plan_of(one_piece(Place.PRESS, HOT))
+    plan = plan_of(one_piece(PeelPlace.PRESS, HOT))
     rules = Rules(first_article=Demand.ASKED)
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
     bench.answer()
@@ -161,23 +168,23 @@ def once(play: Callable[[], Bench]) -> Callable[[], Bench]:
     return taken
 
 
-WAYS: dict[Kind, Callable[[], Bench]] = {
-    Kind.HANDS: hands,
-    Kind.HEAT: heat,
-    Kind.OVER: over,
-    Kind.UNASKED: unasked,
-    Kind.ASK: ask,
-    Kind.ASK_CLOSED: ask_closed,
-    Kind.OPEN_FIRST: open_first,
-    Kind.HELD: held,
-    Kind.SETTING: setting,
-    Kind.VERIFY: verify,
-    Kind.TRIAL: trial,
-    Kind.LOT: lot,
-    Kind.DONE: done,
-    Kind.IDLE: on_shift,
-    Kind.OFF: off,
-    Kind.NEW: new,
+WAYS: dict[ScreenKind, Callable[[], Bench]] = {
+    ScreenKind.HANDS: hands,
+    ScreenKind.HEAT: heat,
+    ScreenKind.OVER: over,
+    ScreenKind.UNASKED: unasked,
+    ScreenKind.ASK: ask,
+    ScreenKind.ASK_CLOSED: ask_closed,
+    ScreenKind.OPEN_FIRST: open_first,
+    ScreenKind.HELD: held,
+    ScreenKind.SETTING: setting,
+    ScreenKind.VERIFY: verify,
+    ScreenKind.TRIAL: trial,
+    ScreenKind.LOT: lot,
+    ScreenKind.DONE: done,
+    ScreenKind.IDLE: on_shift,
+    ScreenKind.OFF: off,
+    ScreenKind.NEW: new,
 }
 IN = {kind: once(play) for kind, play in WAYS.items()}
 
@@ -195,17 +202,17 @@ def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
         c.Forward: c.Forward(bench.bar.meaning or c.Meaning(c.Verb.CLOSE), bench.clock),
         c.Tick: c.Tick(),
         c.Start: c.Start("1.0"),
-        c.SignOn: c.SignOn("AB", Confirm.GROUPED),
-        c.SignOff: c.SignOff("AB", "one-piece", bench.now.wall + 9.0, "SV", met=True),
+        c.SignOn: c.SignOn("AB", ConfirmMode.GROUPED),
+        c.GiveSignOff: c.GiveSignOff("AB", "one-piece", bench.now.wall + 9.0, "SV", met=True),
         c.HandOver: c.HandOver(),
         c.StartJob: c.StartJob("other", plan, "hash", team("7", "8")),
         c.LeaveJob: c.LeaveJob(),
         s.UnbeginJob: s.UnbeginJob("other"),
         s.TakeBatch: s.TakeBatch(bench.state.current, 2, team("7", "8")),
         s.EndBatches: s.EndBatches(bench.state.current),
-        s.MeetClaims: s.MeetClaims(bench.state.current, (s.Elsewhere("south", 4, blocks=True),)),
+        s.MeetClaims: s.MeetClaims(bench.state.current, (s.OtherStation("south", 4, blocks=True),)),
         c.ReadSetting: c.ReadSetting(300),
-        c.Read: c.Read("L"),
+        c.AnswerQuestion: c.AnswerQuestion("L"),
         c.SayOpened: c.SayOpened(),
         c.SayClosed: c.SayClosed(True),
         s.SayNeverClosed: s.SayNeverClosed(),
@@ -213,7 +220,7 @@ def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
         c.PressClosed: c.PressClosed(),
         c.PressOpened: c.PressOpened(),
         c.Back: c.Back(),
-        c.HoldOn: c.HoldOn("phone"),
+        c.PutOnHold: c.PutOnHold("phone"),
         c.Skip: c.Skip("pressed before"),
         c.PutAside: c.PutAside("a hole"),
         c.Inspect: _inspect(bench),
@@ -223,7 +230,7 @@ def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
         c.SetCues: c.SetCues(tones=False, voice=True, vibration=False),
         c.LearnKey: c.LearnKey(Role.FORWARD, 41),
         c.ForgetKeys: c.ForgetKeys(),
-        c.Rule: c.Rule("3/1/1", Stage.VOID, "SV", "left the team"),
+        c.RuleOnTicket: c.RuleOnTicket("3/1/1", TicketStage.VOID, "SV", "left the team"),
         s.VerifyPress: s.VerifyPress((301, 300, 299, 300, 302), (True, True, True, True)),
         s.LetPass: s.LetPass(_overruled(bench), "SV", "the probe is away"),
         s.JudgeFirst: s.JudgeFirst("1/1/1", approved=True, approver="SV", supervisor=True),
@@ -231,30 +238,39 @@ def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
         s.TryFirst: s.TryFirst(),
         s.JudgeTrial: s.JudgeTrial(),
         s.LeaveTrial: s.LeaveTrial(),
-        s.NoteTrial: s.NoteTrial(Tried("material", "sheet-film", "300 F, 15 s, test-knit")),
+        s.NoteTrial: s.NoteTrial(TriedSubject("material", "sheet-film", "300 F, 15 s, test-knit")),
         s.TryPin: s.TryPin(right=False),
         s.ChoosePin: s.ChoosePin(),
         s.NoteRecipes: s.NoteRecipes("a digest"),
-        s.SeeTo: s.SeeTo("press-one", "pad"),
+        s.NoteUpkeep: s.NoteUpkeep("press-one", "pad"),
         s.ConfirmColumns: s.ConfirmColumns("other", (("shirt size", "size"),), "a digest"),
         s.ApproveProof: s.ApproveProof("other", "MV", 12, "a digest"),
         s.TakeOrder: s.TakeOrder("other", (("shirt size", "size"),), "a digest", 3, ()),
         s.DeleteNames: s.DeleteNames("other", 12),
         s.GiveEstimate: _estimate(bench),
-        s.SayPlace: s.SayPlace(_racked(bench), Lies.ON_PAD),
-        s.Touch: s.Touch(_racked(bench), Feels.READY),
-        s.Learn: LESSON,
-        s.ResetLearning: s.ResetLearning(Lies.LIFTED, "SV"),
+        s.SayPlace: s.SayPlace(_racked(bench), CoolingPlace.ON_PAD),
+        s.ReportTouch: s.ReportTouch(_racked(bench), TouchFeel.READY),
+        s.LearnPeel: LESSON,
+        s.ResetLearning: s.ResetLearning(CoolingPlace.LIFTED, "SV"),
     }
 
 
 def _overruled(bench: Bench) -> Overruled:
-    held = {Kind.VERIFY: Overruled.VERIFICATION, Kind.TRIAL: Overruled.TRIAL}
+    held = {ScreenKind.VERIFY: Overruled.VERIFICATION, ScreenKind.TRIAL: Overruled.TRIAL}
     return next((w for k, w in held.items() if bench.is_in(k)), Overruled.FIRST_ARTICLE)
 
 
-LESSON = s.Learn(
-    "1/1/1", Lies.LIFTED, Taught.READING, 90.0, 84.0, 0.2, Kept(0.03, 50.0), 0.9, 1.03, 1.2
+LESSON = s.LearnPeel(
+    "1/1/1",
+    CoolingPlace.LIFTED,
+    LessonSource.READING,
+    90.0,
+    84.0,
+    0.2,
+    LearnedCooling(0.03, 50.0),
+    0.9,
+    1.03,
+    1.2,
 )
 
 
@@ -272,4 +288,4 @@ def _racked(bench: Bench) -> str:
 
 
 def _inspect(bench: Bench) -> c.Command:
-    return c.Inspect(_racked(bench), Stage.SCRAP, "scorch", "over_run")
+    return c.Inspect(_racked(bench), TicketStage.SCRAP, "scorch", "over_run")

@@ -6,16 +6,16 @@ from dataclasses import replace
 
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Piece, Plan, Step
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.decide.decide import bar_meaning, decide, settled
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.questions import Kind, kind_of, question_at_hand
+from kiosk.run.facts.questions import ScreenKind, kind_of, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now, Refusal
-from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, Ticket
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.model import ConfirmMode, Garment, JobRun, Ticket, TicketStage
+from kiosk.run.state.rules import QuestionKind
 from kiosk.run.state.state import State
 
 WALL = 1_700_000_000.0  # an arbitrary day; only differences matter
@@ -42,7 +42,10 @@ def hot(phase: Phase, seconds: int, *pieces: str, degrees: int = 300, most: int 
 
 
 def one_piece(
-    place: Place = Place.RACK, wait: PeelWait | None = COLD, degrees: int = 300, panel: str = "back"
+    place: PeelPlace = PeelPlace.RACK,
+    wait: PeelWait | None = COLD,
+    degrees: int = 300,
+    panel: str = "back",
 ) -> Pass:
     """Return load, pre-press, lay, sheet, final, peel (0..5) and inspect (6)."""
     peel = Step(Phase.PEEL, ("number.1",), peel=wait.peel if wait else Peel.HOT)
@@ -73,13 +76,13 @@ def stack() -> Pass:
         hot(Phase.FINAL, 15, "number.1", "number.2"),
         INSPECT,
     )
-    return Pass("back", 0, steps, Place.PRESS, None)
+    return Pass("back", 0, steps, PeelPlace.PRESS, None)
 
 
 def waiting_stack() -> Pass:
     """Return the stack in film whose first tack is peeled warm at the press, the second cold."""
     one = stack()
-    waits = iter(((WARM, Place.PRESS), (COLD, Place.HAND)))
+    waits = iter(((WARM, PeelPlace.PRESS), (COLD, PeelPlace.HAND)))
     steps = list(one.steps)
     for index, step in enumerate(steps):
         if step.phase is Phase.REMOVE_CARRIER:
@@ -99,11 +102,14 @@ def staged() -> Pass:
         Step(Phase.PEEL, ("number.1",), peel=Peel.COLD),
         INSPECT,
     )
-    return Pass("back", 0, steps, Place.RACK, COLD, ("name.1", "number.1"))
+    return Pass("back", 0, steps, PeelPlace.RACK, COLD, ("name.1", "number.1"))
 
 
 def named(
-    place: Place = Place.PRESS, wait: PeelWait | None = HOT, panel: str = "front", group: int = 0
+    place: PeelPlace = PeelPlace.PRESS,
+    wait: PeelWait | None = HOT,
+    panel: str = "front",
+    group: int = 0,
 ) -> Pass:
     """Return a pass that lays only the name and has no pre-press."""
     steps = (
@@ -166,7 +172,7 @@ class Bench:
         """The state as a screen would draw it now."""
         return settled(self.state, self.now)
 
-    def is_in(self, kind: Kind) -> bool:
+    def is_in(self, kind: ScreenKind) -> bool:
         """Whether the station is in a state of `kind`."""
         return kind_of(self.shown, self.now) is kind
 
@@ -267,10 +273,10 @@ class Bench:
         """Set the press and answer every question right."""
         while (question := question_at_hand(self.job)) is not None:
             self.wait(1.0)
-            if question.ask is Ask.SETTING:
+            if question.ask is QuestionKind.SETTING:
                 self.do(c.ReadSetting(int(question.right)))
             else:
-                self.do(c.Read(question.right))
+                self.do(c.AnswerQuestion(question.right))
         return self
 
     def reboot(self, seconds: float = 30.0, boot: str = "boot-2") -> tuple[Event, ...]:
@@ -280,10 +286,10 @@ class Bench:
         return self.do(c.Start("1.0"))
 
     def scrap(self, ticket: str) -> tuple[Event, ...]:
-        return self.do(c.Inspect(ticket, Stage.SCRAP, "scorch", "over_run"))
+        return self.do(c.Inspect(ticket, TicketStage.SCRAP, "scorch", "over_run"))
 
 
-def on_shift(confirm: Confirm = Confirm.GROUPED) -> Bench:
+def on_shift(confirm: ConfirmMode = ConfirmMode.GROUPED) -> Bench:
     """Return a bench with an operator and no job."""
     bench = Bench()
     bench.do(c.Start("1.0"))
@@ -294,7 +300,7 @@ def on_shift(confirm: Confirm = Confirm.GROUPED) -> Bench:
 def bench_with(
     plan: Plan | None = None,
     numbers: tuple[str, ...] = ("12", "13", "14"),
-    confirm: Confirm = Confirm.GROUPED,
+    confirm: ConfirmMode = ConfirmMode.GROUPED,
 ) -> Bench:
     """Return a bench with a job begun and all its first questions answered."""
     bench = on_shift(confirm)

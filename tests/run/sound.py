@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kiosk.run.facts.tickets import ASIDE, AT_SLOT, pass_of
-from kiosk.run.state.model import ENDED, JobRun, Stage
+from kiosk.run.state.model import ENDED, JobRun, TicketStage
 from kiosk.run.state.state import State
 
 
@@ -22,7 +22,7 @@ def assert_pressed_once(state: State) -> None:
     for job in state.jobs.values():
         for ticket in job.tickets.values():
             assert ticket.finals <= 1 + ticket.represses, ticket
-            if ticket.stage is Stage.WAITING:
+            if ticket.stage is TicketStage.WAITING:
                 assert ticket.finals <= ticket.represses, ticket
 
 
@@ -46,9 +46,9 @@ def _assert_places(job: JobRun) -> None:
     still_open = {name for name, t in job.tickets.items() if t.stage not in ENDED}
     assert len(places) == len(set(places)), "a ticket in two places"
     assert set(places) == still_open, "a ticket lost, or one that has ended still somewhere"
-    assert {job.tickets[n].stage for n in job.queue} <= {Stage.WAITING}
+    assert {job.tickets[n].stage for n in job.queue} <= {TicketStage.WAITING}
     assert {job.tickets[n].stage for n in slot} <= AT_SLOT
-    assert {job.tickets[n].stage for n in job.rack} <= {Stage.COOLING}
+    assert {job.tickets[n].stage for n in job.rack} <= {TicketStage.COOLING}
     assert {job.tickets[n].stage for n in job.aside} <= ASIDE
     assert job.leaving == "" or job.leaving in job.rack
     assert job.slot or not job.questions

@@ -27,34 +27,34 @@ from test_without import PIECES, dried, later, layered
 from kiosk.catalog.model import Approver, Demand, Range
 from kiosk.log.store.codec import to_json
 from kiosk.plan.heat import FROM_ESTIMATE
-from kiosk.plan.model import PeelWait, Place, Plan
+from kiosk.plan.model import PeelPlace, PeelWait, Plan
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
 from kiosk.run.facts.moves import required_setting, waiting_carriers
-from kiosk.run.facts.questions import Kind, kind_of
+from kiosk.run.facts.questions import ScreenKind, kind_of
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
-from kiosk.run.state.cooling import Estimate, Feels, Lies
+from kiosk.run.state.cooling import CoolingPlace, Estimate, TouchFeel
 from kiosk.run.state.event import Now, Refusal
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.run.state.rules import NO_RULES, Rules
 
 WORK: tuple[Plan, ...] = (
     plan_of(one_piece(), job="rack"),
-    plan_of(one_piece(Place.PRESS, HOT), job="press"),
-    plan_of(one_piece(Place.HAND, COLD), job="hand", confirm_opening=True),
+    plan_of(one_piece(PeelPlace.PRESS, HOT), job="press"),
+    plan_of(one_piece(PeelPlace.HAND, COLD), job="hand", confirm_opening=True),
     plan_of(stack(), job="stack"),
     plan_of(waiting_stack(), job="stack that waits"),
     plan_of(staged(), job="staged"),
     plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs"),
-    plan_of(one_piece(Place.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),
+    plan_of(one_piece(PeelPlace.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),
     plan_of(named(), one_piece(), named(panel="back", group=1), job="names before and after"),
-    plan_of(one_piece(Place.PRESS, HOT), named(), runs=((0, 1),), job="names in one run"),
+    plan_of(one_piece(PeelPlace.PRESS, HOT), named(), runs=((0, 1),), job="names in one run"),
     plan_of(layered(), job="a number in layers"),
-    plan_of(layered(COLD, Place.RACK), named(), job="a name on the rack"),
+    plan_of(layered(COLD, PeelPlace.RACK), named(), job="a name on the rack"),
     plan_of(dried(), later(), job="a name after the pre-press"),
 )
 PLANS = tuple(replace(plan, pieces=PIECES) for plan in WORK)
@@ -66,7 +66,14 @@ LACKS = (
 )  # per line, in a job where some line lacks it
 NUMBERS = ("6", "9", "12", "16", "91")
 SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
-STAGES = (Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.WAITING, Stage.VOID)
+STAGES = (
+    TicketStage.GOOD,
+    TicketStage.ACCEPTED,
+    TicketStage.REWORK,
+    TicketStage.SCRAP,
+    TicketStage.WAITING,
+    TicketStage.VOID,
+)
 
 
 def estimated(wait: PeelWait) -> PeelWait:
@@ -97,11 +104,13 @@ class Crowd(RuleBasedStateMachine):
     @initialize(
         plan=st.sampled_from(PLANS),
         count=st.integers(1, 4),
-        confirm=st.sampled_from(Confirm),
+        confirm=st.sampled_from(ConfirmMode),
         rules=st.sampled_from(RULES),
         short=st.booleans(),
     )
-    def begin(self, plan: Plan, count: int, confirm: Confirm, rules: Rules, short: bool) -> None:
+    def begin(
+        self, plan: Plan, count: int, confirm: ConfirmMode, rules: Rules, short: bool
+    ) -> None:
         self.bench = Bench()
         lacks = LACKS if short else ((),) * len(LACKS)
         numbers = ("" if "number" in own else n for n, own in zip(NUMBERS, lacks, strict=False))
@@ -174,14 +183,14 @@ class Crowd(RuleBasedStateMachine):
     def right_answers(self) -> None:
         self.give(c.Tick())
         job = self.bench.state.job
-        while job is not None and self.bench.is_in(Kind.ASK):
-            self.give(c.Read(job.questions[0].right))
+        while job is not None and self.bench.is_in(ScreenKind.ASK):
+            self.give(c.AnswerQuestion(job.questions[0].right))
             job = self.bench.state.job
         asked = None if job is None else required_setting(job)
         if asked is not None:
             self.give(c.ReadSetting(asked))
             self.give(shift.VerifyPress((asked,) * 5, (True,) * 4))
-            if self.bench.is_in(Kind.ASK):
+            if self.bench.is_in(ScreenKind.ASK):
                 self.right_answers()
         hold = None if job is None else lot_hold(job)
         if hold is not None and hold.first is not None:
@@ -194,23 +203,25 @@ class Crowd(RuleBasedStateMachine):
             self.bench.clock = max(self.bench.clock, heat.deadline + late)
         self.give(c.Tick())
 
-    @rule(ticket=tickets, stage=st.sampled_from(Stage), defect=st.sampled_from(["", "scorch"]))
-    def inspect(self, ticket: str, stage: Stage, defect: str) -> None:
+    @rule(
+        ticket=tickets, stage=st.sampled_from(TicketStage), defect=st.sampled_from(["", "scorch"])
+    )
+    def inspect(self, ticket: str, stage: TicketStage, defect: str) -> None:
         self.give(c.Inspect(ticket, stage, defect))
 
     @rule(stage=st.sampled_from(STAGES), which=st.integers(0, 5))
-    def inspect_what_is_there(self, stage: Stage, which: int) -> None:
+    def inspect_what_is_there(self, stage: TicketStage, which: int) -> None:
         job = self.bench.state.job
         there = (job.slot, *job.rack, *job.aside) if job else ()
         if there:
             self.give(c.Inspect(there[which % len(there)], stage, "scorch"))
 
     @rule(stage=st.sampled_from(STAGES), which=st.integers(0, 5))
-    def supervisor_rules(self, stage: Stage, which: int) -> None:
+    def supervisor_rules(self, stage: TicketStage, which: int) -> None:
         job = self.bench.state.job
         if job and job.aside:
             name = job.aside[which % len(job.aside)]
-            self.give(c.Rule(name, stage, "SV", "looked at it"))
+            self.give(c.RuleOnTicket(name, stage, "SV", "looked at it"))
 
     @rule(which=st.integers(0, 5))
     def supervisor_allows(self, which: int) -> None:
@@ -220,11 +231,11 @@ class Crowd(RuleBasedStateMachine):
 
     @rule(
         command=st.one_of(
-            st.builds(c.SignOn, st.sampled_from(["", "MK", "AB"]), st.sampled_from(Confirm)),
+            st.builds(c.SignOn, st.sampled_from(["", "MK", "AB"]), st.sampled_from(ConfirmMode)),
             st.builds(c.ReadSetting, st.sampled_from([270, 290, 300])),
-            st.builds(c.Read, st.sampled_from(["L", "S", *NUMBERS])),
+            st.builds(c.AnswerQuestion, st.sampled_from(["L", "S", *NUMBERS])),
             st.builds(c.SayClosed, st.booleans()),
-            st.builds(c.HoldOn, reasons),
+            st.builds(c.PutOnHold, reasons),
             st.builds(c.Skip, reasons),
             st.builds(c.PutAside, reasons),
             st.builds(
@@ -234,7 +245,9 @@ class Crowd(RuleBasedStateMachine):
                 st.sampled_from(LACKS),
             ),
             st.builds(c.AllowRepress, tickets, st.just("SV"), reasons),
-            st.builds(c.Rule, tickets, st.sampled_from(Stage), st.just("SV"), reasons),
+            st.builds(
+                c.RuleOnTicket, tickets, st.sampled_from(TicketStage), st.just("SV"), reasons
+            ),
             st.builds(shift.VerifyPress, readings, st.just((True,) * 4)),
             st.builds(shift.LetPass, st.sampled_from(Overruled), st.just("SV"), reasons),
             st.builds(
@@ -257,11 +270,13 @@ class Crowd(RuleBasedStateMachine):
     @rule(
         steps=st.integers(0, 8),
         which=st.integers(0, 5),
-        lies=st.sampled_from(Lies),
-        feels=st.sampled_from(Feels),
-        then=st.sampled_from((Stage.WAITING, Stage.GOOD, Stage.ACCEPTED)),
+        lies=st.sampled_from(CoolingPlace),
+        feels=st.sampled_from(TouchFeel),
+        then=st.sampled_from((TicketStage.WAITING, TicketStage.GOOD, TicketStage.ACCEPTED)),
     )
-    def cools(self, steps: int, which: int, lies: Lies, feels: Feels, then: Stage) -> None:
+    def cools(
+        self, steps: int, which: int, lies: CoolingPlace, feels: TouchFeel, then: TicketStage
+    ) -> None:
         """A garment gets its estimate: never due if it is left on the pad."""
         self.work(steps)
         job = self.bench.state.job
@@ -277,7 +292,7 @@ class Crowd(RuleBasedStateMachine):
         found = Estimate(ticket.opened, lifted, never, curve, curve, 23.0, 3.0)
         self.give(shift.GiveEstimate(ticket.id, found, None))
         self.give(shift.SayPlace(ticket.id, lies))
-        self.give(shift.Touch(ticket.id, feels, 40.0))
+        self.give(shift.ReportTouch(ticket.id, feels, 40.0))
         self.give(c.Inspect(ticket.id, then, "scorch"))
 
     @rule()

@@ -15,21 +15,21 @@ from sound import assert_sound
 
 from kiosk.catalog.model.house import Range
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Pass, PeelWait, Place, Plan
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Plan
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, bar_meaning, decide, is_legal, settled
 from kiosk.run.facts.questions import kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift
-from kiosk.run.state.cooling import Estimate, Kept, PadHeat
+from kiosk.run.state.cooling import Estimate, LearnedCooling, PadHeat
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Garment
-from kiosk.run.state.rules import Ask, Changed, Question
+from kiosk.run.state.rules import Question, QuestionCause, QuestionKind
 from kiosk.run.state.state import State
 
 NAMES = ("", "1/1/1", "2/1/1", "1/2/1", "1/1/2", "9/9/9", "nonsense")
-EMPTY = plan_of(Pass("back", 0, (), Place.RACK, None), job="empty")
+EMPTY = plan_of(Pass("back", 0, (), PeelPlace.RACK, None), job="empty")
 STRANGE = plan_of(one_piece(), job="strange", runs=((0, 7), (-3,)))
 PLANS = (plan_of(one_piece(), staged(), runs=((0, 1),)), EMPTY, STRANGE)
 
@@ -38,8 +38,8 @@ moments = st.builds(Now, st.sampled_from(["boot-1", "boot-2"]), clocks, clocks)
 questions = st.builds(
     Question,
     st.sampled_from(NAMES),
-    st.sampled_from(Ask),
-    st.sampled_from(Changed),
+    st.sampled_from(QuestionKind),
+    st.sampled_from(QuestionCause),
     st.just(("6", "9")),
     st.just("6"),
 )
@@ -59,7 +59,7 @@ BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     tuple[Garment, ...]: st.sampled_from([team("6", "9"), team(""), ()]),
     Estimate: st.builds(Estimate, moments, some, some, curves, curves, clocks, clocks),
     PadHeat: st.builds(PadHeat, moments, st.just((60.0,)), st.just((50.0,))),
-    Kept: st.builds(Kept, clocks, st.floats(1.0, 100.0)),
+    LearnedCooling: st.builds(LearnedCooling, clocks, st.floats(1.0, 100.0)),
     tuple[Question, ...]: st.lists(questions, max_size=2).map(tuple),
 }
 KINDS = [

@@ -6,21 +6,21 @@ import pytest
 from run_samples import HOT, bench_with, one_piece, plan_of, team
 from test_questions import begun, open_questions, press_whole
 
-from kiosk.plan.model import Place
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PeelPlace
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm
-from kiosk.run.state.rules import Ask, Changed
+from kiosk.run.state.model import ConfirmMode
+from kiosk.run.state.rules import QuestionCause, QuestionKind
 
 
 def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
     bench = bench_with()
     bench.wait(600.0)
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     bench.wait(1.0)
-    assert bench.is_in(Kind.ASK)
+    assert bench.is_in(ScreenKind.ASK)
     bench.tick()
-    assert open_questions(bench) == [(Ask.NUMBER, Changed.BREAK)]
+    assert open_questions(bench) == [(QuestionKind.NUMBER, QuestionCause.BREAK)]
     bench.answer()
     assert bench.verb == "close 12"
 
@@ -34,18 +34,18 @@ def test_after_an_hour_away_the_press_is_read_again(
     bench = bench_with(numbers=(number, "13"))
     for _ in range(3):
         bench.tick(seconds / 3)
-    assert bench.is_in(Kind.SETTING) is asks
+    assert bench.is_in(ScreenKind.SETTING) is asks
     bench.answer()
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     bench.tick(1.0)
-    assert bench.is_in(Kind.HANDS)  # once
+    assert bench.is_in(ScreenKind.HANDS)  # once
 
 
 def test_a_garment_that_is_called_after_an_hour_away_waits_for_the_press_too() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)))
     press_whole(bench)
     bench.tick(4000.0)
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
 
 
 @pytest.mark.parametrize(("to", "asks"), [("", True), ("AB", False)])
@@ -54,8 +54,8 @@ def test_a_shift_that_ends_with_nobody_leaves_a_press_that_is_off(to: str, asks:
     bench.tick(30.0)
     bench.do(c.HandOver(to))
     bench.tick(60.0)
-    bench.do(c.SignOn(to or "MK", Confirm.GROUPED))
-    assert bench.is_in(Kind.SETTING) is asks
+    bench.do(c.SignOn(to or "MK", ConfirmMode.GROUPED))
+    assert bench.is_in(ScreenKind.SETTING) is asks
 
 
 def test_a_tap_after_a_break_that_no_tick_noticed_is_refused() -> None:
@@ -68,17 +68,17 @@ def test_a_tap_after_a_break_that_no_tick_noticed_is_refused() -> None:
 
 def test_a_long_hold_is_a_break() -> None:
     bench = bench_with()
-    bench.do(c.HoldOn("lunch"))
+    bench.do(c.PutOnHold("lunch"))
     bench.tick(900.0)
     bench.tap()
-    assert bench.is_in(Kind.ASK)
+    assert bench.is_in(ScreenKind.ASK)
 
 
 def test_another_operator_reads_the_current_garments_number() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
-    assert open_questions(bench) == [(Ask.NUMBER, Changed.OPERATOR)]
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
+    assert open_questions(bench) == [(QuestionKind.NUMBER, QuestionCause.OPERATOR)]
     bench.answer()
     assert bench.verb == "close 12"
     assert open_questions(bench) == []
@@ -87,9 +87,12 @@ def test_another_operator_reads_the_current_garments_number() -> None:
 def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
     bench.do(c.PutAside("cannot find it"))
-    assert open_questions(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.OPERATOR)]
+    assert open_questions(bench) == [
+        (QuestionKind.SIZE, QuestionCause.SIZE),
+        (QuestionKind.NUMBER, QuestionCause.OPERATOR),
+    ]
     press_whole(bench)
     assert open_questions(bench) == []
 
@@ -97,22 +100,22 @@ def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
 def test_neither_a_size_nor_a_wrong_number_answers_the_number_question() -> None:
     bench = begun(team("12", "13"))
     bench.do(c.HandOver("AB"))
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
-    bench.do(c.Read("L"))
-    bench.do(c.Read("21"))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
+    bench.do(c.AnswerQuestion("L"))
+    bench.do(c.AnswerQuestion("21"))
     bench.do(c.PutAside("cannot find it"))
-    assert (Ask.NUMBER, Changed.OPERATOR) in open_questions(bench)
+    assert (QuestionKind.NUMBER, QuestionCause.OPERATOR) in open_questions(bench)
 
 
 def test_a_number_question_already_open_serves_the_next_operator_too() -> None:
     bench = begun(team("16", "91"))
     bench.do(c.HandOver("AB"))
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
-    bench.do(c.Read("L"))
-    bench.do(c.Read("16"))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
+    bench.do(c.AnswerQuestion("L"))
+    bench.do(c.AnswerQuestion("16"))
     assert open_questions(bench) == []
     assert bench.verb == "close 16"
 
 
 def test_the_very_first_operator_is_not_a_change_of_operator() -> None:
-    assert Changed.OPERATOR not in [why for _, why in open_questions(begun(team("12")))]
+    assert QuestionCause.OPERATOR not in [why for _, why in open_questions(begun(team("12")))]

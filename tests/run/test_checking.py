@@ -9,7 +9,7 @@ from every_kind import CHECKED
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.model import Demand
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import Lapse, Overruled, PressVerified, VerificationLapsed
@@ -37,12 +37,12 @@ def press_one(bench: Bench) -> None:
 
 
 def test_without_the_shops_rule_no_check_is_asked() -> None:
-    assert bench_with().is_in(Kind.HANDS)
+    assert bench_with().is_in(ScreenKind.HANDS)
 
 
 def test_the_card_comes_after_the_setting_and_before_any_heat() -> None:
     bench = checked()
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
     assert bench.verb == "-"
     (event,) = bench.do(GOOD)
     assert isinstance(event, PressVerified)
@@ -74,9 +74,9 @@ def test_a_press_that_is_off_uneven_or_slips_does_not_pass(
     (event,) = bench.do(s.VerifyPress(readings, held))
     assert isinstance(event, PressVerified)
     assert not event.passed
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
     bench.do(GOOD)
-    assert bench.answer().is_in(Kind.HANDS)
+    assert bench.answer().is_in(ScreenKind.HANDS)
 
 
 def test_the_limits_are_the_last_values_that_pass() -> None:
@@ -101,13 +101,13 @@ def test_a_supervisor_can_override_a_check_that_is_only_asked_for() -> None:
     other = replace(WAIVED, what=Overruled.SCRAP_LIMIT)
     assert bench.refused(other) == "refuse.override.nothing"
     assert bench.names(WAIVED) == ("Overridden",)
-    assert bench.answer().is_in(Kind.HANDS)
+    assert bench.answer().is_in(ScreenKind.HANDS)
 
 
 def test_a_required_check_cannot_be_overridden_even_by_a_supervisor() -> None:
     bench = checked(replace(CHECKED, verify=Demand.REQUIRED))
     assert bench.refused(WAIVED) == "refuse.override.required"
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def lapsed(bench: Bench) -> Lapse:
@@ -123,7 +123,7 @@ def test_a_check_lapses_after_four_hours_of_work() -> None:
         bench.wait(3590.0)
         bench.do(c.Tick())
         bench.answer()  # after a break the number is read again: a move of the hands
-        bench.do(c.HoldOn())
+        bench.do(c.PutOnHold())
         bench.tap()
         bench.do(c.ReadSetting(300))
     assert bench.shown.check is not None
@@ -131,7 +131,7 @@ def test_a_check_lapses_after_four_hours_of_work() -> None:
     bench.wait(120.0)
     bench.do(c.Tick())
     assert lapsed(bench) is Lapse.TIME
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def test_a_check_lapses_after_an_hour_without_a_move() -> None:
@@ -139,11 +139,11 @@ def test_a_check_lapses_after_an_hour_without_a_move() -> None:
     bench.do(GOOD)
     bench.answer()
     bench.wait(3601.0)
-    assert bench.is_in(Kind.SETTING)  # the press may have been switched off
+    assert bench.is_in(ScreenKind.SETTING)  # the press may have been switched off
     bench.do(c.Tick())
     assert lapsed(bench) is Lapse.IDLE
     bench.do(c.ReadSetting(300))
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def test_a_check_lapses_with_another_setting() -> None:
@@ -152,17 +152,17 @@ def test_a_check_lapses_with_another_setting() -> None:
     bench.do(c.ReadSetting(310))
     assert lapsed(bench) is Lapse.SETTING
     bench.do(c.ReadSetting(300))
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def test_a_check_lapses_with_the_power() -> None:
     bench = checked()
     bench.do(WAIVED)
     bench.reboot()
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
     bench.do(c.ReadSetting(300))
     assert lapsed(bench) is Lapse.RESTART
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def test_a_check_holds_over_a_restart_of_the_program_and_into_the_next_job() -> None:
@@ -173,7 +173,7 @@ def test_a_check_holds_over_a_restart_of_the_program_and_into_the_next_job() -> 
     plan = plan_of(one_piece(), job="next")
     bench.do(c.StartJob("next", plan, "hash", team("7", "8"), rules=CHECKED))
     bench.do(c.ReadSetting(300))
-    assert not bench.is_in(Kind.VERIFY)
+    assert not bench.is_in(ScreenKind.VERIFY)
     assert lapses(bench) == 0
 
 
@@ -188,7 +188,7 @@ def test_each_press_needs_its_own_check() -> None:
     plan = plan_of(one_piece(), job="next", press="press-two")
     bench.do(c.StartJob("next", plan, "hash", team("7", "8"), rules=CHECKED))
     bench.do(c.ReadSetting(300))
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)
 
 
 def test_a_garment_that_has_had_heat_is_not_kept_waiting() -> None:
@@ -205,4 +205,4 @@ def test_a_garment_that_has_had_heat_is_not_kept_waiting() -> None:
     assert bench.verb == "close 12"
     bench.tap()
     bench.ring()
-    assert bench.is_in(Kind.VERIFY)
+    assert bench.is_in(ScreenKind.VERIFY)

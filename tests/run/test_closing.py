@@ -6,15 +6,15 @@ import pytest
 from run_samples import Bench, bench_with, one_piece, plan_of, stack
 from view_cases import WORDS
 
-from kiosk.plan.model import Place
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.plan.model import PeelPlace
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Finished, NotClosed, TimeUp, WasClosed
-from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.model import TicketStage, TimeSource
 
 
-def in_final(place: Place = Place.RACK) -> Bench:
+def in_final(place: PeelPlace = PeelPlace.RACK) -> Bench:
     """A bench with the first garment in its final press, the count-in just over."""
     bench = bench_with(plan_of(one_piece(place)))
     bench.tap()
@@ -30,7 +30,7 @@ def test_the_clock_starts_the_count_in_after_the_tap() -> None:
     assert heat is not None
     assert heat.starts == bench.clock + 1.0
     assert heat.deadline == bench.clock + 1.0 + 5
-    assert heat.seen is Seen.DECLARED
+    assert heat.seen is TimeSource.DECLARED
 
 
 @pytest.mark.parametrize(("held", "left"), [(0.6, 0.4), (1.1, 0.0)])
@@ -105,24 +105,24 @@ def test_a_late_tick_does_not_change_the_dwell() -> None:
 
 
 def test_a_tap_after_the_deadline_first_ends_the_time() -> None:
-    bench = in_final(Place.PRESS)
+    bench = in_final(PeelPlace.PRESS)
     assert bench.state.heat is not None
     bench.until((bench.state.heat.deadline or 0) + 1.0)
-    assert bench.names(c.HoldOn("phone")) == ("TimeUp", "Held")
+    assert bench.names(c.PutOnHold("phone")) == ("TimeUp", "Held")
 
 
 def test_opened_before_the_deadline_asks_and_the_clock_runs_on() -> None:
     bench = in_final()
     bench.wait(3.0)
     assert bench.names(c.SayOpened()) == ("AskedClosed",)
-    assert bench.is_in(Kind.ASK_CLOSED)
-    assert bench.bar.owner is Owner.NOBODY
+    assert bench.is_in(ScreenKind.ASK_CLOSED)
+    assert bench.bar.owner is BarOwner.NOBODY
     assert bench.ring()[0] == TimeUp(bench.now, "1/1/1", 4, bench.clock)
     assert not bench.state.asked_closed
 
 
 def test_an_unexplained_early_opening_is_marked_for_inspection() -> None:
-    bench = in_final(Place.PRESS)
+    bench = in_final(PeelPlace.PRESS)
     bench.wait(3.0)
     bench.do(c.SayOpened())
     bench.ring()
@@ -173,7 +173,7 @@ def test_the_answer_closed_counts_heat_until_opened_was_tapped() -> None:
     was = bench.do(c.SayClosed(True))[0]
     assert isinstance(was, WasClosed)
     assert bench.slot.opened is not None
-    assert (bench.slot.opened.clock, bench.slot.opened_seen) == (tapped, Seen.DECLARED)
+    assert (bench.slot.opened.clock, bench.slot.opened_seen) == (tapped, TimeSource.DECLARED)
     assert was.heat_seconds == pytest.approx(3.0)  # 4 s after a tap that counted 1 s in
     assert bench.state.pressings[-1].ended.clock == tapped
 
@@ -186,12 +186,12 @@ def test_a_short_final_is_marked_stays_used_up_and_is_never_topped_up() -> None:
     assert (bench.slot.finals, bench.slot.marks, bench.slot.step) == (1, ("short",), 5)
     assert bench.verb == "go on 12"
     bench.tap()
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert bench.ticket("12").marks == ("short",)
 
 
 def test_a_short_final_to_be_peeled_at_the_press_can_be_good_or_not() -> None:
-    bench = in_final(Place.PRESS)
+    bench = in_final(PeelPlace.PRESS)
     bench.wait(4.0)
     bench.do(c.SayOpened())
     bench.do(c.SayClosed(True))
@@ -199,12 +199,12 @@ def test_a_short_final_to_be_peeled_at_the_press_can_be_good_or_not() -> None:
 
 
 def test_a_short_final_that_is_not_good_keeps_its_carrier_for_the_re_press() -> None:
-    bench = in_final(Place.PRESS)
+    bench = in_final(PeelPlace.PRESS)
     bench.wait(4.0)
     bench.do(c.SayOpened())
     bench.do(c.SayClosed(True))
     bench.wait(300.0)
-    done = bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))[0]
+    done = bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge", "short_press"))[0]
     assert isinstance(done, Finished)
     assert not done.peeled
 
@@ -248,5 +248,5 @@ def test_the_next_closing_confirms_the_way_to_the_rack() -> None:
 
 def test_no_hand_command_is_taken_while_the_press_is_hot() -> None:
     bench = in_final()
-    for command in (c.Back(), c.HoldOn(), c.PutAside("x"), c.Skip("x"), c.HandOver()):
+    for command in (c.Back(), c.PutOnHold(), c.PutAside("x"), c.Skip("x"), c.HandOver()):
         assert bench.refused(command) == "refuse.while.heat"

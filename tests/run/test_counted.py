@@ -22,7 +22,7 @@ def test_only_closings_that_happened_are_counted() -> None:
 
 def test_unasked_heat_counts_as_a_closing() -> None:
     bench = bench_with()
-    bench.do(c.HoldOn())
+    bench.do(c.PutOnHold())
     bench.do(c.PressClosed())
     assert bench.state.closings == {"press-one": 1}
 
@@ -31,7 +31,7 @@ def test_a_serviced_part_counts_closings_from_then_on() -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()
-    bench.do(s.SeeTo("press-one", "pad"))
+    bench.do(s.NoteUpkeep("press-one", "pad"))
     assert bench.state.upkeep == {"press-one/pad": 1}
-    bench.do(s.SeeTo("press-two", "pad"))
+    bench.do(s.NoteUpkeep("press-two", "pad"))
     assert bench.state.upkeep == {"press-one/pad": 1, "press-two/pad": 0}

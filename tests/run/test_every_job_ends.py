@@ -14,12 +14,12 @@ from test_any_commands import LACKS, Crowd
 from kiosk.run.decide.decide import settled
 from kiosk.run.facts.checks import lot_hold
 from kiosk.run.facts.moves import can_be_good
-from kiosk.run.facts.questions import Kind, kind_of
+from kiosk.run.facts.questions import ScreenKind, kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state.cooling import CoolingPlace
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, Ticket
+from kiosk.run.state.model import ConfirmMode, Garment, JobRun, Ticket, TicketStage
 
 MOST_ACTS = 900
 """The longest of a few thousand such stories took a third of these steps."""
@@ -55,20 +55,20 @@ class Finishing(Crowd):
         other = next(iter(state.others.values()), None)
         if other is not None and (job is None or job.done):
             self.give(c.StartJob(other.job, other.plan, "hash", ()))
-        alone: dict[Kind, Callable[[], None]] = {
-            Kind.NEW: lambda: self.give(c.Start("1.0")),
-            Kind.OFF: lambda: self.give(c.SignOn("MK", Confirm.GROUPED)),
-            Kind.HEAT: lambda: self.heat_runs_out(0.0),
-            Kind.ASK_CLOSED: lambda: self.give(c.SayClosed(True)),
-            Kind.SETTING: self.right_answers,
-            Kind.VERIFY: self.right_answers,
-            Kind.ASK: self.right_answers,
+        alone: dict[ScreenKind, Callable[[], None]] = {
+            ScreenKind.NEW: lambda: self.give(c.Start("1.0")),
+            ScreenKind.OFF: lambda: self.give(c.SignOn("MK", ConfirmMode.GROUPED)),
+            ScreenKind.HEAT: lambda: self.heat_runs_out(0.0),
+            ScreenKind.ASK_CLOSED: lambda: self.give(c.SayClosed(True)),
+            ScreenKind.SETTING: self.right_answers,
+            ScreenKind.VERIFY: self.right_answers,
+            ScreenKind.ASK: self.right_answers,
         }
         if kind in alone:
             alone[kind]()
-        elif job is not None and kind in (Kind.LOT, Kind.DONE):
+        elif job is not None and kind in (ScreenKind.LOT, ScreenKind.DONE):
             self.decide(job)
-        elif job is not None and kind is Kind.HANDS and self.bench.bar.meaning is None:
+        elif job is not None and kind is ScreenKind.HANDS and self.bench.bar.meaning is None:
             self.without_the_bar(job)
         else:
             self.forward(2.0)
@@ -83,18 +83,18 @@ class Finishing(Crowd):
             self.rule_on(job, job.tickets[name])
 
     def rule_on(self, job: JobRun, ticket: Ticket) -> None:
-        stage = Stage.GOOD if can_be_good(job, ticket) else Stage.WAITING
-        self.give(c.Rule(ticket.id, stage, "SV", "looked at it"))
+        stage = TicketStage.GOOD if can_be_good(job, ticket) else TicketStage.WAITING
+        self.give(c.RuleOnTicket(ticket.id, stage, "SV", "looked at it"))
 
     def without_the_bar(self, job: JobRun) -> None:
         """Give the result that is asked for, or wait for the rack."""
         if job.slot:
-            self.give(c.Inspect(job.slot, Stage.GOOD))
+            self.give(c.Inspect(job.slot, TicketStage.GOOD))
             self.give(c.PutAside("later"))
-            self.give(c.Inspect(job.slot, Stage.SCRAP, "scorch", "over_run"))
+            self.give(c.Inspect(job.slot, TicketStage.SCRAP, "scorch", "over_run"))
         elif job.rack:
             self.bench.wait(70.0)
-            self.give(shift.SayPlace(job.rack[0], Lies.LIFTED))
+            self.give(shift.SayPlace(job.rack[0], CoolingPlace.LIFTED))
 
 
 TestEveryJobEnds = Finishing.TestCase

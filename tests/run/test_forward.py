@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from run_samples import bench_with, one_piece, plan_of, stack
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.apply.fold import apply
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Skipped
 from kiosk.run.state.events_station import Held, Restarted, WallClockMoved
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 
 @pytest.mark.parametrize(("after", "right"), [(0.0, False), (0.49, False), (0.5, True)])
@@ -50,7 +50,7 @@ def test_setting_the_wall_clock_does_not_renew_the_label(seconds: float) -> None
 
 
 def test_a_press_with_an_old_label_is_never_reinterpreted() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS)))
     bench.tap()
     bench.ring()
     old = bench.forward()
@@ -92,8 +92,8 @@ def test_a_refusal_changes_nothing() -> None:
 
 def test_forward_means_restart_while_held() -> None:
     bench = bench_with()
-    assert isinstance(bench.do(c.HoldOn("phone"))[0], Held)
-    assert bench.is_in(Kind.HELD)
+    assert isinstance(bench.do(c.PutOnHold("phone"))[0], Held)
+    assert bench.is_in(ScreenKind.HELD)
     assert bench.refused(c.Forward(c.Meaning(c.Verb.CLOSE, "1/1/1", 1), bench.clock)) == (
         "refuse.forward.changed"
     )
@@ -106,9 +106,9 @@ def test_heat_runs_on_if_a_hold_is_recorded_during_it() -> None:
     bench.tap()
     bench.events.append(Held(bench.now, "phone"))
     bench.state = apply(bench.state, bench.events[-1])
-    assert bench.is_in(Kind.HEAT)
+    assert bench.is_in(ScreenKind.HEAT)
     bench.ring()
-    assert bench.is_in(Kind.HELD)
+    assert bench.is_in(ScreenKind.HELD)
 
 
 def test_a_pre_press_can_be_left_out_with_a_reason() -> None:
@@ -123,7 +123,7 @@ def test_a_pre_press_can_be_left_out_with_a_reason() -> None:
 
 
 def test_a_trainee_who_leaves_the_pre_press_out_still_confirms_each_phase() -> None:
-    bench = bench_with(confirm=Confirm.EACH)
+    bench = bench_with(confirm=ConfirmMode.EACH)
     bench.do(c.Skip("pressed yesterday"))
     meanings = []
     while bench.state.heat is None:

@@ -11,16 +11,16 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, named, on_shift, one_piece, plan_of, stack, team
 
-from kiosk.plan.model import Place, Plan
+from kiosk.plan.model import PeelPlace, Plan
 from kiosk.run.facts.tickets import ends, progress, share_of
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Closed
-from kiosk.run.state.model import Garment, Stage
-from kiosk.run.state.rules import Changed
+from kiosk.run.state.model import Garment, TicketStage
+from kiosk.run.state.rules import QuestionCause
 
-NUMBER = one_piece(Place.PRESS, HOT)  # on the back, after the pre-press
+NUMBER = one_piece(PeelPlace.PRESS, HOT)  # on the back, after the pre-press
 IN_LOTS = plan_of(NUMBER, named())
 AT_ONCE = plan_of(NUMBER, named(), runs=((0, 1),))
 WHOLE, NAMELESS, NUMBERLESS = (), ("name",), ("number",)
@@ -42,7 +42,7 @@ def press(bench: Bench, ticket: str = "") -> str:
     """Press the current garment to a good end; return its ticket."""
     name = bench.answer().job.slot
     assert ticket in ("", name)
-    while bench.job.tickets[name].stage is not Stage.GOOD:
+    while bench.job.tickets[name].stage is not TicketStage.GOOD:
         bench.tap()
         if bench.state.heat is not None:
             bench.ring()
@@ -73,7 +73,7 @@ def test_a_garment_without_a_name_is_not_called_for_the_names(plan: Plan, order:
     bench = begun(plan, WHOLE, NAMELESS, WHOLE)
     assert press_all(bench) == order
     assert bench.job.done
-    assert ends(bench.job) == (Stage.GOOD,) * 3
+    assert ends(bench.job) == (TicketStage.GOOD,) * 3
     assert closings(bench) == 3 * 2 + 2
 
 
@@ -109,7 +109,7 @@ def test_without_the_second_of_three_passes_the_others_stay() -> None:
 def test_a_garment_that_lacks_everything_is_looked_at_once_and_counted() -> None:
     bench = begun(IN_LOTS, WHOLE, NOTHING)
     assert press_all(bench) == ["1/1/1", "2/1/1", "1/2/1"]
-    assert ends(bench.job) == (Stage.GOOD, Stage.GOOD)
+    assert ends(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_in_an_older_record_a_garment_goes_through_all_passes() -> None:
@@ -124,7 +124,7 @@ def test_its_replacement_skips_the_same_passes() -> None:
     bench.ring()
     bench.scrap("1/1/1")
     assert press_all(bench) == ["2/1/1", "1/1/2", "2/2/1"]
-    assert ends(bench.job) == (Stage.SCRAP, Stage.GOOD, Stage.GOOD)
+    assert ends(bench.job) == (TicketStage.SCRAP, TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_a_scrap_that_is_taken_back_leaves_the_tickets_as_they_were() -> None:
@@ -147,7 +147,7 @@ def test_a_garment_first_loaded_in_the_second_run_is_not_asked_as_in_a_later_pas
     while bench.job.slot:
         reasons[bench.job.slot] = [question.because for question in bench.job.questions]
         press(bench)
-    assert reasons == {"1/2/1": [Changed.LATER_PASS], "2/2/1": []}
+    assert reasons == {"1/2/1": [QuestionCause.LATER_PASS], "2/2/1": []}
 
 
 def test_a_batch_of_a_shared_order_is_done_without_them() -> None:
@@ -166,9 +166,9 @@ def test_a_name_added_later_is_pressed_after_a_supervisors_decision() -> None:
     bench = begun(IN_LOTS, NAMELESS, WHOLE)
     press(bench, "1/1/1")
     assert bench.names(c.RowChanged("1", "new", WHOLE)) == ("Stopped",)
-    assert bench.job.tickets["1/2/1"].stage is Stage.STOPPED
+    assert bench.job.tickets["1/2/1"].stage is TicketStage.STOPPED
     assert bench.do(c.RowChanged("1", "new", WHOLE)) == ()
-    bench.do(c.Rule("1/2/1", Stage.WAITING, "SV", "the name is known now"))
+    bench.do(c.RuleOnTicket("1/2/1", TicketStage.WAITING, "SV", "the name is known now"))
     assert set(press_all(bench)) == {"2/1/1", "1/2/1", "2/2/1"}
     assert bench.job.done
 
@@ -192,7 +192,7 @@ def test_a_row_that_adds_nothing_opens_no_ticket(digest: str, lacks: tuple[str, 
 
 def test_a_name_for_a_void_garment_opens_no_ticket() -> None:
     bench = begun(IN_LOTS, WHOLE, NAMELESS)
-    bench.do(c.Rule("2/1/1", Stage.VOID, "SV", "not ordered after all"))
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.VOID, "SV", "not ordered after all"))
     assert bench.do(c.RowChanged("2", "new", WHOLE)) == ()
 
 
@@ -205,6 +205,6 @@ def test_a_name_that_comes_after_a_scrap_is_for_the_new_garment() -> None:
     bench.do(c.RowChanged("1", "new", WHOLE))
     assert bench.job.aside == ("1/1/2", "1/2/2")
     for name in bench.job.aside:
-        bench.do(c.Rule(name, Stage.WAITING, "SV", "the name is known now"))
+        bench.do(c.RuleOnTicket(name, TicketStage.WAITING, "SV", "the name is known now"))
     assert not bench.job.undo
     assert set(press_all(bench)) == {"1/1/2", "1/2/2", "2/1/1", "2/2/1"}

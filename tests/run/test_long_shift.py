@@ -9,7 +9,7 @@ from kiosk.run.decide.decide import decide
 from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Refusal
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 GARMENTS = 2000
 
@@ -30,7 +30,7 @@ def long_shift() -> QuickBench:
     bench = QuickBench()
     plan = plan_of(one_piece())
     bench.do(c.Start("1.0"))
-    bench.do(c.SignOn("MK", Confirm.GROUPED))
+    bench.do(c.SignOn("MK", ConfirmMode.GROUPED))
     numbers = tuple(str(n % 100) for n in range(GARMENTS))
     bench.do(c.StartJob(plan.job, plan, "hash", team(*numbers)))
     while not bench.job.done:

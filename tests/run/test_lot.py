@@ -8,17 +8,17 @@ from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.model import Approver, Demand
-from kiosk.plan.model import PanelSettings, Place, Plan
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PanelSettings, PeelPlace, Plan
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled
 from kiosk.run.state.events_station import HandedOver
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.run.state.rules import Rules
 
 FIRST = Rules(first_article=Demand.ASKED, approver=Approver.OPERATOR)
-AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
+AT_PRESS = plan_of(one_piece(PeelPlace.PRESS, HOT))
 GOOD = s.JudgeFirst("1/1/1", approved=True, approver="MK", across_inches=0.1, along_inches=0.0)
 
 
@@ -45,7 +45,7 @@ def warned(plan: Plan = AT_PRESS) -> Plan:
 
 def test_the_second_garment_waits_until_the_first_is_approved() -> None:
     bench = press_one(lot())
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     assert bench.verb == "-"
     (event, *_) = bench.do(GOOD)
     assert isinstance(event, FirstArticleJudged)
@@ -61,11 +61,11 @@ def test_a_first_garment_on_the_rack_holds_the_lot_already() -> None:
     for _ in range(2):
         bench.tap()
         bench.ring()
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     assert bench.job.slot == ""
     bench.wait(61.0)
     bench.tap()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
 
 
 def test_only_the_approver_named_by_the_shop_may_approve() -> None:
@@ -93,13 +93,13 @@ def test_a_first_garment_with_a_fault_is_not_approved_and_the_next_one_is_first(
     assert bench.refused(faulty) == "refuse.first.faults"
     assert bench.refused(replace(faulty, approved=False, faults=())) == "refuse.inspect.defect"
     bench.do(replace(faulty, approved=False))
-    assert bench.ticket("12").stage is Stage.REWORK
-    assert bench.is_in(Kind.LOT)
+    assert bench.ticket("12").stage is TicketStage.REWORK
+    assert bench.is_in(ScreenKind.LOT)
     assert bench.refused(GOOD) == "refuse.first.not_good"
-    bench.do(c.Inspect("1/1/1", Stage.SCRAP, "lifted_edge", "short_press"))
+    bench.do(c.Inspect("1/1/1", TicketStage.SCRAP, "lifted_edge", "short_press"))
     assert bench.answer().verb == "close 13"
     press_one(bench)
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(replace(GOOD, ticket="2/1/1"))
     assert bench.answer().verb == "close 14"
 
@@ -107,26 +107,26 @@ def test_a_first_garment_with_a_fault_is_not_approved_and_the_next_one_is_first(
 def test_a_mended_first_garment_is_approved_after_all() -> None:
     bench = press_one(lot())
     bench.do(replace(GOOD, approved=False, faults=("marks",)))
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
     bench.do(GOOD)
     assert bench.answer().verb == "close 13"
 
 
 def test_each_setting_has_a_first_garment_of_its_own() -> None:
     two = plan_of(
-        one_piece(Place.PRESS, HOT),
-        one_piece(Place.PRESS, HOT, degrees=270, panel="front"),
+        one_piece(PeelPlace.PRESS, HOT),
+        one_piece(PeelPlace.PRESS, HOT, degrees=270, panel="front"),
         runs=((0, 1),),
     )
     bench = press_one(lot(plan=two))
     assert bench.answer().verb == "close 12"  # its other side, at another setting
     press_one(bench)
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(GOOD)
     bench.answer()
     assert bench.verb == "close 13"
     press_one(bench)
-    assert bench.is_in(Kind.LOT)  # the other side of the first one is not approved yet
+    assert bench.is_in(ScreenKind.LOT)  # the other side of the first one is not approved yet
     bench.do(replace(GOOD, ticket="1/2/1"))
     assert bench.answer().verb == "close 13"
 
@@ -153,7 +153,7 @@ def test_a_first_garment_that_was_not_closed_after_all_is_the_first_again() -> N
     bench.do(c.PutAside("later"))
     assert bench.answer().verb == "close 13"
     press_one(bench)
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(replace(GOOD, ticket="2/1/1"))
     assert bench.answer().verb == "close 14"
 
@@ -168,7 +168,7 @@ def test_a_first_garment_whose_final_never_happened_is_no_longer_the_first() -> 
     bench.do(c.PutAside("later"))
     assert bench.answer().verb == "close 13"
     press_one(bench)
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(replace(GOOD, ticket="2/1/1"))
     assert bench.answer().verb == "close 14"
 
@@ -177,11 +177,11 @@ def test_overriding_the_check_does_not_release_a_lot_that_waits_for_its_first_ga
     bench = press_one(lot())
     word = s.LetPass(Overruled.VERIFICATION, "supervisor", "agreed")
     assert bench.refused(word) == "refuse.override.nothing"
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
 
 
 def scrap(bench: Bench, cause: str) -> None:
-    bench.do(c.Inspect(bench.job.slot, Stage.SCRAP, "scorch", cause))
+    bench.do(c.Inspect(bench.job.slot, TicketStage.SCRAP, "scorch", cause))
     if bench.shown.job is not None and bench.shown.job.slot:
         bench.answer()
 
@@ -190,15 +190,15 @@ def test_scraps_of_one_cause_hold_the_job_until_a_supervisor_has_looked() -> Non
     bench = lot(Rules(scrap_limit=2))
     scrap(bench, "over_run")
     scrap(bench, "fabric")
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     scrap(bench, "over_run")
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     (event, *_) = bench.do(s.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "a new pad"))
     assert isinstance(event, Overridden)
     assert event.about == "over_run"
     bench.answer()
     scrap(bench, "over_run")
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
 
 
 def test_a_scrap_that_is_taken_back_counts_no_longer() -> None:
@@ -207,18 +207,18 @@ def test_a_scrap_that_is_taken_back_counts_no_longer() -> None:
     bench.do(c.Back())
     bench.answer()
     scrap(bench, "over_run")
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     scrap(bench, "over_run")
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(c.Back())
-    assert bench.answer().is_in(Kind.HANDS)
+    assert bench.answer().is_in(ScreenKind.HANDS)
 
 
 def test_a_scrap_without_a_cause_counts_as_cause_not_known() -> None:
     bench = lot(Rules(scrap_limit=2))
     scrap(bench, "")
     scrap(bench, "not_known")
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
 
 
 def test_the_handover_lists_what_is_where() -> None:

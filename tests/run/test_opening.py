@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 
-from kiosk.plan.model import Place
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.plan.model import PeelPlace
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import AskedQuick, Confirmed, Finished, Opened
-from kiosk.run.state.model import Confirm, Seen, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage, TimeSource
 
 
 def after_final(bench: Bench) -> Bench:
@@ -26,7 +26,7 @@ def after_final(bench: Bench) -> Bench:
 def test_without_a_switch_the_opening_is_not_seen() -> None:
     bench = after_final(bench_with())
     assert bench.state.heat is None
-    assert bench.ticket("12").opened_seen is Seen.NOT_SEEN
+    assert bench.ticket("12").opened_seen is TimeSource.NOT_SEEN
 
 
 @pytest.mark.parametrize("closings", [1, 2])
@@ -45,7 +45,7 @@ def test_after_a_stop_past_the_tone_the_screen_shows_open_until_a_hand_moves(
     bench.reboot(16.0 - set_back)
     assert begins_with_open(bench) == pytest.approx(20.0 if not set_back else 0.0, abs=0.1)
     bench.wait(2.0)
-    bench.do(c.ReadSetting(300) if bench.is_in(Kind.SETTING) else bench.forward())
+    bench.do(c.ReadSetting(300) if bench.is_in(ScreenKind.SETTING) else bench.forward())
     assert begins_with_open(bench) is None
 
 
@@ -57,13 +57,13 @@ def begins_with_open(bench: Bench) -> float | None:
 
 def test_with_confirm_opening_what_runs_over_is_counted_until_it_is_opened() -> None:
     bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
-    assert bench.is_in(Kind.OVER)
-    assert (bench.verb, bench.bar.owner) == ("opened 12", Owner.OVER)
+    assert bench.is_in(ScreenKind.OVER)
+    assert (bench.verb, bench.bar.owner) == ("opened 12", BarOwner.OVER)
     bench.wait(3.0)
     opened = bench.tap()[0]
     assert isinstance(opened, Opened)
-    assert (opened.after_deadline, opened.seen) == (4.0, Seen.DECLARED)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert (opened.after_deadline, opened.seen) == (4.0, TimeSource.DECLARED)
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert bench.ticket("12").opened == opened.at
 
 
@@ -111,7 +111,7 @@ def test_opened_tapped_after_the_tone_moves_the_peel_wait() -> None:
     assert isinstance(opened, Opened)
     assert opened.after_deadline == 2.0
     assert bench.ticket("12").opened == bench.now
-    assert bench.ticket("12").opened_seen is Seen.DECLARED
+    assert bench.ticket("12").opened_seen is TimeSource.DECLARED
 
 
 def test_an_opening_reported_by_tap_does_not_count_as_a_switch() -> None:
@@ -125,7 +125,7 @@ def test_an_opening_reported_by_tap_does_not_count_as_a_switch() -> None:
         bench.tap()
         bench.ring()
     assert bench.state.heat is None
-    assert bench.ticket("13").opened_seen is Seen.NOT_SEEN
+    assert bench.ticket("13").opened_seen is TimeSource.NOT_SEEN
 
 
 def test_an_opening_is_reported_only_once() -> None:
@@ -135,17 +135,17 @@ def test_an_opening_is_reported_only_once() -> None:
 
 
 def test_a_garment_peeled_at_the_press_stays_there() -> None:
-    bench = after_final(bench_with(plan_of(one_piece(Place.PRESS, HOT))))
+    bench = after_final(bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT))))
     assert bench.verb == "finish 12"
     done, called = bench.tap()
     assert isinstance(done, Finished)
-    assert (done.stage, done.peeled, done.early_seconds) == (Stage.GOOD, True, None)
+    assert (done.stage, done.peeled, done.early_seconds) == (TicketStage.GOOD, True, None)
     assert bench.verb == "close 13"
     assert called.at == done.at
 
 
 def test_a_garment_peeled_in_hand_comes_before_the_next_load() -> None:
-    bench = after_final(bench_with(plan_of(one_piece(Place.HAND, COLD))))
+    bench = after_final(bench_with(plan_of(one_piece(PeelPlace.HAND, COLD))))
     assert bench.verb == "finish 12"
     bench.wait(1.0)
     assert isinstance(bench.do(bench.forward())[0], AskedQuick)  # once, gently
@@ -169,7 +169,7 @@ def test_the_hot_peel_of_a_staged_pass_is_confirmed_by_the_next_closing() -> Non
     bench = bench_with(plan_of(staged()))
     bench.tap()
     bench.ring()
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert not bench.ticket("12").hot_peeled
     bench.tap()
     assert bench.ticket("12").hot_peeled
@@ -177,26 +177,26 @@ def test_the_hot_peel_of_a_staged_pass_is_confirmed_by_the_next_closing() -> Non
 
 
 def test_a_trainee_confirms_the_hot_peel_before_the_garment_leaves_the_press() -> None:
-    bench = bench_with(plan_of(staged()), confirm=Confirm.EACH)
+    bench = bench_with(plan_of(staged()), confirm=ConfirmMode.EACH)
     for _ in range(3):
         bench.tap()
     bench.ring()
-    assert bench.slot.stage is Stage.AT_PRESS
+    assert bench.slot.stage is TicketStage.AT_PRESS
     assert bench.verb == "confirm 12"
     assert isinstance(bench.tap()[0], Confirmed)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert (bench.ticket("12").hot_peeled, bench.ticket("12").peeled) == (True, False)
     assert bench.verb == "confirm 13"
 
 
 def test_a_trainees_confirmed_peel_stays_done_whatever_the_result() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS)), confirm=Confirm.EACH)
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS)), confirm=ConfirmMode.EACH)
     for _ in range(3):
         bench.tap()
         if bench.state.heat is not None:
             bench.ring()
     assert bench.verb == "confirm 12"
     bench.tap()
-    done = bench.do(c.Inspect("1/1/1", Stage.REWORK, "off_centre", "laid_wrong"))[0]
+    done = bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "off_centre", "laid_wrong"))[0]
     assert isinstance(done, Finished)
     assert (done.peeled, done.early_seconds) == (True, None)

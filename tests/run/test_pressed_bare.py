@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from view_cases import COLD, HOT, WORDS, Station, label, lines, move, one_layer, slabs
 
-from kiosk.plan.model import Phase, Place, Plan
+from kiosk.plan.model import PeelPlace, Phase, Plan
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Refusal
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 FIRST = "1/1/1"
 ALLOW = c.AllowRepress(FIRST, "SV", "edge lifts")
@@ -38,7 +38,7 @@ def in_rework(plan: Plan) -> Station:
     station.answer()
     station.press()
     station.wait(2.0)
-    station.do(c.Inspect(FIRST, Stage.REWORK, "lifted_edge", "short_press"))
+    station.do(c.Inspect(FIRST, TicketStage.REWORK, "lifted_edge", "short_press"))
     return station
 
 
@@ -71,7 +71,7 @@ def test_a_bare_film_that_asks_for_the_sheet_gets_it() -> None:
     assert label(shown) == "Loaded, sheet on: close 15 s"
     assert slabs(shown) == ["sheet goes on", "RED name", "NAVY number", "cloth", "pad"]
     shown = station.tap()
-    assert (shown.kind, sheet(shown), shown.peel) == (Kind.HEAT, "SHEET ON", None)
+    assert (shown.kind, sheet(shown), shown.peel) == (ScreenKind.HEAT, "SHEET ON", None)
     assert slabs(shown) == ["platen", "sheet", "RED name", "NAVY number", "cloth", "pad"]
     shown = station.wait(17.0)
     assert move(shown) == "Sheet off, look it over"
@@ -100,7 +100,7 @@ def test_a_final_pressed_short_keeps_its_carriers_and_is_as_planned() -> None:
     station.wait(5.0)
     station.do(c.SayOpened())
     station.do(c.SayClosed(closed=True))
-    station.do(c.Inspect(FIRST, Stage.REWORK, "lifted_edge", "short_press"))
+    station.do(c.Inspect(FIRST, TicketStage.REWORK, "lifted_edge", "short_press"))
     station.do(ALLOW)
     station.answer()
     station.do(c.PutAside("the re-press first"))
@@ -111,12 +111,12 @@ def test_a_final_pressed_short_keeps_its_carriers_and_is_as_planned() -> None:
 
 def test_hot_peeled_pieces_are_bare_while_the_rest_keep_their_carriers() -> None:
     plan = known(one_layer(HOT, COLD), False, True, None)
-    plan = replace(plan, passes=(replace(plan.passes[0], place=Place.RACK),))
+    plan = replace(plan, passes=(replace(plan.passes[0], place=PeelPlace.RACK),))
     station = Station(plan)
     station.answer()
     station.press()
     station.tap()  # the second one: the first is peeled hot and lies on the rack
-    station.do(c.Inspect(FIRST, Stage.REWORK, "lifted_edge", "short_press"))
+    station.do(c.Inspect(FIRST, TicketStage.REWORK, "lifted_edge", "short_press"))
     station.do(ALLOW)
     station.wait(20.0)
     shown = station.answer()

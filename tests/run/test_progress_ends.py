@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.facts.tickets import ends, progress
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 BOTH = plan_of(
-    one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"), runs=((0, 1),)
+    one_piece(PeelPlace.PRESS, HOT), one_piece(PeelPlace.PRESS, HOT, panel="front"), runs=((0, 1),)
 )
 
 
@@ -27,25 +27,25 @@ def test_a_garment_ends_after_its_last_pass() -> None:
     pressed(bench).tap()
     assert ends(bench.job) == (None, None)
     pressed(bench).tap()
-    assert ends(bench.job) == (Stage.GOOD, None)
+    assert ends(bench.job) == (TicketStage.GOOD, None)
 
 
 def test_a_garment_accepted_in_one_pass_is_accepted() -> None:
     bench = bench_with(BOTH, ("12",))
     pressed(bench)
-    bench.do(c.Inspect("1/1/1", Stage.ACCEPTED, "marks"))
+    bench.do(c.Inspect("1/1/1", TicketStage.ACCEPTED, "marks"))
     pressed(bench).tap()
-    assert ends(bench.job) == (Stage.ACCEPTED,)
+    assert ends(bench.job) == (TicketStage.ACCEPTED,)
 
 
 def test_a_scrapped_garment_and_the_one_in_its_place_are_two() -> None:
     bench = bench_with(BOTH, ("12", "13"))
     pressed(bench)
     bench.scrap("1/1/1")
-    assert ends(bench.job) == (Stage.SCRAP, None, None)
+    assert ends(bench.job) == (TicketStage.SCRAP, None, None)
 
 
-IN_LOTS = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"))
+IN_LOTS = plan_of(one_piece(PeelPlace.PRESS, HOT), one_piece(PeelPlace.PRESS, HOT, panel="front"))
 
 
 def place(bench: Bench) -> tuple[str, int, int]:

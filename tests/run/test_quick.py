@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from run_samples import COLD, WARM, Bench, bench_with, one_piece, plan_of, staged
 
-from kiosk.plan.model import Phase, Place, Step
+from kiosk.plan.model import PeelPlace, Phase, Step
 from kiosk.run.facts.hands import least_seconds, seconds_missing
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import AskedQuick, Closed, Confirmed, Finished
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -17,7 +17,7 @@ WORDS = Words("en")
 
 def laying(seconds: float) -> Bench:
     """The first garment after its pre-press, its piece to lay, `seconds` later."""
-    bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.RACK, COLD)))
     bench.answer()
     bench.tap()
     bench.ring()
@@ -103,7 +103,7 @@ def test_a_hot_peel_at_the_press_may_be_as_quick_as_it_likes() -> None:
 
 
 def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> None:
-    bench = peeling_in_hand(Confirm.GROUPED)
+    bench = peeling_in_hand(ConfirmMode.GROUPED)
     bench.wait(1.0)
     (asked,) = bench.do(bench.forward())
     assert isinstance(asked, AskedQuick)
@@ -114,7 +114,7 @@ def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> 
 
 
 def test_peeled_good_at_its_time_is_not_asked_about() -> None:
-    bench = peeling_in_hand(Confirm.GROUPED)
+    bench = peeling_in_hand(ConfirmMode.GROUPED)
     bench.wait(WARM.from_seconds)
     assert isinstance(bench.do(bench.forward())[0], Finished)
 
@@ -138,11 +138,11 @@ def test_a_trainee_is_not_asked_about_a_peel_at_its_time() -> None:
     assert isinstance(bench.do(bench.forward())[0], Confirmed)
 
 
-def peeling_in_hand(confirm: Confirm = Confirm.EACH) -> Bench:
+def peeling_in_hand(confirm: ConfirmMode = ConfirmMode.EACH) -> Bench:
     """The final has just ended; its peel waits in the hands."""
-    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)), confirm=confirm)
+    bench = bench_with(plan_of(one_piece(PeelPlace.HAND, WARM)), confirm=confirm)
     bench.answer()
-    steps = one_piece(Place.HAND, WARM).steps
+    steps = one_piece(PeelPlace.HAND, WARM).steps
     while steps[bench.slot.step].phase is not Phase.PEEL:
         if bench.state.heat is None:
             bench.wait(8.0)

@@ -7,14 +7,14 @@ from dataclasses import replace
 import pytest
 from run_samples import WARM, Bench, bench_with, one_piece, plan_of
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.facts.peels import oldest_due, peel_time
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Feels
+from kiosk.run.state.cooling import TouchFeel
 from kiosk.run.state.events import Finished
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 
 def racked(numbers: tuple[str, ...] = ("12", "13", "14")) -> Bench:
@@ -47,16 +47,16 @@ def test_during_the_question_whether_it_closed_the_bar_does_nothing() -> None:
     bench.ring()
     press_next(bench)
     bench.wait(8.0)
-    assert (bench.verb, bench.bar.owner) == ("peeled 12", Owner.RACK)
+    assert (bench.verb, bench.bar.owner) == ("peeled 12", BarOwner.RACK)
     bench.do(c.SayOpened())
     bench.wait(1.0)
-    assert bench.is_in(Kind.ASK_CLOSED)
-    assert (bench.verb, bench.bar.owner) == ("-", Owner.NOBODY)
+    assert bench.is_in(ScreenKind.ASK_CLOSED)
+    assert (bench.verb, bench.bar.owner) == ("-", BarOwner.NOBODY)
 
 
 def test_the_press_is_free_while_garments_cool() -> None:
     bench = racked()
-    assert (bench.verb, bench.bar.owner) == ("close 13", Owner.PRESS)
+    assert (bench.verb, bench.bar.owner) == ("close 13", BarOwner.PRESS)
 
 
 def test_press_open_means_the_press_even_when_a_peel_is_due() -> None:
@@ -85,7 +85,7 @@ def test_before_five_seconds_of_closed_press_forward_means_nothing() -> None:
     press_next(bench)
     assert bench.state.heat is not None
     bench.until(bench.state.heat.starts + 4.9)
-    assert (bench.verb, bench.bar.owner) == ("-", Owner.NOBODY)
+    assert (bench.verb, bench.bar.owner) == ("-", BarOwner.NOBODY)
 
 
 def test_from_five_seconds_of_closed_press_forward_is_peeled_for_the_oldest_due() -> None:
@@ -96,7 +96,7 @@ def test_from_five_seconds_of_closed_press_forward_is_peeled_for_the_oldest_due(
     press_next(bench)
     assert bench.state.heat is not None
     bench.until(bench.state.heat.starts + 5.0)
-    assert (bench.verb, bench.bar.owner) == ("peeled 12", Owner.RACK)
+    assert (bench.verb, bench.bar.owner) == ("peeled 12", BarOwner.RACK)
     assert bench.bar.since == bench.clock
 
 
@@ -119,7 +119,12 @@ def test_a_peel_that_was_due_before_the_closing_is_logged_at_or_before() -> None
     bench.wait(7.0)
     done = bench.tap()[0]
     assert isinstance(done, Finished)
-    assert (done.ticket, done.stage, done.peeled, done.before) == ("1/1/1", Stage.GOOD, True, True)
+    assert (done.ticket, done.stage, done.peeled, done.before) == (
+        "1/1/1",
+        TicketStage.GOOD,
+        True,
+        True,
+    )
 
 
 def test_a_peel_that_came_due_in_the_closing_is_logged_at_its_moment() -> None:
@@ -175,13 +180,13 @@ def test_a_press_that_bounces_peels_no_second_garment() -> None:
 
 def test_nothing_left_to_load_means_the_rack_once_a_peel_is_due() -> None:
     bench = racked(("12",))
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     assert bench.verb == "-"
     assert bench.refused(c.Forward(c.Meaning(c.Verb.PEELED), bench.clock)) == (
         "refuse.forward.nobody"
     )
     bench.tick(60.0)
-    assert (bench.verb, bench.bar.owner) == ("peeled 12", Owner.RACK)
+    assert (bench.verb, bench.bar.owner) == ("peeled 12", BarOwner.RACK)
     bench.tap()
     assert bench.job.done
 
@@ -189,13 +194,13 @@ def test_nothing_left_to_load_means_the_rack_once_a_peel_is_due() -> None:
 def test_a_chip_can_always_be_touched_and_an_early_peel_is_noted() -> None:
     bench = racked()
     bench.wait(20.0)
-    done = bench.do(c.Inspect("1/1/1", Stage.GOOD))[0]
+    done = bench.do(c.Inspect("1/1/1", TicketStage.GOOD))[0]
     assert isinstance(done, Finished)
     assert done.early_seconds == pytest.approx(40.0)
     bench.do(c.Back())
     bench.tap()
     bench.wait(1.0)
-    done = bench.do(c.Inspect("1/1/1", Stage.GOOD))[0]
+    done = bench.do(c.Inspect("1/1/1", TicketStage.GOOD))[0]
     assert isinstance(done, Finished)
     assert not done.before
     assert bench.state.heat is not None
@@ -215,14 +220,14 @@ def test_any_number_of_garments_can_cool_oldest_first() -> None:
 
 
 def test_a_garment_with_a_short_wait_can_be_due_before_an_older_one() -> None:
-    both = plan_of(one_piece(), one_piece(Place.RACK, WARM, panel="front"), runs=((0, 1),))
+    both = plan_of(one_piece(), one_piece(PeelPlace.RACK, WARM, panel="front"), runs=((0, 1),))
     bench = bench_with(both, ("12", "13"))
     bench.tap()
     bench.ring()
     bench.tap()
     bench.ring()
     assert bench.slot.garment.number == "13", "12 cannot go into its next pass before its peel"
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
     bench.tap()
     bench.ring()
     bench.tap()
@@ -246,6 +251,6 @@ def test_an_impossible_thermometer_reading_is_refused(celsius: float | None) -> 
     for _ in range(2):
         bench.tap()
         bench.ring()
-    touch = s.Touch("1/1/1", Feels.READING, celsius)
+    touch = s.ReportTouch("1/1/1", TouchFeel.READING, celsius)
     assert bench.refused(touch) == "refuse.touch.reading"
     assert bench.names(replace(touch, celsius=48.0)) == ("Touched",)

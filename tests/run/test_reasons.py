@@ -8,7 +8,7 @@ from pathlib import Path
 from every_kind import IN, command_for
 
 from kiosk.run.decide.decide import COMMANDS, decide
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.defects import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.run.state.event import Refusal
 from kiosk.words import Words
@@ -29,7 +29,7 @@ def ids_in_code() -> set[str]:
     }
     passed = {f"refuse.{found}" for found in re.findall(r'now, "([a-z_]+\.already)"', text)}
     whole = set(re.findall(r'"(refuse\.[a-z_.]+)"', text))
-    kinds = {f"refuse.while.{kind.name.lower()}" for kind in Kind}
+    kinds = {f"refuse.while.{kind.name.lower()}" for kind in ScreenKind}
     return named | either | passed | whole | kinds
 
 

@@ -5,18 +5,18 @@ from __future__ import annotations
 import pytest
 from run_samples import Bench, bench_with, one_piece, plan_of, stack
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.facts.peels import peel_time
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import OutcomeUnknown, TimeUp
 from kiosk.run.state.events_station import StationStarted
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 
-def in_final(place: Place = Place.RACK) -> Bench:
+def in_final(place: PeelPlace = PeelPlace.RACK) -> Bench:
     bench = bench_with(plan_of(one_piece(place)))
     bench.tap()
     bench.ring()
@@ -34,7 +34,7 @@ def test_a_start_before_the_deadline_in_the_same_boot_goes_on_counting() -> None
     heat = bench.state.heat
     bench.wait(6.0)
     bench.do(c.Start("1.0"))
-    assert bench.is_in(Kind.HEAT)
+    assert bench.is_in(ScreenKind.HEAT)
     assert bench.state.heat == heat
     assert bench.state.open_first
 
@@ -45,7 +45,7 @@ def test_the_countdown_that_went_on_ends_like_any_other() -> None:
     bench.do(c.Start("1.0"))
     up = bench.ring()[0]
     assert isinstance(up, TimeUp)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert not bench.state.open_first
 
 
@@ -55,9 +55,9 @@ def test_a_start_after_the_deadline_leaves_the_outcome_unknown(late: float) -> N
     assert bench.state.heat is not None
     bench.until((bench.state.heat.deadline or 0.0) + late)
     assert bench.names(c.Start("1.0")) == ("StationStarted", "OutcomeUnknown")
-    assert bench.slot.stage is Stage.UNKNOWN
+    assert bench.slot.stage is TicketStage.UNKNOWN
     assert bench.slot.marks == ("unknown",)
-    assert bench.is_in(Kind.OPEN_FIRST)
+    assert bench.is_in(ScreenKind.OPEN_FIRST)
 
 
 def test_a_reboot_in_a_hot_phase_leaves_the_outcome_unknown() -> None:
@@ -93,7 +93,7 @@ def test_a_final_of_unknown_outcome_is_never_pressed_again_unasked() -> None:
     bench.tap()
     assert bench.slot.finals == 1
     assert bench.verb == "-"
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
     assert bench.slot.garment.number == "13"
 
 
@@ -104,7 +104,7 @@ def test_a_final_of_unknown_outcome_can_be_looked_at_later() -> None:
     bench.do(c.PutAside("still hot"))
     assert bench.job.aside == ("1/1/1",)
     assert bench.slot.garment.number == "13"
-    bench.do(c.Inspect("1/1/1", Stage.ACCEPTED, "marks", "not_known"))
+    bench.do(c.Inspect("1/1/1", TicketStage.ACCEPTED, "marks", "not_known"))
     assert not bench.job.aside
 
 
@@ -139,7 +139,7 @@ def test_a_machine_that_slept_through_the_deadline_did_not_see_the_end() -> None
     unknown = bench.tick()[0]
     assert isinstance(unknown, OutcomeUnknown)
     assert unknown.why == "slept"
-    assert bench.is_in(Kind.OPEN_FIRST)
+    assert bench.is_in(ScreenKind.OPEN_FIRST)
 
 
 def test_five_seconds_late_is_still_the_end_of_time() -> None:
@@ -153,9 +153,9 @@ def test_an_over_run_that_nobody_watched_over_a_reboot_is_unknown() -> None:
     bench = bench_with(plan_of(one_piece(), confirm_opening=True))
     bench.tap()
     bench.ring()
-    assert bench.is_in(Kind.OVER)
+    assert bench.is_in(ScreenKind.OVER)
     bench.reboot()
-    assert bench.slot.stage is Stage.UNKNOWN
+    assert bench.slot.stage is TicketStage.UNKNOWN
 
 
 def test_an_over_run_goes_on_counting_when_started_again_in_the_same_boot() -> None:
@@ -164,24 +164,24 @@ def test_an_over_run_goes_on_counting_when_started_again_in_the_same_boot() -> N
     bench.ring()
     bench.wait(2.0)
     bench.do(c.Start("1.0"))
-    assert bench.is_in(Kind.OVER)
+    assert bench.is_in(ScreenKind.OVER)
     bench.tap()
     assert not bench.state.open_first
 
 
 def test_unasked_heat_over_a_reboot_says_open_first_and_marks_the_garment() -> None:
     bench = bench_with()
-    bench.do(c.HoldOn("phone"))
+    bench.do(c.PutOnHold("phone"))
     bench.do(c.PressClosed())
     bench.reboot()
-    assert bench.is_in(Kind.OPEN_FIRST)
-    assert (bench.slot.stage, bench.slot.marks) == (Stage.AT_PRESS, ("unasked",))
+    assert bench.is_in(ScreenKind.OPEN_FIRST)
+    assert (bench.slot.stage, bench.slot.marks) == (TicketStage.AT_PRESS, ("unasked",))
 
 
 def test_before_the_start_of_a_new_boot_nothing_is_taken() -> None:
     bench = bench_with()
     bench.boot, bench.clock = "boot-2", 3.0
-    assert bench.refused(c.HoldOn()) == "refuse.while.new"
+    assert bench.refused(c.PutOnHold()) == "refuse.while.new"
     assert not bench.tick()
 
 
@@ -243,7 +243,7 @@ def test_a_stop_at_any_moment_leaves_each_garment_pressed_at_most_once() -> None
         bench.reboot()
         for ticket in bench.job.tickets.values() if bench.state.job else ():
             assert ticket.finals <= 1
-            assert ticket.stage is not Stage.WAITING or ticket.finals == 0
+            assert ticket.stage is not TicketStage.WAITING or ticket.finals == 0
 
 
 def test_a_start_changes_nothing_that_is_cool() -> None:
@@ -262,7 +262,7 @@ def test_after_a_start_the_switch_has_to_be_seen_again() -> None:
     bench.do(c.Start("1.0"))
     bench.tap()
     bench.ring()
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
 
 
 def test_a_first_start_may_say_that_the_log_is_simulated() -> None:

@@ -6,19 +6,19 @@ import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 from sound import assert_sound
 
-from kiosk.log.rescue.walk import Finals
-from kiosk.plan.model import Place
+from kiosk.log.rescue.walk import FinalCounter
+from kiosk.plan.model import PeelPlace
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import NeverClosed, TicketCalled, ToldPressed
-from kiosk.run.state.model import Confirm, Seen, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage, TimeSource
 
-AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
+AT_PRESS = plan_of(one_piece(PeelPlace.PRESS, HOT))
 
 
 def no_unasked_final(bench: Bench) -> bool:
     """Whether, by the record's own count, no garment had a final that nobody asked for."""
-    finals = Finals()
+    finals = FinalCounter()
     for event in bench.events:
         finals.note(event)
     return not finals.unasked
@@ -101,11 +101,11 @@ def test_a_peel_of_the_rack_tapped_meanwhile_stays_good() -> None:
     bench.tap()  # 13's final, a stray tap; the rack is served during it
     bench.tick(7.0)
     bench.do(bench.forward())
-    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.ticket("12").stage is TicketStage.GOOD
     bench.ring()
     bench.wait(1.0)
     bench.do(s.SayNeverClosed())
-    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.ticket("12").stage is TicketStage.GOOD
     assert bench.slot.garment.number == "13"
     assert bench.slot.finals == 0
 
@@ -116,7 +116,7 @@ def test_later_taps_on_it_are_taken_back_first() -> None:
         bench.tap()
         bench.ring()
     bench.tap()
-    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.ticket("12").stage is TicketStage.GOOD
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
     assert bench.names(c.Back())[0] == "TakenBack"
     assert bench.names(c.Back())[0] == "NeverClosed"
@@ -129,7 +129,7 @@ def test_a_garment_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
     for _ in range(2):
         bench.tap()
         bench.ring()  # 12 is on its way to the rack
-    bench.do(c.Inspect(bench.ticket("12").id, Stage.SCRAP, "scorch"))
+    bench.do(c.Inspect(bench.ticket("12").id, TicketStage.SCRAP, "scorch"))
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
     assert bench.names(c.Back())[0] == "TakenBack"
     assert bench.names(s.SayNeverClosed())[0] == "NeverClosed"
@@ -165,7 +165,7 @@ def test_another_operator_cannot_take_the_closing_back() -> None:
     bench.tap()
     bench.ring()
     bench.wait(1.0)
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
     bench.answer()
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
@@ -176,10 +176,10 @@ def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
     bench.reboot()
     bench.wait(1.0)
     bench.do(bench.forward())  # the press is open
-    assert bench.slot.stage is Stage.UNKNOWN
+    assert bench.slot.stage is TicketStage.UNKNOWN
     bench.wait(1.0)
     bench.do(s.SayNeverClosed())
-    assert (bench.slot.stage, bench.slot.step, bench.slot.marks) == (Stage.AT_PRESS, 0, ())
+    assert (bench.slot.stage, bench.slot.step, bench.slot.marks) == (TicketStage.AT_PRESS, 0, ())
 
 
 # -- it happened without a tap -------------------------------------------------
@@ -193,7 +193,7 @@ def test_a_final_reported_afterwards_counts_and_is_marked() -> None:
     (pressed,) = bench.do(s.SayPressed(15.0))
     assert pressed == ToldPressed(bench.now, "1/1/1", 2, 4, 15.0)
     ticket = bench.ticket("12")
-    assert (ticket.finals, ticket.step, ticket.opened_seen) == (1, 5, Seen.TOLD)
+    assert (ticket.finals, ticket.step, ticket.opened_seen) == (1, 5, TimeSource.TOLD)
     assert (ticket.marks, ticket.beyond_seconds) == (("told",), 0.0)
     assert sum(bench.state.closings.values()) == 2
     last = bench.state.pressings[-1]
@@ -222,7 +222,7 @@ def test_reported_seconds_count_as_the_garments_heat(
 
 
 def test_a_garment_of_the_rack_goes_there_and_the_next_is_called() -> None:
-    bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.RACK, COLD)))
     bench.tap()
     bench.ring()
     done = bench.do(s.SayPressed(15.0))
@@ -255,6 +255,6 @@ def test_a_second_final_cannot_be_reported_either() -> None:
 
 
 def test_a_trainee_can_report_a_closing_too() -> None:
-    bench = bench_with(confirm=Confirm.EACH)
+    bench = bench_with(confirm=ConfirmMode.EACH)
     bench.do(s.SayPressed(5.0))
     assert bench.slot.step == 2

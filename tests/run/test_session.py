@@ -9,45 +9,47 @@ from run_samples import HOT, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.base import Degrees
 from kiosk.catalog.model import StationSettings
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Refusal
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.run.state.rules import Display
 from kiosk.station.desk.display import with_choices
 from kiosk.words import Words
 
 
 def start_of(job: str) -> c.StartJob:
-    return c.StartJob(job, plan_of(one_piece(Place.PRESS, HOT), job=job), "hash", team("12", "13"))
+    return c.StartJob(
+        job, plan_of(one_piece(PeelPlace.PRESS, HOT), job=job), "hash", team("12", "13")
+    )
 
 
 def test_a_shift_begins_at_the_sign_on_and_ends_at_the_hand_over() -> None:
     bench = on_shift()
     assert (bench.state.shift, bench.state.operator) == (1, "MK")
     bench.do(c.HandOver())
-    assert bench.is_in(Kind.OFF)
-    bench.do(c.SignOn("AB", Confirm.EACH))
-    assert (bench.state.shift, bench.state.confirm) == (2, Confirm.EACH)
+    assert bench.is_in(ScreenKind.OFF)
+    bench.do(c.SignOn("AB", ConfirmMode.EACH))
+    assert (bench.state.shift, bench.state.confirm) == (2, ConfirmMode.EACH)
 
 
 def test_one_operator_after_another_without_a_hand_over_is_one_shift() -> None:
     bench = on_shift()
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
     assert bench.state.shift == 1
 
 
 def test_initials_are_needed() -> None:
-    assert on_shift().refused(c.SignOn("  ", Confirm.EACH)) == "refuse.sign_on.initials"
+    assert on_shift().refused(c.SignOn("  ", ConfirmMode.EACH)) == "refuse.sign_on.initials"
 
 
 def test_without_an_operator_nothing_is_pressed() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
     assert bench.bar.meaning is None
-    assert bench.refused(c.HoldOn()) == "refuse.while.off"
+    assert bench.refused(c.PutOnHold()) == "refuse.while.off"
 
 
 def test_a_job_begins_with_all_its_tickets_run_by_run() -> None:
@@ -76,17 +78,17 @@ def test_a_job_that_cannot_be_worked_is_turned_away() -> None:
 
 
 def test_a_job_is_put_back_open_and_taken_up_again_where_it_was() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)))
     for _ in range(2):
         bench.tap()
         bench.ring()
     bench.tap()
     bench.do(c.LeaveJob())
-    assert bench.is_in(Kind.IDLE)
+    assert bench.is_in(ScreenKind.IDLE)
     bench.do(start_of("other"))
     bench.do(c.LeaveJob())
     assert bench.names(start_of("ferry")) == ("JobTaken", "TicketCalled")
-    assert bench.ticket("12").stage is Stage.GOOD
+    assert bench.ticket("12").stage is TicketStage.GOOD
     assert bench.slot.garment.number == "13"
 
 
@@ -94,7 +96,7 @@ def test_a_resumed_job_asks_for_the_setting_again() -> None:
     bench = bench_with()
     bench.do(c.LeaveJob())
     bench.do(start_of("ferry"))
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
 
 
 def test_a_job_is_not_left_with_garments_on_the_rack() -> None:
@@ -106,7 +108,7 @@ def test_a_job_is_not_left_with_garments_on_the_rack() -> None:
 
 
 def test_a_job_is_not_left_with_a_pressed_garment_in_hand() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)))
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -119,16 +121,16 @@ def test_a_second_job_waits_until_the_first_is_put_back() -> None:
 
 
 def test_a_job_is_done_when_every_ticket_has_its_end() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
         bench.ring()
     assert [type(e).__name__ for e in bench.tap()] == ["Finished", "JobDone"]
-    assert bench.is_in(Kind.DONE)
+    assert bench.is_in(ScreenKind.DONE)
 
 
 def test_a_job_done_and_left_keeps_only_its_name_and_never_begins_again() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -142,11 +144,11 @@ def test_a_job_done_and_left_keeps_only_its_name_and_never_begins_again() -> Non
 
 
 def test_a_job_with_rework_is_put_back_open_for_the_next_one() -> None:
-    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
         bench.ring()
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "marks"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "marks"))
     bench.do(start_of("other"))
     assert set(bench.state.jobs) == {"ferry", "other"}
 
@@ -157,7 +159,7 @@ def test_another_operator_takes_over_the_rack() -> None:
         bench.tap()
         bench.ring()
     bench.do(c.HandOver())
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
     bench.tick(60.0)
     assert bench.verb == "peeled 12"
 

@@ -8,7 +8,7 @@ from view_cases import Station, lines, move, one_layer
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PlatenPart
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.model import Garment
 
 TEAM = (
@@ -23,7 +23,7 @@ def loads(team: tuple[Garment, ...]) -> dict[str, str]:
     """The first line at each garment's load, by number."""
     station, found = Station(one_layer(Peel.HOT), lines=team), dict[str, str]()
     shown = station.answer()
-    while shown.kind is not Kind.DONE:
+    while shown.kind is not ScreenKind.DONE:
         if move(shown).startswith("Load"):
             found.setdefault(shown.number, lines(shown)[0])
         if station.state.heat is not None:

@@ -10,7 +10,7 @@ from test_questions import begun, press_whole
 
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.plan.model import Pass, Phase
-from kiosk.run.facts.questions import Kind, question_at_hand
+from kiosk.run.facts.questions import ScreenKind, question_at_hand
 from kiosk.run.show import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import SettingRead
@@ -20,16 +20,16 @@ from kiosk.words import Words
 
 def test_a_job_begins_with_the_setting_of_the_press() -> None:
     bench = begun(team("12", "13"), setting=False)
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
     assert bench.bar.meaning is None
 
 
 def test_a_wrong_setting_is_recorded_and_there_is_no_heat_until_it_is_right() -> None:
     bench = begun(team("12", "13"), setting=False)
     assert bench.do(c.ReadSetting(290)) == (SettingRead(bench.now, 290, 300),)
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
     bench.do(c.ReadSetting(300))
-    assert bench.is_in(Kind.ASK)
+    assert bench.is_in(ScreenKind.ASK)
 
 
 @pytest.mark.parametrize(("shown", "fits"), [(294, False), (295, True), (305, True), (306, False)])
@@ -37,8 +37,8 @@ def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, f
     bench = begun(team("12", "13"), setting=False, rules=Rules(tolerance=5))
     bench.do(c.ReadSetting(shown))
     assert bench.job.setting == shown
-    assert bench.is_in(Kind.ASK) is fits
-    assert bench.is_in(Kind.SETTING) is not fits
+    assert bench.is_in(ScreenKind.ASK) is fits
+    assert bench.is_in(ScreenKind.SETTING) is not fits
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_a_pass_with_another_temperature_asks_for_the_setting_again() -> None:
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
     question = question_at_hand(bench.job)
     assert question is not None
     assert question.right == "270"
@@ -80,7 +80,7 @@ def test_a_reading_also_near_the_next_setting_does_not_count_for_it() -> None:
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
 
 
 def pressed_at(passage: Pass, low: Pressure, high: Pressure) -> Pass:
@@ -113,14 +113,14 @@ def test_a_pass_of_another_pressure_alone_asks_for_the_setting_again(
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert bench.is_in(Kind.SETTING) is asks
+    assert bench.is_in(ScreenKind.SETTING) is asks
     if asks:
         shown = view(bench.state, bench.now)
         assert shown.ask is not None
         assert Words().say(shown.ask.title).startswith("Change the pressure: ")
         assert Words().say(shown.ask.line) == "It stays at 300 °F."
         bench.do(c.ReadSetting(300))
-        assert not bench.is_in(Kind.SETTING)
+        assert not bench.is_in(ScreenKind.SETTING)
 
 
 @pytest.mark.parametrize("opens_itself", [True, False])
@@ -132,7 +132,7 @@ def test_a_press_that_opens_itself_is_set_again_when_its_timer_changes(opens_its
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert bench.is_in(Kind.SETTING) is opens_itself
+    assert bench.is_in(ScreenKind.SETTING) is opens_itself
     ask = view(bench.state, bench.now).ask
     if opens_itself and ask is not None:
         assert Words().say(ask.title) == "Set its timer to 11 s"
@@ -169,7 +169,7 @@ def test_a_run_is_set_once_to_a_setting_that_suits_all_its_passes() -> None:
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert not bench.is_in(Kind.SETTING)
+    assert not bench.is_in(ScreenKind.SETTING)
 
 
 def test_the_setting_is_shown_complete() -> None:

@@ -6,17 +6,17 @@ import pytest
 from run_samples import HOT, Bench, on_shift, one_piece, plan_of
 
 from kiosk.catalog.base import say
-from kiosk.plan.model import Place, Plan
-from kiosk.run.facts import Kind, share_of
+from kiosk.plan.model import PeelPlace, Plan
+from kiosk.run.facts import ScreenKind, share_of
 from kiosk.run.state import Overruled
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_station import ClaimsLeft, ClaimsMet
-from kiosk.run.state.model import Garment, Stage
+from kiosk.run.state.model import Garment, TicketStage
 
-AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
-TWO_RUNS = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, degrees=280))
-SOUTH = s.Elsewhere("south", claim=7, blocks=True, lines=("2", "9"))
+AT_PRESS = plan_of(one_piece(PeelPlace.PRESS, HOT))
+TWO_RUNS = plan_of(one_piece(PeelPlace.PRESS, HOT), one_piece(PeelPlace.PRESS, HOT, degrees=280))
+SOUTH = s.OtherStation("south", claim=7, blocks=True, lines=("2", "9"))
 LET_PASS = s.LetPass(Overruled.CLAIMS, "SV", "agreed")
 
 
@@ -35,7 +35,7 @@ def press(bench: Bench, count: int = 1) -> Bench:
     """Take `count` garments to a good end."""
     for _ in range(count):
         ticket = bench.answer().job.slot
-        while bench.job.tickets[ticket].stage is not Stage.GOOD:
+        while bench.job.tickets[ticket].stage is not TicketStage.GOOD:
             bench.tap()
             if bench.state.heat is not None:
                 bench.ring()
@@ -58,7 +58,7 @@ def test_the_next_batch_is_requested_when_this_one_is_nearly_done_and_queued_beh
 
 def test_the_job_ends_only_when_all_its_batches_are_done() -> None:
     bench = press(shared(), 3)
-    assert bench.is_in(Kind.DONE)
+    assert bench.is_in(ScreenKind.DONE)
     assert not bench.job.done
     assert share_of(bench.job) == ({}, (1,), True)
     bench.do(s.TakeBatch("ferry", 2, lines(4, 4)))
@@ -105,15 +105,15 @@ def test_claims_that_meet_hold_the_work_before_the_next_heat(taps: int) -> None:
         bench.ring()
     (met,) = bench.do(s.MeetClaims("ferry", (SOUTH,)))
     assert met == ClaimsMet(bench.now, "ferry", (7,), ("south",), ("2",))
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     assert bench.verb == "-"
     assert bench.do(c.Tick()) == ()
     assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # already known
     bench.reboot()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     assert bench.refused(s.LetPass(Overruled.SCRAP_LIMIT, "SV", "x")) == "refuse.override.nothing"
     assert bench.names(LET_PASS)[0] == "Overridden"
-    assert bench.ticket("22").stage is Stage.VOID
+    assert bench.ticket("22").stage is TicketStage.VOID
     assert bench.answer().verb == "close 21"
     assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # already decided
     press(bench, 2)
@@ -128,43 +128,43 @@ def test_what_is_hot_runs_on_and_what_cools_is_peeled_while_claims_are_met() -> 
     for _ in range(2):
         bench.tap()
         bench.ring()
-    bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", lines=("1", "2", "3")),)))
+    bench.do(s.MeetClaims("ferry", (s.OtherStation("south", lines=("1", "2", "3")),)))
     assert bench.job.slot == ""
-    assert bench.is_in(Kind.HANDS)
+    assert bench.is_in(ScreenKind.HANDS)
     bench.wait(90.0)
     assert bench.verb == "peeled 21"
     bench.tap()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     bench.do(LET_PASS)
-    assert bench.ticket("21").stage is Stage.GOOD  # pressed at both, as the page said
+    assert bench.ticket("21").stage is TicketStage.GOOD  # pressed at both, as the page said
     assert bench.job.done
 
 
 def test_more_pressed_elsewhere_is_reported_and_less_is_not() -> None:
     bench = shared()
-    none = s.Elsewhere("south", claim=9, blocks=False, lines=("8",))
+    none = s.OtherStation("south", claim=9, blocks=False, lines=("8",))
     assert bench.do(s.MeetClaims("ferry", (none,))) == ()  # shares the order; other garments
-    one = s.Elsewhere("south", lines=("3",))
+    one = s.OtherStation("south", lines=("3",))
     assert bench.names(s.MeetClaims("ferry", (one,))) == ("ClaimsMet",)
     assert not share_of(bench.job).wants
-    two = s.Elsewhere("south", lines=("3", "2"))
+    two = s.OtherStation("south", lines=("3", "2"))
     assert bench.names(s.MeetClaims("ferry", (two,))) == ("ClaimsMet",)
     assert bench.do(s.MeetClaims("ferry", (one,))) == ()
     bench.do(LET_PASS)
     assert bench.job.elsewhere == ("2", "3")
     assert bench.do(s.MeetClaims("ferry", (two,))) == ()
-    again = s.Elsewhere("south", claim=11, blocks=True)  # somebody there starts it again
+    again = s.OtherStation("south", claim=11, blocks=True)  # somebody there starts it again
     assert bench.names(s.MeetClaims("ferry", (again,))) == ("ClaimsMet",)
 
 
 def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decides() -> None:
     bench = shared()
     differs = (say("plan.apart.files", files=("materials.yaml",)),)
-    there = s.Elsewhere("south", claim=9, blocks=True, lines=("8",), differs=differs)
+    there = s.OtherStation("south", claim=9, blocks=True, lines=("8",), differs=differs)
     (met,) = bench.do(s.MeetClaims("ferry", (there,)))
     assert met == ClaimsMet(bench.now, "ferry", (9,), ("south",), (), differs)
     bench.reboot()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     assert bench.job.met is not None
     assert bench.job.met.differs == differs
     assert bench.refused(LET_PASS) == "refuse.override.nothing"  # no garment is at both
@@ -172,24 +172,27 @@ def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decide
     assert bench.names(by_plan)[0] == "Overridden"
     assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # already decided
     press(bench, 3)
-    assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())
+    assert not any(ticket.stage is TicketStage.VOID for ticket in bench.job.tickets.values())
 
 
 def test_a_station_that_gave_the_job_up_with_nothing_pressed_no_longer_holds_it() -> None:
     bench = shared()
-    two = (s.Elsewhere("south", claim=9, blocks=True), s.Elsewhere("east", claim=10, blocks=True))
+    two = (
+        s.OtherStation("south", claim=9, blocks=True),
+        s.OtherStation("east", claim=10, blocks=True),
+    )
     bench.do(s.MeetClaims("ferry", two))
     assert bench.do(s.MeetClaims("ferry", two[1:], left=(9,))) == ()
     assert (
         bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()
     )  # east did not report: its claim stays
     bench.reboot()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     events = bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10)))
     assert events[0] == ClaimsLeft(bench.now, "ferry", ("south", "east"))
     assert bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10))) == ()
     press(bench, 3)
-    again = s.Elsewhere("south", claim=11, blocks=True)
+    again = s.OtherStation("south", claim=11, blocks=True)
     assert bench.job.settled == ()  # nobody decided on it
     bench.do(s.TakeBatch("ferry", 2, lines(4, 5)))
     assert bench.names(s.MeetClaims("ferry", (again,), left=(9,))) == ("ClaimsMet",)
@@ -197,9 +200,9 @@ def test_a_station_that_gave_the_job_up_with_nothing_pressed_no_longer_holds_it(
 
 def test_garments_pressed_at_both_need_a_supervisor_even_if_one_station_left() -> None:
     bench = shared()
-    bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", claim=9, blocks=True, lines=("2",)),)))
+    bench.do(s.MeetClaims("ferry", (s.OtherStation("south", claim=9, blocks=True, lines=("2",)),)))
     assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
 
 
 @pytest.mark.parametrize("heat", ["none", "pre-press", "final"])

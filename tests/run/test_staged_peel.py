@@ -10,23 +10,23 @@ from run_samples import COLD, HOT, WARM, Bench, bench_with, on_shift, one_piece,
 from run_samples import plan_of as bare_plan
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Piece, Plan, Step
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Confirmed, Finished
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.words import Words
 
 WORDS = Words("en")
 WAITS = {Peel.HOT: HOT, Peel.WARM: WARM, Peel.COLD: COLD}
 NAMES = {Peel.HOT: "badge.1", Peel.WARM: "name.1", Peel.COLD: "number.1"}
-IN_HAND = {Peel.HOT: Place.PRESS, Peel.WARM: Place.HAND, Peel.COLD: Place.RACK}
-RACKED = IN_HAND | {Peel.WARM: Place.RACK}
+IN_HAND = {Peel.HOT: PeelPlace.PRESS, Peel.WARM: PeelPlace.HAND, Peel.COLD: PeelPlace.RACK}
+RACKED = IN_HAND | {Peel.WARM: PeelPlace.RACK}
 
 
-def pass_of(*peels: Peel, places: dict[Peel, Place] = IN_HAND) -> Pass:
+def pass_of(*peels: Peel, places: dict[Peel, PeelPlace] = IN_HAND) -> Pass:
     """The pass of `run_samples` with these peels after its final (index 3)."""
     laying = Step(Phase.LAY, tuple(NAMES[peel] for peel in peels))
     steps = (staged().steps[0], laying, *staged().steps[2:])
@@ -82,7 +82,7 @@ def test_the_next_load_confirms_the_hot_and_the_warm_peel_and_leaves_the_cold_on
     bench.wait(4.0)
     bench.tap()
     ticket = bench.ticket("12")
-    assert (ticket.step, ticket.stage) == (6, Stage.COOLING)
+    assert (ticket.step, ticket.stage) == (6, TicketStage.COOLING)
     assert chips(bench)[0][1] == "in 50 s"  # 60 to 600 s, 13 s of them over
 
 
@@ -109,7 +109,7 @@ def test_with_nothing_left_to_load_the_warm_peel_is_a_tap_of_its_own() -> None:
     done = bench.tap()
     assert isinstance(done[0], Finished)
     assert done[0].early_seconds is None
-    assert bench.job.tickets["1/1/1"].stage is Stage.GOOD
+    assert bench.job.tickets["1/1/1"].stage is TicketStage.GOOD
 
 
 HOT_COLD = pass_of(Peel.HOT, Peel.COLD)
@@ -132,7 +132,7 @@ def test_the_last_garment_is_peeled_hot_before_any_of_the_rack(wait: float) -> N
     bench.wait(3.0)
     (event,) = bench.do(bench.forward())
     assert event == Confirmed(bench.now, "2/1/1", 4, 4)
-    assert bench.ticket("13").stage is Stage.COOLING
+    assert bench.ticket("13").stage is TicketStage.COOLING
     assert view(bench.state, bench.now).number == "12"
 
 
@@ -162,7 +162,7 @@ def test_good_on_the_touched_last_garment_confirms_its_hot_peel_only() -> None:
     shown = view(bench.state, bench.now, "2/1/1")
     assert shown.stage_peel is not None
     assert WORDS.say(shown.stage_peel) == "hot"
-    (event,) = bench.do(c.Inspect("2/1/1", Stage.GOOD))
+    (event,) = bench.do(c.Inspect("2/1/1", TicketStage.GOOD))
     assert isinstance(event, Confirmed)
 
 
@@ -188,15 +188,15 @@ def test_a_touched_chip_confirms_one_peel_and_records_it_early() -> None:
     shown = view(bench.state, bench.now, "1/1/1")
     assert shown.stage_peel is not None
     assert WORDS.say(shown.stage_peel) == "warm"
-    (event,) = bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    (event,) = bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
     assert isinstance(event, Confirmed)
     assert event.early_seconds == pytest.approx(5.0)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert view(bench.state, bench.now, "1/1/1").stage_peel is None
 
 
 def test_a_separately_tapped_hot_peel_is_not_early_by_the_warm_peels_wait() -> None:
-    bench = bench_with(plan_of(pass_of(Peel.HOT, Peel.WARM)), ("12",), confirm=Confirm.EACH)
+    bench = bench_with(plan_of(pass_of(Peel.HOT, Peel.WARM)), ("12",), confirm=ConfirmMode.EACH)
     while bench.state.heat is None:
         bench.tap()
     bench.ring()
@@ -238,7 +238,7 @@ def test_a_stage_can_be_taken_back() -> None:
 
 
 def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
-    bench = bench_with(plan_of(ALL), ("12",), confirm=Confirm.EACH)
+    bench = bench_with(plan_of(ALL), ("12",), confirm=ConfirmMode.EACH)
     while bench.ticket("12").step < 4:
         bench.answer()
         if bench.state.heat is None:
@@ -252,7 +252,7 @@ def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
     assert texts(bench)[0] == "Peel it warm"
     (event,) = bench.tap()
     assert isinstance(event, Confirmed)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert texts(bench)[0] == "Wait, peel cold"
 
 
@@ -273,7 +273,7 @@ def test_a_check_that_lapses_waits_until_the_hot_peel_is_done() -> None:
     pressed(bench)
     bench.do(c.Tick())
     shown = view(bench.state, bench.now)
-    assert shown.kind is Kind.VERIFY
+    assert shown.kind is ScreenKind.VERIFY
     assert shown.first is not None
     assert WORDS.say(shown.first).strip() == "Peel 12 hot, rack it."
     bench.do(good)
@@ -286,10 +286,10 @@ def test_another_setting_waits_until_the_hot_peel_is_done() -> None:
     plan = plan_of(HOT_COLD, replace(later, group=1), runs=((0,), (1,)))
     bench = pressed(bench_with(plan, ("12", "13")))
     bench.wait(70.0)
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))  # the next pass of 12 can begin
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))  # the next pass of 12 can begin
     pressed(bench)
     shown = view(bench.state, bench.now)
-    assert shown.kind is Kind.SETTING
+    assert shown.kind is ScreenKind.SETTING
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Peel 13 hot, rack it. Set the press to 320 °F"
 
@@ -297,7 +297,9 @@ def test_another_setting_waits_until_the_hot_peel_is_done() -> None:
 HOT_WARM, HOT_COLD = pass_of(Peel.HOT, Peel.WARM), pass_of(Peel.HOT, Peel.COLD)
 
 
-def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUPED) -> Bench:
+def without(
+    plan: Plan, lacks: tuple[str, ...], confirm: ConfirmMode = ConfirmMode.GROUPED
+) -> Bench:
     """A bench at the opening of a garment whose roster line has no value for these elements."""
     bench = on_shift(confirm)
     (garment,) = team("12")
@@ -309,12 +311,12 @@ def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUP
     return bench
 
 
-@pytest.mark.parametrize("confirm", list(Confirm))
+@pytest.mark.parametrize("confirm", list(ConfirmMode))
 @pytest.mark.parametrize(
     ("passage", "lacks"), [(HOT_WARM, ("name",)), (HOT_COLD, ("number",)), (ALL, ("number",))]
 )
 def test_pieces_missing_from_a_garment_are_neither_waited_for_nor_peeled(
-    passage: Pass, lacks: tuple[str, ...], confirm: Confirm
+    passage: Pass, lacks: tuple[str, ...], confirm: ConfirmMode
 ) -> None:
     """Without the name that peels warm, the other film decides (common practice)."""
     bench = without(plan_of(passage), lacks, confirm)
@@ -333,7 +335,7 @@ def test_pieces_missing_from_a_garment_are_neither_waited_for_nor_peeled(
     assert ("warm" in told) == (passage is ALL)
     assert bench.clock < 1200  # nobody waited for a rack
     ticket = bench.job.tickets["1/1/1"]
-    assert (ticket.stage, ticket.peeled) == (Stage.GOOD, True)
+    assert (ticket.stage, ticket.peeled) == (TicketStage.GOOD, True)
 
 
 def test_the_ribbon_ends_with_one_inspection() -> None:

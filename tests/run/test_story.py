@@ -5,7 +5,7 @@ from __future__ import annotations
 from run_samples import Bench, bench_with
 
 from kiosk.run.facts.peels import due_clock
-from kiosk.run.facts.questions import Owner
+from kiosk.run.facts.questions import BarOwner
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished, TimeUp
 
@@ -68,7 +68,7 @@ def play() -> Bench:
         if who == "pedal":
             bench.do(bench.forward())
         seen = (bench.verb, bench.bar.owner, rack_of(bench))
-        assert seen == (meaning, Owner(owner), rack), f"at second {second:g}"
+        assert seen == (meaning, BarOwner(owner), rack), f"at second {second:g}"
     return bench
 
 

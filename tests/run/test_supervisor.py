@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import decide
 from kiosk.run.show.parts import Ink
@@ -16,17 +16,17 @@ from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, JobStarted, JobTaken, Stopped
 from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.events_station import LogSalvaged, Refused
-from kiosk.run.state.model import Garment, Stage
-from kiosk.run.state.rules import Ask, Changed
+from kiosk.run.state.model import Garment, TicketStage
+from kiosk.run.state.rules import QuestionCause, QuestionKind
 
 
-def in_rework(place: Place = Place.PRESS) -> Bench:
-    bench = bench_with(plan_of(one_piece(place, HOT if place is Place.PRESS else None)))
+def in_rework(place: PeelPlace = PeelPlace.PRESS) -> Bench:
+    bench = bench_with(plan_of(one_piece(place, HOT if place is PeelPlace.PRESS else None)))
     bench.tap()
     bench.ring()
     bench.tap()
     bench.ring()
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge", "short_press"))
     return bench
 
 
@@ -39,7 +39,7 @@ def test_a_re_press_is_queued_first_at_the_sheet_before_the_final() -> None:
     bench.do(allow())
     assert bench.job.queue == ("1/1/1", "3/1/1")
     ticket = bench.ticket("12")
-    assert (ticket.stage, ticket.step, ticket.represses) == (Stage.WAITING, 3, 1)
+    assert (ticket.stage, ticket.step, ticket.represses) == (TicketStage.WAITING, 3, 1)
 
 
 def test_a_re_press_asks_for_the_number_on_the_shirt() -> None:
@@ -47,7 +47,9 @@ def test_a_re_press_asks_for_the_number_on_the_shirt() -> None:
     bench.do(allow())
     bench.do(c.PutAside("the re-press first"))
     assert bench.slot.id == "1/1/1"
-    assert [(q.ask, q.because) for q in bench.job.questions] == [(Ask.NUMBER, Changed.LATER_PASS)]
+    assert [(q.ask, q.because) for q in bench.job.questions] == [
+        (QuestionKind.NUMBER, QuestionCause.LATER_PASS)
+    ]
 
 
 @pytest.mark.parametrize("what", ["put aside", "row changed", "job left"])
@@ -62,7 +64,7 @@ def test_a_re_press_that_is_put_off_lays_nothing_again(what: str) -> None:
             bench.do(c.PutAside(why))
     elif what == "row changed":
         bench.do(c.RowChanged("1", "new"))
-        bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "only the name's spelling"))
+        bench.do(c.RuleOnTicket("1/1/1", TicketStage.WAITING, "SV", "only the name's spelling"))
         bench.do(c.PutAside("the re-press first"))
     else:
         job = bench.job
@@ -112,9 +114,9 @@ def test_nobody_else_allows_a_second_final() -> None:
     bench.answer()
     bench.tap()
     bench.ring()
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge"))
     assert bench.ticket("12").finals == 2
-    back = c.Rule("1/1/1", Stage.WAITING, "SV", "again")
+    back = c.RuleOnTicket("1/1/1", TicketStage.WAITING, "SV", "again")
     assert bench.refused(back) == "refuse.rule.pressed"
 
 
@@ -155,13 +157,13 @@ def test_a_final_of_unknown_outcome_can_be_allowed_again_with_its_carrier_on() -
     assert (bench.slot.id, bench.slot.step) == ("1/1/1", 3)
     bench.tap()
     bench.ring()
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
 
 
 def test_a_changed_row_stops_a_garment_that_waits() -> None:
     bench = bench_with()
     assert bench.names(c.RowChanged("2", "new")) == ("Stopped",)
-    assert bench.ticket("13").stage is Stage.STOPPED
+    assert bench.ticket("13").stage is TicketStage.STOPPED
     assert bench.job.queue == ("3/1/1",)
 
 
@@ -187,29 +189,29 @@ def test_a_row_that_changes_during_a_pre_press_is_stopped_after_it() -> None:
     assert bench.refused(c.RowChanged("1", "new")) == "refuse.row.hot"
     bench.ring()
     bench.do(c.RowChanged("1", "new"))
-    assert (bench.ticket("12").stage, bench.ticket("12").step) == (Stage.STOPPED, 2)
+    assert (bench.ticket("12").stage, bench.ticket("12").step) == (TicketStage.STOPPED, 2)
 
 
 def test_a_change_that_was_ruled_on_stops_nothing_again() -> None:
     bench = bench_with()
     bench.do(c.RowChanged("2", "new"))
-    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "only the name's spelling"))
-    assert bench.ticket("13").stage is Stage.WAITING
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.WAITING, "SV", "only the name's spelling"))
+    assert bench.ticket("13").stage is TicketStage.WAITING
     assert bench.do(c.RowChanged("2", "new")) == ()
     assert bench.names(c.RowChanged("2", "newer")) == ("Stopped",)
 
 
-@pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.VOID])
-def test_a_supervisor_ends_a_ticket_that_waits_for_a_decision(stage: Stage) -> None:
+@pytest.mark.parametrize("stage", [TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.VOID])
+def test_a_supervisor_ends_a_ticket_that_waits_for_a_decision(stage: TicketStage) -> None:
     bench = in_rework()
-    bench.do(c.Rule("1/1/1", stage, "SV", "looked at it"))
+    bench.do(c.RuleOnTicket("1/1/1", stage, "SV", "looked at it"))
     assert bench.ticket("12").stage is stage
     assert bench.job.aside == ()
 
 
-@pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.REWORK])
+@pytest.mark.parametrize("stage", [TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.REWORK])
 @pytest.mark.parametrize("how", ["stopped", "unknown"])
-def test_nobody_can_call_a_garment_good_that_had_no_final(how: str, stage: Stage) -> None:
+def test_nobody_can_call_a_garment_good_that_had_no_final(how: str, stage: TicketStage) -> None:
     bench = bench_with()
     bench.tap()
     if how == "stopped":
@@ -220,10 +222,10 @@ def test_nobody_can_call_a_garment_good_that_had_no_final(how: str, stage: Stage
         bench.tap()
         bench.do(c.PutAside("the others first"))
     assert bench.ticket("12").id in bench.job.aside
-    ruling = c.Rule("1/1/1", stage, "SV", "looked at it")
+    ruling = c.RuleOnTicket("1/1/1", stage, "SV", "looked at it")
     assert bench.refused(ruling) == "refuse.rule.not_pressed"
-    bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "it goes on"))
-    assert bench.ticket("12").stage is Stage.WAITING
+    bench.do(c.RuleOnTicket("1/1/1", TicketStage.WAITING, "SV", "it goes on"))
+    assert bench.ticket("12").stage is TicketStage.WAITING
 
 
 def test_a_supervisor_decides_on_garments_hidden_by_a_hole_in_the_record() -> None:
@@ -232,30 +234,36 @@ def test_a_supervisor_decides_on_garments_hidden_by_a_hole_in_the_record() -> No
     bench.events.append(LogSalvaged(bench.now, "aside", 5, 0))
     bench.state = apply(bench.state, bench.events[-1])
     bench.tap()
-    bench.do(c.Rule("2/1/1", Stage.GOOD, "SV", "it lies there, pressed"))
-    assert bench.ticket("13").stage is Stage.GOOD
-    bench.do(c.Rule("3/1/1", Stage.WAITING, "SV", "blank shirt"))
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.GOOD, "SV", "it lies there, pressed"))
+    assert bench.ticket("13").stage is TicketStage.GOOD
+    bench.do(c.RuleOnTicket("3/1/1", TicketStage.WAITING, "SV", "blank shirt"))
     bench.do(c.RowChanged("3", "new"))
-    ruling = c.Rule("3/1/1", Stage.GOOD, "SV", "looked at it")
+    ruling = c.RuleOnTicket("3/1/1", TicketStage.GOOD, "SV", "looked at it")
     assert bench.refused(ruling) == "refuse.rule.not_pressed"
 
 
 def test_a_supervisors_scrap_opens_a_new_ticket() -> None:
     bench = in_rework()
-    bench.do(c.Rule("1/1/1", Stage.SCRAP, "SV", "burnt"))
-    assert bench.ticket("12", copy=2).stage is Stage.WAITING
+    bench.do(c.RuleOnTicket("1/1/1", TicketStage.SCRAP, "SV", "burnt"))
+    assert bench.ticket("12", copy=2).stage is TicketStage.WAITING
 
 
 def test_a_garment_that_need_not_be_made_is_void() -> None:
     bench = bench_with()
-    bench.do(c.Rule("3/1/1", Stage.VOID, "SV", "left the team"))
+    bench.do(c.RuleOnTicket("3/1/1", TicketStage.VOID, "SV", "left the team"))
     assert bench.job.queue == ("2/1/1",)
 
 
 def test_a_supervisor_does_not_overrule_what_is_at_the_press() -> None:
     bench = bench_with()
-    assert bench.refused(c.Rule("1/1/1", Stage.GOOD, "SV", "x")) == "refuse.rule.not_waiting"
-    assert bench.refused(c.Rule("2/1/1", Stage.COOLING, "SV", "x")) == "refuse.rule.stage"
+    assert (
+        bench.refused(c.RuleOnTicket("1/1/1", TicketStage.GOOD, "SV", "x"))
+        == "refuse.rule.not_waiting"
+    )
+    assert (
+        bench.refused(c.RuleOnTicket("2/1/1", TicketStage.COOLING, "SV", "x"))
+        == "refuse.rule.stage"
+    )
 
 
 def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
@@ -266,8 +274,8 @@ def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
     assert set(bench.job.aside) == {"1/1/1", "2/1/1", "3/1/1"}
     bench.tap()
     assert bench.job.slot == ""
-    assert bench.refused(c.Inspect("2/1/1", Stage.GOOD)) == "refuse.inspect.not_pressed"
-    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "blank shirt"))
+    assert bench.refused(c.Inspect("2/1/1", TicketStage.GOOD)) == "refuse.inspect.not_pressed"
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.WAITING, "SV", "blank shirt"))
     assert bench.slot.id == "2/1/1"
 
 
@@ -276,17 +284,19 @@ def test_behind_a_hole_nothing_counts_until_a_job_is_named() -> None:
     bench, other = bench_with(), in_rework()
     first = next(n for n, e in enumerate(other.events, 1) if isinstance(e, JobStarted))
     behind = other.events[first:]
-    good = [*behind, Ruled(other.now, "1/1/1", Stage.GOOD, "SV", "looked at")]
+    good = [*behind, Ruled(other.now, "1/1/1", TicketStage.GOOD, "SV", "looked at")]
     hole = LogSalvaged(bench.now, "aside", len(bench.events), len(good), hole=True)
     state = replay([*bench.events, hole, *good])
     assert state.job is None
     (job,) = state.jobs.values()
-    assert {each.stage for each in job.tickets.values()} == {Stage.UNKNOWN}
+    assert {each.stage for each in job.tickets.values()} == {TicketStage.UNKNOWN}
     for taken, there in ((job.job, job.job), ("one whose start is lost", None)):
         state = apply(state, JobTaken(other.now, taken))
         assert (None if state.job is None else state.job.job) == there
     without = replay([*bench.events, replace(hole, hole=False), *good])
-    assert without.jobs[job.job].tickets["1/1/1"].stage is Stage.GOOD  # as it was before the hole
+    assert (
+        without.jobs[job.job].tickets["1/1/1"].stage is TicketStage.GOOD
+    )  # as it was before the hole
 
 
 # -- a corrected row: work that continues follows it ---------------------
@@ -301,11 +311,11 @@ def test_a_corrected_number_is_asked_laid_and_shown() -> None:
     """Regression: the old number was pressed, because the digest was already the new row's."""
     bench = bench_with()
     bench.do(corrected("41", "XL"))
-    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "the roster was corrected"))
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.WAITING, "SV", "the roster was corrected"))
     bench.do(c.PutAside("the other first"))
     assert bench.slot.id == "2/1/1"
     asked = [(question.ask, question.right) for question in bench.job.questions]
-    assert (Ask.SIZE, "XL") in asked
+    assert (QuestionKind.SIZE, "XL") in asked
     bench.answer()
     shown = view(bench.state, bench.now)
     assert (shown.number, shown.digits, shown.size) == ("41", "41", "XL")
@@ -315,8 +325,8 @@ def test_a_corrected_number_is_asked_laid_and_shown() -> None:
 def test_a_replacement_is_made_by_the_corrected_row() -> None:
     bench = bench_with()
     bench.do(corrected("41"))
-    bench.do(c.Rule("2/1/1", Stage.SCRAP, "SV", "13 is tacked on it"))
-    assert bench.ticket("41", copy=2).stage is Stage.WAITING
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.SCRAP, "SV", "13 is tacked on it"))
+    assert bench.ticket("41", copy=2).stage is TicketStage.WAITING
 
 
 def test_a_number_added_to_the_row_is_laid() -> None:
@@ -326,7 +336,7 @@ def test_a_number_added_to_the_row_is_laid() -> None:
     bench.do(c.StartJob(plan.job, plan, "hash", garments))
     bench.answer()
     bench.do(corrected("41"))
-    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "the number is known now"))
+    bench.do(c.RuleOnTicket("2/1/1", TicketStage.WAITING, "SV", "the number is known now"))
     bench.do(c.PutAside("the other first"))
     bench.answer()
     bench.tap()

@@ -7,16 +7,16 @@ from dataclasses import replace
 import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.decide import decide
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Opened, UnaskedClosing, WasClosed
-from kiosk.run.state.model import Confirm, Seen, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage, TimeSource
 
 
 def in_final() -> Bench:
-    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS)))
     bench.tap()
     bench.ring()
     bench.tap()
@@ -27,7 +27,7 @@ def test_a_closing_that_the_bar_asked_for_starts_the_clock_at_once() -> None:
     bench = bench_with()
     (closed,) = bench.do(c.PressClosed())
     assert isinstance(closed, Closed)
-    assert (closed.seen, closed.starts_in) == (Seen.MEASURED, 0.0)
+    assert (closed.seen, closed.starts_in) == (TimeSource.MEASURED, 0.0)
     assert bench.state.heat is not None
     assert bench.state.heat.starts == bench.clock
 
@@ -41,7 +41,7 @@ def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: f
     assert bench.names(c.PressClosed()) == ("ClosingSeen",)
     heat = bench.state.heat
     assert heat is not None
-    assert (heat.starts, heat.seen) == (bench.clock, Seen.MEASURED)
+    assert (heat.starts, heat.seen) == (bench.clock, TimeSource.MEASURED)
     assert heat.deadline == bench.clock + 5.0
     assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
 
@@ -55,10 +55,10 @@ def test_a_closing_seen_after_the_tone_restarts_the_whole_dwell() -> None:
     bench.tap()
     bench.tap()
     bench.ring()
-    assert bench.is_in(Kind.OVER)
+    assert bench.is_in(ScreenKind.OVER)
     bench.wait(2.0)
     assert bench.names(c.PressClosed()) == ("ClosingSeen",)
-    assert bench.is_in(Kind.HEAT)
+    assert bench.is_in(ScreenKind.HEAT)
     heat = bench.state.heat
     assert heat is not None
     assert (heat.starts, heat.rang) == (bench.clock, False)
@@ -71,7 +71,7 @@ def test_a_closing_seen_after_the_tone_restarts_the_whole_dwell() -> None:
 
 def test_a_press_that_closes_on_a_used_up_garment_is_counted_and_never_turned_away() -> None:
     """design.md section 3: unasked heat seen by a switch gets a clock at once."""
-    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    bench = bench_with(plan_of(one_piece(PeelPlace.PRESS)))
     bench.tap()
     bench.ring()
     used_up = replace(bench.slot, finals=1)
@@ -90,13 +90,13 @@ def test_a_bouncing_switch_closes_once() -> None:
 def test_a_closing_that_nothing_asked_for_is_counted_up_as_unasked_heat() -> None:
     bench = on_shift()
     assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
-    assert bench.is_in(Kind.UNASKED)
+    assert bench.is_in(ScreenKind.UNASKED)
     assert bench.bar.meaning == c.Meaning(c.Verb.OPENED)
     assert bench.tick(500.0) == ()
 
 
 def test_a_trainee_who_closes_before_confirming_has_unasked_heat() -> None:
-    bench = bench_with(confirm=Confirm.EACH)
+    bench = bench_with(confirm=ConfirmMode.EACH)
     bench.tap()
     bench.ring()
     assert bench.verb == "confirm 12"
@@ -110,12 +110,12 @@ def test_unasked_heat_ends_at_opened_without_a_question() -> None:
     bench.wait(4.0)
     (opened,) = bench.do(c.SayOpened())
     assert isinstance(opened, Opened)
-    assert (opened.seen, opened.after_deadline) == (Seen.DECLARED, None)
+    assert (opened.seen, opened.after_deadline) == (TimeSource.DECLARED, None)
     assert bench.state.heat is None
 
 
 def test_unasked_heat_marks_the_garment_at_the_press() -> None:
-    bench = bench_with(confirm=Confirm.EACH)
+    bench = bench_with(confirm=ConfirmMode.EACH)
     bench.tap()
     bench.ring()
     bench.do(c.PressClosed())
@@ -130,7 +130,7 @@ def test_a_closing_before_the_question_is_answered_is_unasked() -> None:
     bench = on_shift()
     plan = plan_of(one_piece())
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13")))
-    assert bench.is_in(Kind.SETTING)
+    assert bench.is_in(ScreenKind.SETTING)
     assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
 
 
@@ -140,11 +140,11 @@ def test_an_opening_before_the_deadline_is_measured_and_nobody_is_asked() -> Non
     bench.wait(6.0)
     opened, was = bench.do(c.PressOpened())
     assert isinstance(opened, Opened)
-    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, -9.0)
+    assert (opened.seen, opened.after_deadline) == (TimeSource.MEASURED, -9.0)
     assert isinstance(was, WasClosed)
     assert was.heat_seconds == 6.0
     assert bench.slot.marks == ("short",)
-    assert bench.slot.opened_seen is Seen.MEASURED
+    assert bench.slot.opened_seen is TimeSource.MEASURED
 
 
 def test_an_opening_during_the_count_in_asks() -> None:
@@ -159,18 +159,18 @@ def test_a_closing_seen_after_all_ends_the_question() -> None:
     bench.do(c.SayOpened())
     bench.wait(1.0)
     bench.do(c.PressClosed())
-    assert bench.is_in(Kind.HEAT)
+    assert bench.is_in(ScreenKind.HEAT)
 
 
 def test_with_a_switch_what_runs_over_is_counted_until_it_is_opened() -> None:
     bench = in_final()
     bench.do(c.PressClosed())
     bench.ring()
-    assert bench.is_in(Kind.OVER)
+    assert bench.is_in(ScreenKind.OVER)
     bench.wait(2.0)
     (opened,) = bench.do(c.PressOpened())
     assert isinstance(opened, Opened)
-    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, 2.0)
+    assert (opened.seen, opened.after_deadline) == (TimeSource.MEASURED, 2.0)
     assert bench.slot.opened == bench.now
     assert bench.verb == "finish 12"
 
@@ -181,8 +181,8 @@ def test_the_first_signal_of_a_switch_may_be_an_opening_after_the_tone() -> None
     bench.wait(1.5)
     (opened,) = bench.do(c.PressOpened())
     assert isinstance(opened, Opened)
-    assert (opened.seen, opened.after_deadline) == (Seen.MEASURED, 1.5)
-    assert bench.slot.opened_seen is Seen.MEASURED
+    assert (opened.seen, opened.after_deadline) == (TimeSource.MEASURED, 1.5)
+    assert bench.slot.opened_seen is TimeSource.MEASURED
 
 
 def test_closed_again_before_the_opening_was_seen_is_unasked_heat() -> None:
@@ -192,9 +192,9 @@ def test_closed_again_before_the_opening_was_seen_is_unasked_heat() -> None:
     bench.wait(4.0)
     opened, unasked = bench.do(c.PressClosed())
     assert isinstance(opened, Opened)
-    assert (opened.seen, opened.after_deadline) == (Seen.NOT_SEEN, None)
+    assert (opened.seen, opened.after_deadline) == (TimeSource.NOT_SEEN, None)
     assert isinstance(unasked, UnaskedClosing)
-    assert bench.ticket("12").stage is Stage.AT_PRESS
+    assert bench.ticket("12").stage is TicketStage.AT_PRESS
 
 
 def test_an_opening_of_an_open_press_is_turned_away() -> None:

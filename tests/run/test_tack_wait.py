@@ -25,26 +25,26 @@ from view_cases import (
 from view_cases import WORDS as ENGLISH
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Phase, Place, Plan, Step
+from kiosk.plan.model import PeelPlace, Phase, Plan, Step
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.peels import Ready
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.peels import PeelZone
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import SayNeverClosed
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.events import AskedQuick, Closed, Confirmed
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.words import Words
 
 BACK = "then load it again, same place: back up, collar toward you"
 
 
-def waiting(step: Step, peel: Peel, place: Place | None = None) -> Step:
+def waiting(step: Step, peel: Peel, place: PeelPlace | None = None) -> Step:
     """A carrier peeled this way; without a `place`, warm waits on the pad and cold off it."""
     if peel is HOT:
         return replace(step, peel=peel)
-    where = place or (Place.PRESS if peel is WARM else Place.HAND)
+    where = place or (PeelPlace.PRESS if peel is WARM else PeelPlace.HAND)
     return replace(step, peel=peel, wait=WAITS[peel], place=where)
 
 
@@ -67,12 +67,12 @@ def mixed() -> Plan:
     return plan_of((*one.steps[:index], *each, *one.steps[index + 1 :]), STACKED)
 
 
-def opened(plan: Plan, confirm: Confirm = Confirm.GROUPED) -> Station:
+def opened(plan: Plan, confirm: ConfirmMode = ConfirmMode.GROUPED) -> Station:
     """The tone of the first tack rang a tenth of a second ago."""
     station = Station(plan, confirm)
     station.answer()
-    while station.see().phase is not Phase.TACK or station.see().kind is not Kind.HEAT:
-        if station.see().kind is Kind.HEAT:
+    while station.see().phase is not Phase.TACK or station.see().kind is not ScreenKind.HEAT:
+        if station.see().kind is ScreenKind.HEAT:
             ring(station)
         else:
             station.tap()
@@ -122,7 +122,7 @@ def test_a_cold_carrier_waits_off_the_platen_and_goes_back_to_its_place() -> Non
     due = station.wait(60.0)
     assert move(due) == "Carriers off, lay the top"
     assert lines(due)[0] == BACK
-    assert due.chips[0].ready is Ready.NOW
+    assert due.chips[0].ready is PeelZone.NOW
     assert due.phase is Phase.LAY_TOP
 
 
@@ -142,7 +142,7 @@ def test_a_hot_one_has_no_clock_and_no_wait() -> None:
 
 
 def test_the_clock_is_gone_with_the_carriers() -> None:
-    station = opened(tacked(WARM), Confirm.EACH)
+    station = opened(tacked(WARM), ConfirmMode.EACH)
     station.wait(10.0)
     station.tap()
     assert station.see().phase is Phase.LAY_TOP
@@ -156,7 +156,7 @@ def test_a_two_layer_garment_is_five_taps(peel: Peel) -> None:
     taps = 0
     shown = station.answer()
     while shown.nth == 1:
-        if shown.kind is Kind.HEAT:
+        if shown.kind is ScreenKind.HEAT:
             shown = ring(station)
             continue
         station.tap()
@@ -181,8 +181,8 @@ def test_laying_after_the_carriers_takes_its_time_too() -> None:
 
 
 def test_a_trainee_is_asked_at_the_carriers_own_step() -> None:
-    assert isinstance(forward(opened(tacked(WARM), Confirm.EACH), 6.0), AskedQuick)
-    station = opened(tacked(WARM), Confirm.EACH)
+    assert isinstance(forward(opened(tacked(WARM), ConfirmMode.EACH), 6.0), AskedQuick)
+    station = opened(tacked(WARM), ConfirmMode.EACH)
     assert isinstance(forward(station, 9.5), Confirmed)
 
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.plan.sources import HeatLeft
 from kiosk.run.decide.decide import decide
 from kiosk.run.facts.represses import broken_totals
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Refusal
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.words import Words
 
 PLANNED = 20  # 5 s of pre-press and 15 s of final on the cloth
@@ -23,7 +23,7 @@ ALLOW = c.AllowRepress("1/1/1", "SV", "edge lifts")
 def bench_of(cloth: int, piece: int = 60) -> Bench:
     """A station with one-layer numbers whose totals are `cloth` and `piece` seconds."""
     left = (HeatLeft("fabric", cloth, PLANNED), HeatLeft("number.1", piece, 15))
-    return bench_with(plan_of(replace(one_piece(Place.PRESS, HOT), heat_left=left)))
+    return bench_with(plan_of(replace(one_piece(PeelPlace.PRESS, HOT), heat_left=left)))
 
 
 def in_rework(bench: Bench) -> Bench:
@@ -31,7 +31,7 @@ def in_rework(bench: Bench) -> Bench:
     bench.ring()
     bench.tap()
     bench.ring()
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge", "short_press"))
     return bench
 
 
@@ -61,7 +61,7 @@ def test_a_second_re_press_counts_the_first() -> None:
     bench.answer()
     bench.tap()
     bench.ring()
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge"))
     assert bench.refused(ALLOW) == "refuse.repress.heat"
 
 
@@ -75,7 +75,7 @@ def test_an_over_run_counts_toward_the_totals(late: float, refused: bool) -> Non
     bench.ring()
     bench.wait(late)
     bench.do(c.PressOpened())
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge"))
     ticket = bench.ticket("12")
     assert ticket.beyond_seconds == pytest.approx(late)
     assert bool(broken_totals(bench.job, ticket)) is refused
@@ -90,7 +90,7 @@ def test_heat_missing_from_a_short_final_is_left_for_the_next() -> None:
     bench.wait(11.0)
     bench.do(c.SayOpened())
     bench.do(c.SayClosed(closed=True))
-    bench.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "short_press"))
+    bench.do(c.Inspect("1/1/1", TicketStage.REWORK, "lifted_edge", "short_press"))
     ticket = bench.ticket("12")
     assert ticket.beyond_seconds == pytest.approx(-5.0, abs=0.01)
     bench.do(ALLOW)

@@ -9,7 +9,7 @@ from every_kind import IN, command_for
 
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import COMMANDS, decide, is_legal
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Refusal
@@ -25,7 +25,7 @@ EXPECTED = {
     c.Tick: "0000000000000000",
     c.Start: "EEEEEEEEEEEEEEEE",
     c.SignOn: "E...E..EEEEEEEE.",
-    c.SignOff: "E...E..EEEEEEEE.",
+    c.GiveSignOff: "E...E..EEEEEEEE.",
     c.ChooseDisplay: "EEEEEEEEEEEEEEE.",
     c.HandOver: "E...E..EEEEEEE..",
     c.StartJob: "............EE..",
@@ -35,7 +35,7 @@ EXPECTED = {
     s.EndBatches: "000000000000000.",
     s.MeetClaims: "E...E..EEEEE0.E.",
     c.ReadSetting: "E...E...EEE.....",
-    c.Read: "....E...........",
+    c.AnswerQuestion: "....E...........",
     c.SayOpened: "EEEEr.E.rrrrr...",
     c.SayClosed: ".....E..........",
     s.SayNeverClosed: "E...r...rrrrr...",
@@ -43,13 +43,13 @@ EXPECTED = {
     c.PressClosed: "EEErEEEEEEEEEEE.",
     c.PressOpened: "EEEErEErrrrrrrr.",
     c.Back: "E...r...rrrEE...",
-    c.HoldOn: "E...E...EEEE....",
+    c.PutOnHold: "E...E...EEEE....",
     c.Skip: "E...............",
     c.PutAside: "E...E...EEE.....",
     c.Inspect: "EErrEr.EEEErr...",
     c.RowChanged: "EEEEEEEEEEEE0.E.",
     c.AllowRepress: "rrrrrrrrrrrrr.r.",
-    c.Rule: "EEEEEEEEEEEEr.E.",
+    c.RuleOnTicket: "EEEEEEEEEEEEr.E.",
     s.VerifyPress: ".........E......",
     s.LetPass: ".........EEE....",
     s.JudgeFirst: "...........E....",
@@ -61,7 +61,7 @@ EXPECTED = {
     s.TryPin: "EEEEEEEEEEEEEEE.",
     s.ChoosePin: "EEEEEEEEEEEEEEE.",
     s.NoteRecipes: "EEEEEEEEEEEEEEE.",
-    s.SeeTo: "EEEEEEEEEEEEEEE.",
+    s.NoteUpkeep: "EEEEEEEEEEEEEEE.",
     s.ConfirmColumns: "............EE..",
     s.ApproveProof: "............EE..",
     s.TakeOrder: "............EE..",
@@ -71,8 +71,8 @@ EXPECTED = {
     c.ForgetKeys: "0...0..00000000.",
     s.GiveEstimate: "EE000000000EE.0.",
     s.SayPlace: "EErrrr.rrrrrr...",
-    s.Touch: "EErrrr.rrrrrr...",
-    s.Learn: "EEEEEEEEEEEEE.E.",
+    s.ReportTouch: "EErrrr.rrrrrr...",
+    s.LearnPeel: "EEEEEEEEEEEEE.E.",
     s.ResetLearning: "rrrrrrrrrrrrrrr.",
 }
 
@@ -82,13 +82,13 @@ PAIRS = [(command, kind) for command in EXPECTED for kind in COLUMNS]
 def test_the_table_has_a_row_for_every_command_and_every_kind_can_be_reached() -> None:
     every = set(typing.get_args(c.Command))
     assert set(COMMANDS) == every == set(EXPECTED)
-    assert set(COLUMNS) == set(Kind)
+    assert set(COLUMNS) == set(ScreenKind)
     for kind, begin in IN.items():
         assert begin().is_in(kind)
 
 
 @pytest.mark.parametrize(("command", "kind"), PAIRS)
-def test_a_command_does_what_the_table_says(command: type[c.Command], kind: Kind) -> None:
+def test_a_command_does_what_the_table_says(command: type[c.Command], kind: ScreenKind) -> None:
     bench = IN[kind]()
     before = bench.state
     answer = decide(bench.state, command_for(command, bench), bench.now)
@@ -104,12 +104,12 @@ def test_a_command_does_what_the_table_says(command: type[c.Command], kind: Kind
 
 
 @pytest.mark.parametrize("kind", COLUMNS)
-def test_nothing_hot_is_taken_back_held_or_left(kind: Kind) -> None:
+def test_nothing_hot_is_taken_back_held_or_left(kind: ScreenKind) -> None:
     if IN[kind]().state.heat is not None:
         for command in (
             c.Back,
             s.SayNeverClosed,
-            c.HoldOn,
+            c.PutOnHold,
             c.LeaveJob,
             c.StartJob,
             c.HandOver,

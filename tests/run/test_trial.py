@@ -9,9 +9,9 @@ from run_samples import HOT, Bench, on_shift, one_piece, plan_of, stack, team
 
 from kiosk.catalog.model import Demand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
-from kiosk.plan.model import Piece, Place, Plan
+from kiosk.plan.model import PeelPlace, Piece, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.trials import NOT_TRIED, setting_tried, untried
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -23,11 +23,11 @@ from kiosk.run.state.events_shift import (
     TrialBegun,
     TrialJudged,
 )
-from kiosk.run.state.rules import Finding, Rules, Tried
+from kiosk.run.state.rules import Rules, TrialFinding, TriedSubject
 from kiosk.station.desk.work.trial import with_trial
 
 ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
-GUESSED = plan_of(one_piece(Place.PRESS, HOT))
+GUESSED = plan_of(one_piece(PeelPlace.PRESS, HOT))
 AT = setting_tried(GUESSED, GUESSED.passes[0])
 SHEET = Sources(Source(SourceKind.SUPPLIER_SHEET, title="a sheet"))
 
@@ -49,22 +49,24 @@ def job(plan: Plan = GUESSED, rules: Rules = ASKED) -> Bench:
 
 def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
     bench = job()
-    assert bench.is_in(Kind.TRIAL)
+    assert bench.is_in(ScreenKind.TRIAL)
     assert bench.verb == "-"
     bench.do(s.BeginTrial())
     (event, *_) = bench.do(s.JudgeTrial())
     assert isinstance(event, TrialJudged)
     assert event.passed
     assert event.tried == (
-        Tried("material", "sheet-film", AT), Tried("fabric", "test-knit", AT),
+        TriedSubject("material", "sheet-film", AT), TriedSubject("fabric", "test-knit", AT),
     )  # fmt: skip
     assert event.by == bench.state.operator
-    assert not bench.is_in(Kind.TRIAL)
+    assert not bench.is_in(ScreenKind.TRIAL)
     assert [finding.tried for finding in bench.state.trials] == list(event.tried)
 
 
 def test_equal_work_of_two_passes_is_tried_once() -> None:
-    bench = job(plan_of(*(one_piece(Place.PRESS, HOT, panel=side) for side in ("back", "front"))))
+    bench = job(
+        plan_of(*(one_piece(PeelPlace.PRESS, HOT, panel=side) for side in ("back", "front")))
+    )
     (begun,) = bench.do(s.BeginTrial())
     assert isinstance(begun, TrialBegun)
     assert len(begun.articles) == 1
@@ -86,18 +88,18 @@ def test_equal_work_of_two_passes_is_tried_once() -> None:
 def test_a_trial_is_due_where_a_number_that_decides_is_a_guess_at_this_setting(
     plan: Plan, due: bool
 ) -> None:
-    assert job(plan).is_in(Kind.TRIAL) is due
+    assert job(plan).is_in(ScreenKind.TRIAL) is due
 
 
 def test_a_shop_that_asks_for_no_trials_gets_none() -> None:
-    assert not job(rules=Rules()).is_in(Kind.TRIAL)
+    assert not job(rules=Rules()).is_in(ScreenKind.TRIAL)
 
 
 def test_a_trial_that_failed_leaves_it_due_and_names_nothing() -> None:
     bench = job()
     bench.do(s.BeginTrial())
     bench.do(s.JudgeTrial(("lifted_edge", "peel")))
-    assert bench.is_in(Kind.TRIAL)
+    assert bench.is_in(ScreenKind.TRIAL)
     assert bench.state.trials == ()
     assert not bench.job.trying
 
@@ -118,7 +120,7 @@ def test_a_supervisor_lets_it_pass_where_it_is_asked_but_not_where_required() ->
     assert isinstance(event, Overridden)
     bench = job()
     bench.do(word)
-    assert not bench.is_in(Kind.TRIAL)
+    assert not bench.is_in(ScreenKind.TRIAL)
     assert bench.state.trials == ()
     assert job(rules=REQUIRED).refused(word) == "refuse.override.required"
 
@@ -131,13 +133,13 @@ def test_the_first_garment_can_be_the_trial_and_holds_its_lot() -> None:
         bench.tap()
         bench.ring()
     bench.tap()
-    assert bench.is_in(Kind.LOT)
+    assert bench.is_in(ScreenKind.LOT)
     events = bench.do(s.JudgeFirst("1/1/1", approved=True, approver="MK", supervisor=True))
     judged = [e for e in events if isinstance(e, FirstArticleJudged | TrialJudged)]
     assert [type(each) for each in judged] == [FirstArticleJudged, TrialJudged]
     assert judged[1] == TrialJudged(
         judged[1].at, bench.job.job, (judged[0].article,),  # type: ignore[union-attr]
-        (Tried("material", "sheet-film", AT), Tried("fabric", "test-knit", AT)),
+        (TriedSubject("material", "sheet-film", AT), TriedSubject("fabric", "test-knit", AT)),
         True, "supervisor", (), "1/1/1",
     )  # fmt: skip
     bench.answer()
@@ -155,7 +157,7 @@ def test_one_card_serves_both_where_a_lot_needs_both() -> None:
     events = bench.do(s.JudgeFirst("1/1/1", approved=True, approver="MK", supervisor=True))
     assert sum(isinstance(e, FirstArticleJudged) for e in events) == 1
     assert len(bench.state.trials) == 2
-    assert not bench.is_in(Kind.LOT)
+    assert not bench.is_in(ScreenKind.LOT)
 
 
 def test_the_heat_of_a_piece_counts_for_no_garment() -> None:
@@ -169,9 +171,9 @@ def test_a_start_in_the_middle_of_a_trial_shows_open_the_press_first() -> None:
     bench = job()
     bench.do(s.BeginTrial())
     bench.do(c.Start("again"))
-    assert bench.is_in(Kind.OPEN_FIRST)
+    assert bench.is_in(ScreenKind.OPEN_FIRST)
     bench.do(c.SayOpened())
-    assert bench.is_in(Kind.TRIAL)
+    assert bench.is_in(ScreenKind.TRIAL)
     assert not bench.job.trying
 
 
@@ -200,7 +202,7 @@ FINAL_ONLY, WITH_TACK = AT, setting_tried(STACKED, STACKED.passes[0], "sheet-fil
 
 def of_film(setting: str) -> Sources:
     """The film's sources after a trial at a setting, as in the shop's file then."""
-    finding = Finding(Tried("material", "sheet-film", setting), 1_770_000_000.0, "MK")
+    finding = TrialFinding(TriedSubject("material", "sheet-film", setting), 1_770_000_000.0, "MK")
     return with_trial(Sources(), finding, "edges")
 
 
@@ -228,4 +230,4 @@ def test_a_stack_waits_for_a_trial_of_its_tack(plan: Plan, tried: str, due: bool
 
 def test_a_guessed_tack_that_is_not_pressed_needs_no_trial() -> None:
     film = Sources(Source(SourceKind.SUPPLIER_SHEET), {"tack": Source()})
-    assert job(with_sources(film, SHEET)).is_in(Kind.ASK)
+    assert job(with_sources(film, SHEET)).is_in(ScreenKind.ASK)

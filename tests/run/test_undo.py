@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
-from kiosk.plan.model import Place
+from kiosk.plan.model import PeelPlace
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm, JobRun, Stage
+from kiosk.run.state.model import ConfirmMode, JobRun, TicketStage
 
 STAYS = c.Back(closing_stays=True)
 
@@ -34,11 +34,11 @@ def to_rack(bench: Bench) -> Bench:
 
 
 def at_press() -> Bench:
-    return to_rack(bench_with(plan_of(one_piece(Place.PRESS, HOT))))
+    return to_rack(bench_with(plan_of(one_piece(PeelPlace.PRESS, HOT))))
 
 
 def trainee() -> Bench:
-    bench = bench_with(confirm=Confirm.EACH)
+    bench = bench_with(confirm=ConfirmMode.EACH)
     bench.tap()
     bench.ring()
     return bench
@@ -49,7 +49,7 @@ def tapped(bench: Bench) -> None:
 
 
 def peeled(bench: Bench) -> None:
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
 
 
 def scrapped(bench: Bench) -> None:
@@ -125,7 +125,7 @@ def test_a_peel_of_the_rack_can_be_taken_back_after_the_next_closing() -> None:
     bench.tap()
     bench.ring()
     bench.do(STAYS)
-    assert bench.ticket("12").stage is Stage.COOLING
+    assert bench.ticket("12").stage is TicketStage.COOLING
     assert bench.slot.garment.number == "13"
 
 
@@ -142,8 +142,8 @@ def test_a_peel_taken_back_later_is_not_on_its_way_to_the_rack_again() -> None:
 def test_several_taps_are_taken_back_one_by_one() -> None:
     bench = to_rack(to_rack(bench_with()))
     before = bench.job.rack
-    bench.do(c.Inspect("2/1/1", Stage.GOOD))
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    bench.do(c.Inspect("2/1/1", TicketStage.GOOD))
+    bench.do(c.Inspect("1/1/1", TicketStage.GOOD))
     bench.do(c.Back())
     bench.do(c.Back())
     assert bench.job.rack == before
@@ -171,7 +171,7 @@ def test_a_scrap_cannot_be_taken_back_once_its_replacement_was_begun() -> None:
 def test_questions_that_were_open_are_open_again() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
-    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.SignOn("AB", ConfirmMode.GROUPED))
     asked = bench.job.questions
     assert asked
     bench.do(c.PutAside("cannot find it"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from view_cases import COLD, WORDS, Station, one_layer, two_layers
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Garment
 
@@ -21,7 +21,7 @@ def next_garment(shown: View) -> list[str]:
 def closed(station: Station) -> View:
     station.answer()
     shown = station.tap()
-    assert shown.kind is Kind.HEAT
+    assert shown.kind is ScreenKind.HEAT
     return shown
 
 
@@ -30,7 +30,7 @@ def test_every_closing_shows_number_set_size_and_what_to_pull() -> None:
     station.answer()
     for _ in range(4):
         shown = station.tap()
-        assert shown.kind is Kind.HEAT
+        assert shown.kind is ScreenKind.HEAT
         assert next_garment(shown) == [
             "48", "home", "new size YM", "pull name, number: BLACK, WHITE"
         ]  # fmt: skip

@@ -20,8 +20,8 @@ from view_cases import (
 )
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Phase, Place, Plan
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PeelPlace, Phase, Plan
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import SayPressed
@@ -57,13 +57,13 @@ def until_called(station: Station, ticket: str) -> View:
     """Press the others until this ticket is at the press again."""
     shown = station.answer()
     for _ in range(200):
-        if shown.ticket == ticket and shown.kind is Kind.HANDS:
+        if shown.ticket == ticket and shown.kind is ScreenKind.HANDS:
             return shown
         if shown.bar.meaning is None or shown.bar.since > station.clock:
             station.wait(5.0)  # for the rack
         else:
             station.tap()
-        if station.see().kind is Kind.HEAT:
+        if station.see().kind is ScreenKind.HEAT:
             ring(station)
         shown = station.answer()
     raise AssertionError(f"{ticket} is not called")
@@ -71,7 +71,7 @@ def until_called(station: Station, ticket: str) -> View:
 
 def test_right_after_its_heat_it_is_still_on_the_platen() -> None:
     shown = tacked().see()
-    assert shown.kind is Kind.HANDS
+    assert shown.kind is ScreenKind.HANDS
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
 
 
@@ -89,11 +89,11 @@ def test_put_aside_after_a_tack_it_is_loaded_again_first() -> None:
 @pytest.mark.parametrize("pause", [1.0, 300.0])
 def test_a_hold_takes_nothing_off_the_press(pause: float) -> None:
     station = tacked()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.wait(pause)
     station.tap()
     shown = station.see()
-    assert shown.kind is Kind.HANDS
+    assert shown.kind is ScreenKind.HANDS
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
 
 
@@ -103,7 +103,7 @@ def test_a_start_after_a_power_cut_takes_nothing_off_the_press() -> None:
     station.do(c.Start("0.1"))
     station.do(c.ReadSetting(300))
     shown = station.answer()
-    assert shown.kind is Kind.HANDS
+    assert shown.kind is ScreenKind.HANDS
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
 
 
@@ -164,7 +164,7 @@ def test_put_aside_after_a_tack_its_carriers_are_no_longer_hot() -> None:
 def test_held_after_a_tack_it_cools_on_the_pad(held: float, told: tuple[str, str]) -> None:
     """On the pad it is at 65 °C after 33 to 69 s (../shared/heat.md, pad at room and at 70 °C)."""
     station = tacked()
-    station.do(c.HoldOn("phone"))
+    station.do(c.PutOnHold("phone"))
     station.wait(held)
     station.tap()
     assert peel(station.see()) == told
@@ -196,14 +196,14 @@ def test_loaded_again_after_others_its_number_is_read_first() -> None:
             break
         if shown.ask is not None:
             station.answer()
-        elif shown.kind is Kind.HEAT:
+        elif shown.kind is ScreenKind.HEAT:
             ring(station)
         elif shown.bar.meaning is None or any(0 < c.from_seconds < 5 for c in shown.chips):
             station.wait(6.0)  # for the rack
         else:
             station.tap()
     shown = station.see()
-    assert shown.kind is Kind.ASK
+    assert shown.kind is ScreenKind.ASK
     assert WORDS.say(shown.move) == "Rack 75 first. Back at the press"
     assert lines(shown)[0] == "Read the number on the garment and enter it."
     assert station.answer().number == "31"
@@ -229,4 +229,4 @@ def mixed(peel: Peel) -> Plan:
         ),
         pieces,
     )
-    return replace(plan, passes=(replace(plan.passes[0], place=Place.RACK),))
+    return replace(plan, passes=(replace(plan.passes[0], place=PeelPlace.RACK),))

@@ -8,7 +8,7 @@ from view_cases import COLD, HOT, LOWER, STACKED, UPPER, WARM, WORDS, Station, h
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.show.parts import View
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 
 def tacked(name: Peel, number: Peel) -> Plan:
@@ -55,7 +55,7 @@ def test_no_carrier_that_must_wait_is_shown_as_coming_off_at_once(
 
 
 def test_a_trainee_takes_the_carriers_off_one_after_the_other() -> None:
-    station = Station(tacked(HOT, COLD), Confirm.EACH)
+    station = Station(tacked(HOT, COLD), ConfirmMode.EACH)
     station.answer()
     station.tap()
     assert mark_and_text(station.press()) == (HOT, "1 carrier off, at once")

@@ -10,9 +10,9 @@ from view_cases import HOT, LINES, WORDS, Station, hand, hot, one_layer, piece, 
 
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.facts.tickets import pieces_of
-from kiosk.run.show.drawing import Panel, closed_stack, laid_before, open_stack, pieces
+from kiosk.run.show.drawing import DrawnPanel, closed_stack, laid_before, open_stack, pieces
 from kiosk.run.show.lines import order
-from kiosk.run.show.parts import Ink, Slab
+from kiosk.run.show.parts import Ink, SlabKind
 from kiosk.run.state.model import Garment
 
 
@@ -39,19 +39,20 @@ def two_groups() -> Plan:
     return replace(plan, passes=passes, runs=((0, 1), (2,)))
 
 
-def panel(plan: Plan, nth: int) -> Panel:
+def panel(plan: Plan, nth: int) -> DrawnPanel:
     """The panel of a pass as a scene has it."""
     passage = plan.passes[nth]
-    return Panel(passage, pieces_of(plan, passage), tuple(laid_before(plan, passage)))
+    return DrawnPanel(passage, pieces_of(plan, passage), tuple(laid_before(plan, passage)))
 
 
 def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
     plan = two_groups()
     shown = closed_stack(panel(plan, 1), 1, sheet_on=False)
     assert [slab.slab for slab in shown] == [
-        Slab.PLATEN, Slab.FILM, Slab.CARRIER, Slab.FILM, Slab.CLOTH, Slab.PAD,
+        SlabKind.PLATEN, SlabKind.FILM, SlabKind.CARRIER, SlabKind.FILM, SlabKind.CLOTH,
+        SlabKind.PAD,
     ]  # fmt: skip
-    films = [slab for slab in shown if slab.slab is Slab.FILM]
+    films = [slab for slab in shown if slab.slab is SlabKind.FILM]
     assert [(f.column, WORDS.say(f.label)) for f in films] == [(0, "RED name"), (1, "NAVY number")]
     inks = {p.piece: p.ink for p in pieces(panel(plan, 1), 0, 0)}
     assert inks == {"name.1": Ink.LAID, "number.1": Ink.NEXT}
@@ -61,7 +62,7 @@ def test_a_film_without_a_colour_is_labelled_by_its_element() -> None:
     made = two_groups()
     plan = replace(made, pieces=(replace(made.pieces[0], colour=""), *made.pieces[1:]))
     slabs = closed_stack(panel(plan, 1), 1, sheet_on=False)
-    films = [s for s in slabs if s.slab is Slab.FILM]
+    films = [s for s in slabs if s.slab is SlabKind.FILM]
     assert [WORDS.say(film.label) for film in films] == ["name", "NAVY number"]
     assert WORDS.say(order(plan.pieces[:2], "lay")) == "in this order: name; NAVY, number"
 
@@ -78,9 +79,9 @@ def test_a_peeled_carrier_is_gone_from_the_stack() -> None:
     steps = plan.passes[0].steps
     peel = next(n for n, step in enumerate(steps) if step.phase is Phase.PEEL)
     slabs = [s.slab for s in open_stack(panel(plan, 0), peel, peel, False)]
-    assert slabs.count(Slab.CARRIER) == 2
+    assert slabs.count(SlabKind.CARRIER) == 2
     after = [s.slab for s in open_stack(panel(plan, 0), peel + 1, peel + 1, False)]
-    assert Slab.CARRIER not in after
+    assert SlabKind.CARRIER not in after
 
 
 def test_garments_are_counted_in_each_run() -> None:

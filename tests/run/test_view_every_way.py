@@ -26,10 +26,10 @@ from view_cases import (
     slabs,
 )
 
-from kiosk.plan.model import Phase, Place, Plan, Step
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PeelPlace, Phase, Plan, Step
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 PEELS = [(), (HOT,), (WARM,), (COLD,), (HOT, WARM), (HOT, COLD), (WARM, COLD)]
 MOST_WORDS, MOST_LABEL, MOST_LINE = 5, 44, 48
@@ -65,14 +65,14 @@ def plans() -> Iterator[Plan]:
     for layers in (2, 3):
         for sheet, rest, bare, cover in product(yes_no, yes_no, yes_no, yes_no):
             yield stacked(layers, sheet, rest, bare, cover)
-    for peels, place in product(PEELS, Place):
+    for peels, place in product(PEELS, PeelPlace):
         plan = one_layer(*peels)
         waits = bool(peels) and peels[-1] is not HOT
-        if waits or place is Place.PRESS:
+        if waits or place is PeelPlace.PRESS:
             yield replace(plan, passes=(replace(plan.passes[0], place=place),))
 
 
-def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
+def way(plan: Plan, confirm: ConfirmMode) -> Iterator[View]:
     """All views on the way of two garments, and the view after touching each chip."""
     station = Station(plan, confirm)
     for _ in range(40):
@@ -82,22 +82,22 @@ def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
         yield shown
         if shown.bar.meaning is None:
             shown = station.wait(60)
-        if shown.kind is Kind.DONE or shown.nth > 2:
+        if shown.kind is ScreenKind.DONE or shown.nth > 2:
             return
         shown = station.tap()
-        while shown.kind is Kind.HEAT:
+        while shown.kind is ScreenKind.HEAT:
             yield shown
             shown = station.wait(1)
 
 
 @cache
-def every_way(confirm: Confirm) -> tuple[tuple[Plan, View], ...]:
+def every_way(confirm: ConfirmMode) -> tuple[tuple[Plan, View], ...]:
     """All views on the way of every plan, walked once for the tests that look at them."""
     return tuple((plan, shown) for plan in plans() for shown in way(plan, confirm))
 
 
-@pytest.mark.parametrize("confirm", list(Confirm))
-def test_every_text_of_a_view_exists_and_is_short(confirm: Confirm) -> None:
+@pytest.mark.parametrize("confirm", list(ConfirmMode))
+def test_every_text_of_a_view_exists_and_is_short(confirm: ConfirmMode) -> None:
     count = 0
     for _, shown in every_way(confirm):
         for message in messages(shown):
@@ -110,10 +110,10 @@ def test_every_text_of_a_view_exists_and_is_short(confirm: Confirm) -> None:
     assert count > 10_000
 
 
-@pytest.mark.parametrize("confirm", list(Confirm))
-def test_no_view_forgets_the_sheet_of_the_next_closing(confirm: Confirm) -> None:
+@pytest.mark.parametrize("confirm", list(ConfirmMode))
+def test_no_view_forgets_the_sheet_of_the_next_closing(confirm: ConfirmMode) -> None:
     for plan, shown in every_way(confirm):
-        if shown.kind is Kind.HEAT:
+        if shown.kind is ScreenKind.HEAT:
             on = any(step.sheet for step in plan.passes[0].steps if step.phase is shown.phase)
             assert shown.sheet is on
 

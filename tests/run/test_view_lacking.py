@@ -17,9 +17,9 @@ from view_cases import (
     two_layers,
 )
 
-from kiosk.run.show.parts import Ink, Slab, View
+from kiosk.run.show.parts import Ink, SlabKind, View
 from kiosk.run.show.view import view
-from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.model import ConfirmMode, Garment
 
 LINES = (Garment("1", "", "AL", "a"), Garment("2", "48", "AL", "b"))
 NAMELESS = frozenset({"2"})
@@ -75,13 +75,13 @@ def test_a_stack_it_does_not_have_lays_nothing_and_frees_no_carrier() -> None:
     assert label(shown) == "All as it was: close 2 s"
     dark = station.tap()
     assert label(dark) == "Then: nothing to lay"
-    assert {slab.slab for slab in dark.stack}.isdisjoint({Slab.FILM, Slab.CARRIER})
+    assert {slab.slab for slab in dark.stack}.isdisjoint({SlabKind.FILM, SlabKind.CARRIER})
     station.wait(10.0)
     assert not asks_to_handle(station.see(), "carrier")
 
 
-@pytest.mark.parametrize("confirm", [Confirm.GROUPED, Confirm.EACH])
-def test_a_hot_peel_it_does_not_have_is_not_asked_for_before_the_rack(confirm: Confirm) -> None:
+@pytest.mark.parametrize("confirm", [ConfirmMode.GROUPED, ConfirmMode.EACH])
+def test_a_hot_peel_it_does_not_have_is_not_asked_for_before_the_rack(confirm: ConfirmMode) -> None:
     """The name is the hot piece: a garment without one goes to the rack as it is."""
     garments = (Garment("2", "48", "AL", "a"), Garment("3", "5", "AL", "b"))
     station = Known(one_layer(HOT, COLD), lines=garments, confirm=confirm)

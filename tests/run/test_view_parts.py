@@ -9,10 +9,10 @@ from run_samples import Bench as Run
 from run_samples import bench_with, plan_of, stack, team
 
 from kiosk.plan.model import Pass, Phase, Piece, Plan, PlatenPart
-from kiosk.run.show.parts import Ink, Slab
+from kiosk.run.show.parts import Ink, SlabKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.rules import Ask, Changed
+from kiosk.run.state.rules import QuestionCause, QuestionKind
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -113,7 +113,7 @@ def test_the_cross_section_has_what_lies_under_the_platen(
     run.tap()
     run.tick()
     stack_shown = view(run.state, run.now).stack
-    assert sum(slab.slab is Slab.FILM for slab in stack_shown) == films
+    assert sum(slab.slab is SlabKind.FILM for slab in stack_shown) == films
 
 
 def test_the_first_part_is_inspected_for_what_is_on_it() -> None:
@@ -135,7 +135,7 @@ def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the
     run.tap()
     run.tick()
     (question,) = run.job.questions
-    assert (question.ask, question.because) == (Ask.NUMBER, Changed.LATER_PASS)
+    assert (question.ask, question.because) == (QuestionKind.NUMBER, QuestionCause.LATER_PASS)
     assert "the number of the pieces in hand" in texts(run)[1]
     run.answer()
     assert texts(run)[:3] == [

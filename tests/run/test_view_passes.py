@@ -6,13 +6,13 @@ import pytest
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of, stack
 from view_cases import label, move
 
-from kiosk.plan.model import Piece, Place
+from kiosk.plan.model import PeelPlace, Piece
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 
-FRONT = one_piece(Place.PRESS, HOT, panel="front")
-BACK = one_piece(Place.PRESS, HOT)
+FRONT = one_piece(PeelPlace.PRESS, HOT, panel="front")
+BACK = one_piece(PeelPlace.PRESS, HOT)
 
 
 def shown(bench: Bench) -> str:
@@ -31,9 +31,9 @@ def to_inspection(bench: Bench) -> Bench:
 @pytest.mark.parametrize(
     ("confirm", "again", "following", "last"),
     [
-        (Confirm.EACH, "Good: same garment, front", "Good: next garment", "Good: the last one"),
+        (ConfirmMode.EACH, "Good: same garment, front", "Good: next garment", "Good: the last one"),
         (
-            Confirm.GROUPED,
+            ConfirmMode.GROUPED,
             "Peeled, good: same, front",
             "Peeled, good: next garment",
             "Peeled, good: the last one",
@@ -41,7 +41,7 @@ def to_inspection(bench: Bench) -> Bench:
     ],
 )
 def test_a_garment_coming_back_for_its_front_is_not_the_next_garment(
-    confirm: Confirm, again: str, following: str, last: str
+    confirm: ConfirmMode, again: str, following: str, last: str
 ) -> None:
     bench = bench_with(plan_of(BACK, FRONT, runs=((0, 1),)), ("12", "13"), confirm)
     texts = []
@@ -49,12 +49,12 @@ def test_a_garment_coming_back_for_its_front_is_not_the_next_garment(
         texts.append(shown(to_inspection(bench)))
         bench.tap()
     assert texts == [again, following, again, last]
-    assert all(ticket.stage is Stage.GOOD for ticket in bench.job.tickets.values())
+    assert all(ticket.stage is TicketStage.GOOD for ticket in bench.job.tickets.values())
 
 
 def test_a_single_carrier_is_singular_in_move_and_bar() -> None:
     pieces = tuple(Piece(f"number.{n}", "number", n, 2, "sheet-film", "black") for n in (1, 2))
-    bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), Confirm.EACH)
+    bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), ConfirmMode.EACH)
     texts = []
     while not bench.verb.startswith("finish"):
         at_hand = view(bench.state, bench.now)
@@ -68,7 +68,7 @@ def test_a_single_carrier_is_singular_in_move_and_bar() -> None:
 
 
 def test_without_its_pre_press_a_trainee_lays_next() -> None:
-    bench = bench_with(plan_of(BACK), ("12",), Confirm.EACH)
+    bench = bench_with(plan_of(BACK), ("12",), ConfirmMode.EACH)
     assert shown(bench) == "Loaded and flat: close 5 s"
     bench.do(c.Skip("dry"))
     assert shown(bench) == "Loaded and flat: lay next"

@@ -7,15 +7,15 @@ from dataclasses import replace
 import pytest
 from view_cases import COLD, HOT, LINES, WARM, WORDS, Station, below, label, lines, move, one_layer
 
-from kiosk.plan.model import Place, Plan
-from kiosk.run.facts.peels import PeelTime, Ready
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.plan.model import PeelPlace, Plan
+from kiosk.run.facts.peels import PeelTime, PeelZone
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.show.parts import Chip
 from kiosk.run.show.sentences import zone_words
 from kiosk.run.show.view import chips, next_change
 from kiosk.run.state.commands import SayClosed, SayOpened
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.model import ConfirmMode, Garment
 
 
 @pytest.fixture
@@ -63,7 +63,7 @@ def test_the_garment_before_is_racked_by_name_with_the_next_closing(station: Sta
 def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
     shown = station.see()
     assert [chip.number for chip in shown.chips] == ["31", "48", "5"]
-    assert [chip.ready for chip in shown.chips] == [Ready.NOW, Ready.SOON, Ready.SOON]
+    assert [chip.ready for chip in shown.chips] == [PeelZone.NOW, PeelZone.SOON, PeelZone.SOON]
     assert [WORDS.say(chip.word) for chip in shown.chips] == ["NEXT COLD", "COLD", "COLD"]
     assert words(shown.chips) == ["peel now", "in 5 s", "in 40 s"]
     assert shown.chips[0].share == 1.0
@@ -99,13 +99,13 @@ def test_a_sheets_window_shows_its_start_and_its_end_only_when_near() -> None:
 def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
     shown = station.tap()
     assert label(shown) == "Then: flat on the rack"
-    assert shown.bar.owner is Owner.NOBODY
+    assert shown.bar.owner is BarOwner.NOBODY
     shown = station.wait(6)
-    assert shown.kind is Kind.HEAT
+    assert shown.kind is ScreenKind.HEAT
     assert shown.number == "75"
     assert label(shown) == "Number 31: peeled, good"
     assert below(shown) == "press closed: tap when peeled"
-    assert shown.bar.owner is Owner.RACK
+    assert shown.bar.owner is BarOwner.RACK
     assert [chip.number for chip in station.tap().chips] == ["48", "5"]
 
 
@@ -140,7 +140,7 @@ def test_while_waiting_for_the_rack_the_garment_on_the_platen_is_racked_first() 
 def test_a_touched_chip_is_shown_for_its_result_and_forward_waits(station: Station) -> None:
     oldest = station.see().chips[0].ticket
     shown = station.see(oldest)
-    assert (shown.kind, shown.number, shown.inspecting) == (Kind.HANDS, "31", True)
+    assert (shown.kind, shown.number, shown.inspecting) == (ScreenKind.HANDS, "31", True)
     assert shown.bar.meaning is None
     assert label(shown) == "Number 31: choose its result"
 
@@ -149,7 +149,7 @@ def test_a_chip_touched_while_hot_leaves_the_dark_screen(station: Station) -> No
     oldest = station.see().chips[0].ticket
     station.tap()
     shown = station.see(oldest)
-    assert (shown.kind, shown.number) == (Kind.HEAT, "75")
+    assert (shown.kind, shown.number) == (ScreenKind.HEAT, "75")
     assert (shown.inspecting, shown.inspect_number) == (True, "31")
 
 
@@ -192,7 +192,7 @@ def test_long_waits_are_shown_in_minutes() -> None:
 
 def test_a_warm_peel_in_hand_waits_and_then_is_looked_over() -> None:
     plan = one_layer(WARM)
-    station = Station(replace(plan, passes=(replace(plan.passes[0], place=Place.HAND),)))
+    station = Station(replace(plan, passes=(replace(plan.passes[0], place=PeelPlace.HAND),)))
     station.answer()
     shown = station.tap()
     assert WORDS.say(shown.peel_line or shown.move) == "in hand, before the next load"
@@ -231,7 +231,7 @@ def test_in_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
 
 
 def test_a_trainee_confirms_the_hot_peel_before_the_rack() -> None:
-    station = Station(one_layer(HOT, COLD), Confirm.EACH)
+    station = Station(one_layer(HOT, COLD), ConfirmMode.EACH)
     station.answer()
     station.tap()
     station.press()
@@ -281,7 +281,7 @@ def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
         station.answer()
     assert label(station.press()) == "Peeled, good: the last one"
     shown = station.tap()
-    assert shown.kind is Kind.DONE
+    assert shown.kind is ScreenKind.DONE
     assert move(shown) == "All garments pressed"
     assert label(shown) == "Next job or hand-over"
 
@@ -302,10 +302,10 @@ def test_a_question_about_the_next_garment_names_what_still_lies_on_the_platen_f
     station = Station(plan, lines=lines)
     station.answer()
     station.press()
-    while station.see().kind is Kind.HANDS and station.see().bar.meaning is not None:
+    while station.see().kind is ScreenKind.HANDS and station.see().bar.meaning is not None:
         station.tap()
     shown = station.see()
-    assert shown.kind is Kind.ASK
+    assert shown.kind is ScreenKind.ASK
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == first
     station.answer()

@@ -16,7 +16,7 @@ from kiosk.plan.sources import PlanSources
 from kiosk.run.facts.checks import article_of
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Estimate, Lies
+from kiosk.run.state.cooling import CoolingPlace, Estimate
 from kiosk.words import Words
 
 SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
@@ -107,7 +107,7 @@ def live(station: Station, ready: tuple[float, float, float]) -> View:
     own = (estimate(ready),)
     found = Estimate(ticket.opened, own, own, ((0.0, 90.0),), ((0.0, 90.0),), 23.0, 3.0)
     station.do(s.GiveEstimate(ticket.id, found, None))
-    station.do(s.SayPlace(ticket.id, Lies.LIFTED))
+    station.do(s.SayPlace(ticket.id, CoolingPlace.LIFTED))
     return station.see()
 
 

@@ -10,10 +10,10 @@ from view_cases import WORDS, Station, below, label, lines, move, one_layer, sla
 from kiosk.catalog.base.quantities import Degrees, Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind, Owner
-from kiosk.run.show.parts import Done, Ink
+from kiosk.run.facts.questions import BarOwner, ScreenKind
+from kiosk.run.show.parts import Ink, RibbonState
 from kiosk.run.state.commands import SayOpened
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def ready_for_top(station: Station) -> None:
 
 def test_the_first_screen_says_how_the_garment_is_loaded(station: Station) -> None:
     shown = station.see()
-    assert shown.kind is Kind.HANDS
+    assert shown.kind is ScreenKind.HANDS
     assert move(shown) == "Load the garment"
     assert lines(shown) == [
         "back up, collar toward you",
@@ -70,7 +70,7 @@ def test_laying_the_lower_pieces_names_colour_and_order(station: Station) -> Non
 def test_the_tack_counts_down_in_the_dark_and_says_what_follows(station: Station) -> None:
     station.press()
     shown = station.tap()
-    assert shown.kind is Kind.HEAT
+    assert shown.kind is ScreenKind.HEAT
     assert move(shown) == "TACK"
     assert lines(shown) == [
         "close it: the clock counts in",
@@ -81,7 +81,7 @@ def test_the_tack_counts_down_in_the_dark_and_says_what_follows(station: Station
     assert (shown.countdown.counting_in, shown.countdown.left) == (1.0, 2.0)
     assert label(shown) == "Then: 2 carriers off, hot"
     assert below(shown) == "hands clear while the press is closed"
-    assert (shown.bar.owner, shown.bar.meaning) == (Owner.NOBODY, None)
+    assert (shown.bar.owner, shown.bar.meaning) == (BarOwner.NOBODY, None)
     assert slabs(shown) == ["platen", "carrier", "BLACK", "cloth", "pad"]
     assert (shown.back, shown.hold, shown.opened) == (False, False, True)
 
@@ -101,7 +101,7 @@ def test_the_top_asks_for_an_even_border_before_the_second_tack(station: Station
     assert WORDS.say(shown.peel_line) == "2 carriers off, at once"
     assert label(shown) == "Carriers off, top even: tack 2 s"
     assert slabs(shown) == ["carrier", "WHITE", "carrier comes off", "BLACK", "cloth", "pad"]
-    assert [m.phase for m in shown.ribbon if m.done is Done.NOW] == [
+    assert [m.phase for m in shown.ribbon if m.done is RibbonState.NOW] == [
         Phase.REMOVE_CARRIER,
         Phase.LAY_TOP,
     ]
@@ -168,7 +168,7 @@ def test_a_declared_opening_needs_no_open(station: Station) -> None:
 
 
 def test_a_trainee_confirms_each_phase_separately() -> None:
-    station = Station(two_layers(), Confirm.EACH)
+    station = Station(two_layers(), ConfirmMode.EACH)
     station.answer()
     for _ in range(2):
         station.press()

@@ -21,11 +21,11 @@ from view_cases import (
 )
 
 from kiosk.catalog.model import Peel
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.facts.tickets import called
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Garment, Stage
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.model import Garment, TicketStage
+from kiosk.run.state.rules import QuestionKind
 
 TWINS = (Garment("1", "6", "AL", "a"), Garment("2", "9", "YM", "b"))
 
@@ -41,7 +41,7 @@ def test_what_runs_over_is_counted_until_it_is_opened() -> None:
     station.tap()
     station.wait(1 + 5 + 0.1)
     shown = station.wait(4)
-    assert (shown.kind, move(shown)) == (Kind.OVER, "OPEN NOW")
+    assert (shown.kind, move(shown)) == (ScreenKind.OVER, "OPEN NOW")
     assert lines(shown) == [
         "4 s past 5 s",
         "limit for this cloth: 20 s, a guess",
@@ -49,9 +49,9 @@ def test_what_runs_over_is_counted_until_it_is_opened() -> None:
     ]
     assert shown.countdown is not None
     assert -4.2 < shown.countdown.left < -4
-    assert (label(shown), shown.bar.owner) == ("Opened", Owner.OVER)
+    assert (label(shown), shown.bar.owner) == ("Opened", BarOwner.OVER)
     shown = station.tap()
-    assert (shown.kind, shown.open_since) == (Kind.HANDS, None)
+    assert (shown.kind, shown.open_since) == (ScreenKind.HANDS, None)
 
 
 def test_an_over_run_of_film_names_film_and_cloth() -> None:
@@ -67,14 +67,14 @@ def test_unasked_heat_counts_up() -> None:
     station.do(c.PressClosed())
     station.wait(5.1)
     station.do(c.PressOpened())
-    station.do(c.HoldOn())
+    station.do(c.PutOnHold())
     station.do(c.PressClosed())
     shown = station.wait(7)
-    assert (shown.kind, move(shown)) == (Kind.UNASKED, "OPEN: closed unasked")
+    assert (shown.kind, move(shown)) == (ScreenKind.UNASKED, "OPEN: closed unasked")
     assert shown.countdown is not None
     assert (shown.countdown.left, shown.countdown.total) == (-7.0, 0.0)
     assert shown.opened
-    assert (label(shown), shown.bar.owner) == ("Opened", Owner.OVER)
+    assert (label(shown), shown.bar.owner) == ("Opened", BarOwner.OVER)
 
 
 def test_opened_too_early_asks_whether_it_was_closed() -> None:
@@ -83,7 +83,7 @@ def test_opened_too_early_asks_whether_it_was_closed() -> None:
     station.clock += 2
     station.do(c.SayOpened())
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.ASK_CLOSED, "Was it closed?")
+    assert (shown.kind, move(shown)) == (ScreenKind.ASK_CLOSED, "Was it closed?")
     assert shown.ask is not None
     assert [WORDS.say(answer) for answer in shown.ask.answers] == ["Closed", "Not closed"]
     assert "the clock runs on meanwhile" in lines(shown)
@@ -109,11 +109,11 @@ def test_a_question_hides_what_it_asks_for() -> None:
     station = Station(two_layers(), lines=TWINS)
     station.do(c.ReadSetting(300))
     shown = station.see()
-    assert shown.kind is Kind.ASK
+    assert shown.kind is ScreenKind.ASK
     assert (move(shown), label(shown)) == ("New size", "Pedal: short steps, long chooses")
     assert below(shown) == "or touch the size"
     assert (shown.number, shown.size, shown.line, shown.pieces) == ("", "", "", ())
-    station.do(c.Read("AL"))
+    station.do(c.AnswerQuestion("AL"))
     shown = station.see()
     assert move(shown) == "Look-alike number"
     assert below(shown) == "or enter what you read"
@@ -126,19 +126,19 @@ def test_a_question_hides_what_it_asks_for() -> None:
 def test_a_wrong_answer_is_shown() -> None:
     station = Station(two_layers(), lines=TWINS)
     station.do(c.ReadSetting(300))
-    station.do(c.Read("AL"))
-    station.do(c.Read("9"))
+    station.do(c.AnswerQuestion("AL"))
+    station.do(c.AnswerQuestion("9"))
     shown = station.see()
     assert lines(shown)[1] == "The ticket says 6. Find it, read it again."
     job = station.state.job
     assert job is not None
-    assert job.questions[0].ask is Ask.NUMBER
+    assert job.questions[0].ask is QuestionKind.NUMBER
 
 
 def test_the_press_is_set_and_read_before_any_heat() -> None:
     station = Station(two_layers())
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.SETTING, "Set the press")
+    assert (shown.kind, move(shown)) == (ScreenKind.SETTING, "Set the press")
     assert lines(shown) == ["Pressure: medium-firm. Press timer: 15 s"]
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Set the press to 300 °F"
@@ -183,7 +183,7 @@ def test_a_reading_for_another_setting_is_not_called_too_cold() -> None:
     station.answer()
     station.press()
     shown = station.tap()
-    assert (shown.kind, shown.ask is not None) == (Kind.SETTING, True)
+    assert (shown.kind, shown.ask is not None) == (ScreenKind.SETTING, True)
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Set the press to 320 °F"
     assert WORDS.say(shown.ask.foot) == "It must show exactly this."
@@ -195,9 +195,9 @@ def test_a_reading_for_another_setting_is_not_called_too_cold() -> None:
 
 def test_a_hold_says_why_and_how_it_ends() -> None:
     station = pressed_once()
-    station.do(c.HoldOn("lint roller empty"))
+    station.do(c.PutOnHold("lint roller empty"))
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.HELD, "On hold")
+    assert (shown.kind, move(shown)) == (ScreenKind.HELD, "On hold")
     assert lines(shown) == ["lint roller empty"]
     assert label(shown) == "Go on"
     assert not shown.hold
@@ -210,7 +210,7 @@ def test_a_countdown_that_goes_on_after_a_start_says_when_to_open_and_nothing_el
     station.clock += 3
     station.do(c.Start("0.1"))
     shown = station.see()
-    assert shown.kind is Kind.HEAT
+    assert shown.kind is ScreenKind.HEAT
     assert lines(shown) == ["opens by itself at the tone"]
 
 
@@ -219,10 +219,10 @@ def test_after_a_reboot_in_heat_the_press_is_opened_first_and_the_garment_looked
     station.answer()
     station.tap()
     station.boot, station.clock = "boot-2", 30.0
-    assert station.see().kind is Kind.NEW
+    assert station.see().kind is ScreenKind.NEW
     station.do(c.Start("0.1"))
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.OPEN_FIRST, "OPEN THE PRESS first")
+    assert (shown.kind, move(shown)) == (ScreenKind.OPEN_FIRST, "OPEN THE PRESS first")
     assert lines(shown)[1] == "use the press's own release"
     assert label(shown) == "The press is open"
     shown = station.tap()
@@ -262,9 +262,9 @@ def test_rework_waits_aside_and_can_be_touched() -> None:
     station = Station(one_layer(HOT), lines=TWINS[:1])
     station.answer()
     shown = station.press()
-    station.do(c.Inspect(shown.ticket, Stage.REWORK, "lifted_edge", "short_press"))
+    station.do(c.Inspect(shown.ticket, TicketStage.REWORK, "lifted_edge", "short_press"))
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.DONE, "These need a decision")
+    assert (shown.kind, move(shown)) == (ScreenKind.DONE, "These need a decision")
     assert lines(shown) == ["1 garment is still open"]
     assert [(a.number, WORDS.say(a.word)) for a in shown.aside] == [("6", "rework")]
     shown = station.see(shown.aside[0].ticket)
@@ -321,7 +321,7 @@ def test_a_stopped_garment_keeps_its_old_label_until_a_decision(row: Garment, no
     )  # fmt: skip
     assert lines(shown)[0] == f"its row in the roster {now}"
     station.see()
-    station.do(c.Rule(chip.ticket, Stage.WAITING, "a supervisor", "roster"))
+    station.do(c.RuleOnTicket(chip.ticket, TicketStage.WAITING, "a supervisor", "roster"))
     assert station.state.job is not None
     assert called(station.state.job.tickets[chip.ticket]) == row.number
 
@@ -338,7 +338,7 @@ def test_without_a_job_the_station_says_so() -> None:
     station = pressed_once()
     station.do(c.LeaveJob())
     shown = station.see()
-    assert (shown.kind, move(shown)) == (Kind.IDLE, "No job at the press")
+    assert (shown.kind, move(shown)) == (ScreenKind.IDLE, "No job at the press")
     assert (label(shown), shown.bar.meaning) == ("Choose a job", None)
 
 
@@ -358,7 +358,7 @@ def test_after_a_stop_in_its_final_a_garment_is_peeled_before_it_is_looked_over(
     station.answer()
     station.tap()
     shown = station.wait(60.0)  # the machine slept
-    assert shown.kind is Kind.OPEN_FIRST
+    assert shown.kind is ScreenKind.OPEN_FIRST
     shown = station.tap()
     assert (shown.inspecting, shown.peel) == (True, peels[0])
     assert said in lines(shown)

@@ -13,13 +13,13 @@ from run_samples import COLD, COVER, HOT, INSPECT, LOAD, Bench, hot, on_shift, p
 from test_left_out import NAMELESS, NOTHING, NUMBERLESS, WHOLE, begun, garments, press, press_all
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Piece, Plan, Step
 from kiosk.run.apply.fold import apply
 from kiosk.run.facts.tickets import ends
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Finished, JobStarted
-from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -31,7 +31,7 @@ PIECES = (
 BOTH = ("number.1", "number.2", "name.1")
 
 
-def layered(wait: PeelWait = HOT, place: Place = Place.PRESS) -> Pass:
+def layered(wait: PeelWait = HOT, place: PeelPlace = PeelPlace.PRESS) -> Pass:
     """Return a number of two layers, each tacked, and a one-layer name laid after them.
 
     Load, pre-press, lay, tack, carrier, lay on top, tack, carrier (0..7), lay the name (8), sheet,
@@ -58,7 +58,7 @@ def dried() -> Pass:
         Step(Phase.PEEL, ("name.1",), peel=Peel.COLD),
         INSPECT,
     )
-    return Pass("back", 0, steps, Place.RACK, COLD, ("name.1",))
+    return Pass("back", 0, steps, PeelPlace.RACK, COLD, ("name.1",))
 
 
 def later(group: int = 1) -> Pass:
@@ -70,10 +70,10 @@ def later(group: int = 1) -> Pass:
         Step(Phase.PEEL, ("number.1",), peel=Peel.HOT),
         INSPECT,
     )
-    return Pass("back", group, steps, Place.PRESS, HOT, ("number.1",))
+    return Pass("back", group, steps, PeelPlace.PRESS, HOT, ("number.1",))
 
 
-def layers(wait: PeelWait = HOT, place: Place = Place.PRESS) -> Plan:
+def layers(wait: PeelWait = HOT, place: PeelPlace = PeelPlace.PRESS) -> Plan:
     return plan_of(layered(wait, place), pieces=PIECES)
 
 
@@ -88,20 +88,20 @@ def closed(bench: Bench, ticket: str) -> list[Phase]:
     return [steps[event.step].phase for event in found if event.ticket == ticket]
 
 
-def signed(plan: Plan, confirm: Confirm, *lacks: tuple[str, ...]) -> Bench:
+def signed(plan: Plan, confirm: ConfirmMode, *lacks: tuple[str, ...]) -> Bench:
     bench = on_shift(confirm)
     bench.do(c.StartJob(plan.job, plan, "hash", garments(*lacks)))
     return bench.answer()
 
 
-@pytest.mark.parametrize("confirm", Confirm)
-def test_a_garment_without_a_number_skips_its_tacks(confirm: Confirm) -> None:
+@pytest.mark.parametrize("confirm", ConfirmMode)
+def test_a_garment_without_a_number_skips_its_tacks(confirm: ConfirmMode) -> None:
     bench = signed(layers(), confirm, NUMBERLESS, WHOLE)
     press_all(bench)
     tack = [Phase.TACK, Phase.TACK]
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.FINAL]
     assert closed(bench, "2/1/1") == [Phase.PRE_PRESS, *tack, Phase.FINAL]
-    assert ends(bench.job) == (Stage.GOOD, Stage.GOOD)
+    assert ends(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_an_operator_taps_one_time_less_per_tack() -> None:
@@ -109,8 +109,8 @@ def test_an_operator_taps_one_time_less_per_tack() -> None:
     assert bench.finish() == 3  # close, close, good
 
 
-@pytest.mark.parametrize("confirm", Confirm)
-def test_no_screen_asks_to_lay_or_free_missing_pieces(confirm: Confirm) -> None:
+@pytest.mark.parametrize("confirm", ConfirmMode)
+def test_no_screen_asks_to_lay_or_free_missing_pieces(confirm: ConfirmMode) -> None:
     bench, texts = signed(layers(), confirm, NUMBERLESS), []
     while not bench.job.done:
         shown = view(bench.state, bench.now)
@@ -130,11 +130,11 @@ def test_no_screen_asks_to_lay_or_free_missing_pieces(confirm: Confirm) -> None:
     assert "nothing to lay" not in whole
 
 
-@pytest.mark.parametrize("confirm", Confirm)
+@pytest.mark.parametrize("confirm", ConfirmMode)
 @pytest.mark.parametrize("lacks", [NAMELESS, NUMBERLESS, NOTHING])
 @pytest.mark.parametrize("plan", [IN_LOTS, layers()], ids=["dried", "layers"])
 def test_every_screen_can_be_drawn_without_missing_pieces(
-    plan: Plan, lacks: tuple[str, ...], confirm: Confirm
+    plan: Plan, lacks: tuple[str, ...], confirm: ConfirmMode
 ) -> None:
     """Regression: inspecting a garment that has nothing at all crashed the screen."""
     bench, nameless = signed(plan, confirm, lacks), frozenset({"1"} if "name" in lacks else ())
@@ -166,7 +166,7 @@ def test_a_shared_step_is_skipped_only_if_none_of_its_pieces_exist() -> None:
 
 def test_a_garment_with_nothing_to_peel_is_neither_racked_nor_peeled() -> None:
     """Only its name has a carrier at the final."""
-    bench = begun(layers(COLD, Place.RACK), NAMELESS, WHOLE)
+    bench = begun(layers(COLD, PeelPlace.RACK), NAMELESS, WHOLE)
     for _ in range(4):
         bench.tap()
         bench.ring()
@@ -196,7 +196,7 @@ def test_a_garment_put_aside_before_its_first_heat_is_loaded_again() -> None:
     plan = layers()
     steps = (plan.passes[0].steps[0], *plan.passes[0].steps[2:])  # cloth without a pre-press
     plan = replace(plan, passes=(replace(plan.passes[0], steps=steps),))
-    bench = signed(plan, Confirm.EACH, NUMBERLESS, WHOLE)
+    bench = signed(plan, ConfirmMode.EACH, NUMBERLESS, WHOLE)
     for _ in range(2):  # loaded; its name laid
         bench.tap()
     assert bench.slot.step == 8
@@ -219,16 +219,16 @@ def test_jobs_begun_by_an_older_program_go_on_unchanged() -> None:
 
 
 @pytest.mark.parametrize("plan", [IN_LOTS, AT_ONCE], ids=["in lots", "at once"])
-@pytest.mark.parametrize("confirm", Confirm)
+@pytest.mark.parametrize("confirm", ConfirmMode)
 def test_a_pass_before_a_later_number_only_pre_presses_the_cloth(
-    plan: Plan, confirm: Confirm
+    plan: Plan, confirm: ConfirmMode
 ) -> None:
     bench = signed(plan, confirm, NAMELESS)
     press_all(bench)
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS]
     assert closed(bench, "1/2/1") == [Phase.FINAL]
     assert bench.job.done
-    assert ends(bench.job) == (Stage.GOOD,)
+    assert ends(bench.job) == (TicketStage.GOOD,)
     peels = [event.early_seconds for event in bench.events if isinstance(event, Finished)]
     assert peels == [None, None]
 
@@ -237,7 +237,7 @@ def test_a_garment_that_lacks_everything_is_inspected_without_a_final() -> None:
     bench = begun(IN_LOTS, NOTHING)
     assert press_all(bench) == ["1/1/1"]
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS]
-    assert ends(bench.job) == (Stage.GOOD,)
+    assert ends(bench.job) == (TicketStage.GOOD,)
 
 
 def test_after_a_stop_in_the_pre_press_it_can_be_good_without_a_final() -> None:
@@ -246,10 +246,10 @@ def test_after_a_stop_in_the_pre_press_it_can_be_good_without_a_final() -> None:
     bench.reboot()
     bench.tap()
     bench.do(c.PutAside("later"))
-    assert bench.job.tickets["1/1/1"].stage is Stage.UNKNOWN
-    bench.do(c.Rule("1/1/1", Stage.GOOD, "SV", "dry and flat"))
+    assert bench.job.tickets["1/1/1"].stage is TicketStage.UNKNOWN
+    bench.do(c.RuleOnTicket("1/1/1", TicketStage.GOOD, "SV", "dry and flat"))
     rest(bench)
-    assert ends(bench.job)[0] is Stage.GOOD
+    assert ends(bench.job)[0] is TicketStage.GOOD
 
 
 def dry(bench: Bench) -> Bench:
@@ -264,7 +264,7 @@ def test_a_name_added_before_inspection_stops_it_and_is_pressed() -> None:
     assert bench.names(c.RowChanged("1", "new", WHOLE))[:2] == ("Stopped", "Stopped")
     assert bench.job.aside == ("1/1/1", "1/2/1")
     for name in bench.job.aside:
-        bench.do(c.Rule(name, Stage.WAITING, "SV", "the name is known now"))
+        bench.do(c.RuleOnTicket(name, TicketStage.WAITING, "SV", "the name is known now"))
     rest(bench)
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.FINAL]
     assert closed(bench, "1/2/1") == [Phase.FINAL]
@@ -274,12 +274,12 @@ def test_a_name_added_after_inspection_is_pressed_too() -> None:
     """Otherwise nobody would have called the garment for it: its pass was done."""
     bench = dry(begun(IN_LOTS, NAMELESS, WHOLE))
     bench.tap()
-    assert bench.job.tickets["1/1/1"].stage is Stage.GOOD
+    assert bench.job.tickets["1/1/1"].stage is TicketStage.GOOD
     assert bench.do(c.RowChanged("1", "still none", NAMELESS))
     bench.do(c.RowChanged("1", "new", WHOLE))
     assert set(bench.job.aside) == {"1/1/1", "1/2/1"}
     for name in bench.job.aside:
-        bench.do(c.Rule(name, Stage.WAITING, "SV", "the name is known now"))
+        bench.do(c.RuleOnTicket(name, TicketStage.WAITING, "SV", "the name is known now"))
     rest(bench)
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.FINAL]
     assert bench.job.done
@@ -288,7 +288,7 @@ def test_a_name_added_after_inspection_is_pressed_too() -> None:
 def test_a_number_added_later_is_tacked() -> None:
     bench = begun(layers(), NUMBERLESS, WHOLE)
     bench.do(c.RowChanged("1", "new", WHOLE))
-    bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "the number is known now"))
+    bench.do(c.RuleOnTicket("1/1/1", TicketStage.WAITING, "SV", "the number is known now"))
     rest(bench)
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.TACK, Phase.TACK, Phase.FINAL]
 

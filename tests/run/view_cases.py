@@ -11,7 +11,7 @@ from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.model import Pass as PassOf
-from kiosk.plan.model import PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.plan.model import PeelPlace, PeelWait, Phase, Piece, Plan, Step
 from kiosk.run.apply.fold import replay
 from kiosk.run.decide.decide import decide
 from kiosk.run.facts.hands import seconds_missing
@@ -19,7 +19,7 @@ from kiosk.run.show.parts import View
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now, Refusal
-from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.model import ConfirmMode, Garment
 from kiosk.run.state.state import State
 from kiosk.words import Words
 
@@ -69,7 +69,7 @@ def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: objec
         panel="back",
         group=0,
         steps=steps,
-        place=Place.PRESS if last in (None, HOT) else Place.RACK,
+        place=PeelPlace.PRESS if last in (None, HOT) else PeelPlace.RACK,
         wait=None if last is None else WAITS[last],
         carriers=tuple(name for step in peels for name in step.pieces),
     )
@@ -126,7 +126,10 @@ class Station:
     """The real state machine with a clock that only the test moves."""
 
     def __init__(
-        self, plan: Plan, confirm: Confirm = Confirm.GROUPED, lines: tuple[Garment, ...] = LINES
+        self,
+        plan: Plan,
+        confirm: ConfirmMode = ConfirmMode.GROUPED,
+        lines: tuple[Garment, ...] = LINES,
     ) -> None:
         self.state, self.clock = State(), 1000.0
         self.boot = "boot-1"
@@ -159,7 +162,7 @@ class Station:
             if job.setting is None:
                 self.do(c.ReadSetting(300))
             else:
-                self.do(c.Read(job.questions[0].right))
+                self.do(c.AnswerQuestion(job.questions[0].right))
         return shown
 
     def tap(self) -> View:

@@ -13,7 +13,7 @@ from shop_press import Press, shared_jobs
 from shop_server import Postgres
 from test_presses import reached
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 
 EVERY = [str(n) for n in range(1, 13)]
 Copied = Callable[..., Callable[[], Press]]
@@ -83,7 +83,7 @@ def copied_between(both: Tablets, role: str = "north") -> tuple[Press, Press]:
 
 def stopped(press: Press) -> str:
     """Wait until the press calls no more garments; return the text of its page."""
-    press.until(lambda: press.kind is Kind.LOT)
+    press.until(lambda: press.kind is ScreenKind.LOT)
     return press.said()
 
 

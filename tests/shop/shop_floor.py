@@ -15,10 +15,10 @@ from kiosk.catalog.model import Database
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import Store
 from kiosk.run.decide.decide import bar_meaning, is_legal, settled
-from kiosk.run.facts import Kind, kind_of, question_at_hand, slot_ticket
+from kiosk.run.facts import ScreenKind, kind_of, question_at_hand, slot_ticket
 from kiosk.run.state import EndBatches, MeetClaims, Now, TakeBatch, commands
-from kiosk.run.state.model import Confirm, Stage
-from kiosk.shop import Answer, Claims, Sender, Wish
+from kiosk.run.state.model import ConfirmMode, TicketStage
+from kiosk.shop import Claims, JobWish, Sender, WishAnswer
 from kiosk.station.desk.jobs.apart import elsewhere
 from kiosk.station.desk.jobs.at_server import garments_of, row_of, wish_of
 
@@ -108,9 +108,9 @@ class Floor:
         """Ask the server, follow its answer, press one garment, send what happened."""
         self.clock += 1.0
         if not self.recorder.state.operator:
-            self.do(commands.SignOn("MK", Confirm.GROUPED))
+            self.do(commands.SignOn("MK", ConfirmMode.GROUPED))
         job = self.recorder.state.jobs.get(self.job)
-        answer = self.claims.hold(self._begins() if job is None else Wish.read(wish_of(job)))
+        answer = self.claims.hold(self._begins() if job is None else JobWish.read(wish_of(job)))
         if job is None:
             self._begin(answer)
         elif self.recorder.state.current == self.job:
@@ -132,19 +132,19 @@ class Floor:
             self.open()
             self.send()
 
-    def _begins(self) -> Wish:
+    def _begins(self) -> JobWish:
         every = [tuple(row_of(each)) for each in garments(GARMENTS)]
         order = tuple(tuple(every[n : n + BATCH]) for n in range(0, GARMENTS, BATCH))
-        return Wish(self.job, shared=True, begins=True, wants=True, order=order)
+        return JobWish(self.job, shared=True, begins=True, wants=True, order=order)
 
-    def _begin(self, answer: Answer) -> None:
+    def _begin(self, answer: WishAnswer) -> None:
         batch = next((b for b in answer.batches if b.ours and not b.done), None)
         if batch is not None:
             own = garments_of([list(row) for row in batch.garments])
             self.do(commands.StartJob(self.job, plan(), "hash", own, batch=batch.batch,
                                       whole=GARMENTS))  # fmt: skip
 
-    def _follow(self, answer: Answer) -> None:
+    def _follow(self, answer: WishAnswer) -> None:
         told = answer.as_json()
         for batch in answer.batches:
             if batch.ours and not batch.done:
@@ -163,30 +163,34 @@ class Floor:
         for _ in range(80):
             job, state = self.recorder.state.job, self.recorder.state
             kind = kind_of(settled(state, self.now), self.now)
-            if job is None or kind in (Kind.DONE, Kind.IDLE, Kind.LOT) or self._good() > before:
+            if (
+                job is None
+                or kind in (ScreenKind.DONE, ScreenKind.IDLE, ScreenKind.LOT)
+                or self._good() > before
+            ):
                 return
             question = question_at_hand(job)
             meaning = bar_meaning(state, self.now).meaning
             self.clock += 18.0
             self.do(commands.Tick())
-            if kind is Kind.SETTING and question is not None:
+            if kind is ScreenKind.SETTING and question is not None:
                 self.do(commands.ReadSetting(int(question.right)))
-            elif kind is Kind.ASK and question is not None:
-                self.do(commands.Read(question.right))
+            elif kind is ScreenKind.ASK and question is not None:
+                self.do(commands.AnswerQuestion(question.right))
             elif meaning is not None:
                 meaning = bar_meaning(self.recorder.state, self.now).meaning or meaning
                 self.clock += 2.0  # time to read the bar before touching it
                 self.do(commands.Forward(meaning, self.clock))
                 if (heat := self.recorder.state.heat) is not None and heat.deadline is not None:
                     self.clock = max(self.clock, heat.deadline)
-            elif (unknown := slot_ticket(job)) is not None and unknown.stage is Stage.UNKNOWN:
-                self.do(commands.Inspect(unknown.id, Stage.GOOD))  # inspected after a stop
+            elif (unknown := slot_ticket(job)) is not None and unknown.stage is TicketStage.UNKNOWN:
+                self.do(commands.Inspect(unknown.id, TicketStage.GOOD))  # inspected after a stop
             self.do(commands.Tick())
 
     def _good(self) -> int:
         job = self.recorder.state.jobs.get(self.job)
         every = () if job is None else job.tickets.values()
-        return sum(ticket.stage is Stage.GOOD for ticket in every)
+        return sum(ticket.stage is TicketStage.GOOD for ticket in every)
 
 
 def story(

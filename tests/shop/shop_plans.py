@@ -15,10 +15,10 @@ from shop_press import Open, Press, at_one_server
 from shop_server import Postgres
 
 from kiosk.log.store import Store
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import Overruled
 from kiosk.run.state.events_shift import Overridden
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.words import Words
 
@@ -74,7 +74,7 @@ def notices(press: Press) -> str:
 
 def decide(press: Press) -> None:
     """Let the press go on with its own plan, as a supervisor."""
-    press.until(lambda: press.kind is Kind.LOT)
+    press.until(lambda: press.kind is ScreenKind.LOT)
     press.touch("Go on by this plan")
     press.supervisor()
     press.touch("agreed")
@@ -88,7 +88,7 @@ def join_apart(press: Press) -> None:
 
 
 def lot(press: Press) -> str:
-    press.until(lambda: press.kind is Kind.LOT)
+    press.until(lambda: press.kind is ScreenKind.LOT)
     return press.said()
 
 
@@ -109,9 +109,9 @@ def finish(north: Press, south: Press) -> None:
     """Finish the order, each with its own plan; check that every garment is pressed once."""
     while not (north.job.done and south.job.done):
         for press in (north, south):
-            if press.kind is not Kind.DONE:
+            if press.kind is not ScreenKind.DONE:
                 press.press(1)
             press.tick()
     assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
     for press in (north, south):
-        assert not [t for t in press.job.tickets.values() if t.stage is Stage.VOID]
+        assert not [t for t in press.job.tickets.values() if t.stage is TicketStage.VOID]

@@ -15,11 +15,11 @@ from shop_server import Postgres
 
 from kiosk.catalog.model import Database
 from kiosk.log.record.recorder import start
-from kiosk.peel.worker import AtOnce
+from kiosk.peel.worker import ImmediateExecutor
 from kiosk.run.decide.decide import bar_meaning, settled
-from kiosk.run.facts import Kind, kind_of, question_at_hand
+from kiosk.run.facts import ScreenKind, kind_of, question_at_hand
 from kiosk.run.state import Now, commands
-from kiosk.run.state.model import Confirm, JobRun
+from kiosk.run.state.model import ConfirmMode, JobRun
 from kiosk.shop.beside import Attendant, Inbox
 from kiosk.station.desk import beside as desk_beside
 from kiosk.station.desk.desk import Desk, Identity
@@ -27,7 +27,7 @@ from kiosk.station.desk.jobs import at_server
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, start_at, tick
-from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.station.desk.shell import Shell
 from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
@@ -84,7 +84,7 @@ class Thread:
     def kill(self) -> None: ...
 
 
-class Beside(desk_beside.Beside):
+class Beside(desk_beside.SendingProcess):
     """The process beside a station, as a thread for these tests."""
 
     def __init__(self, log: Path, database: Database) -> None:
@@ -121,14 +121,14 @@ class Press:
         recorder, _ = start(self.log, self.now())
         recipes = self._place / self.role / "recipes"
         library = Library(recipes, self._place / "jobs")
-        shell = Shell(recorder, Rosters(library), self.now, lambda cue: None, AtOnce())
+        shell = Shell(recorder, Rosters(library), self.now, lambda cue: None, ImmediateExecutor())
         pin = PinFile(self.log.with_name("pin"))
         pin.set(PIN)
         self.beside = Beside(self.log, library.catalog.database)
         self.desk = Desk(shell, library, pin, Identity(self.role, "1"), self.close, self.beside)
         start_at(self.desk)
         if not shell.state.operator:
-            shell.do(commands.SignOn("MK", Confirm.GROUPED))
+            shell.do(commands.SignOn("MK", ConfirmMode.GROUPED))
             self.desk.go_on()
         self.beside.start()
 
@@ -147,7 +147,7 @@ class Press:
         return job
 
     @property
-    def kind(self) -> Kind:
+    def kind(self) -> ScreenKind:
         now = self.now()
         return kind_of(settled(self.desk.shell.state, now), now)
 
@@ -162,7 +162,7 @@ class Press:
     def sheet(self) -> Sheet:
         """The page on the screen."""
         page = self.desk.page
-        make = AT_WORK[self.kind] if page is Page.WORK else SHEETS[page]
+        make = AT_WORK[self.kind] if page is PageKind.WORK else SHEETS[page]
         return make(self.desk, self._words)
 
     def said(self) -> str:
@@ -240,10 +240,10 @@ class Press:
         question = question_at_hand(self.job)
         Press.clock += 20.0
         tick(self.desk)
-        if self.kind is Kind.SETTING and question is not None:
+        if self.kind is ScreenKind.SETTING and question is not None:
             shell.work(commands.ReadSetting(int(question.right)))
-        elif self.kind is Kind.ASK and question is not None:
-            shell.work(commands.Read(question.right))
+        elif self.kind is ScreenKind.ASK and question is not None:
+            shell.work(commands.AnswerQuestion(question.right))
         else:
             meaning = bar_meaning(shell.state, self.now()).meaning
             if meaning is not None:

@@ -20,7 +20,7 @@ import psycopg
 import pytest
 
 from kiosk.catalog.model import Database
-from kiosk.log.facts import Op, Teller, fold, statements
+from kiosk.log.facts import FactDeriver, Statement, fold, statements
 from kiosk.log.facts.tables import SENT, TABLES
 from kiosk.log.store import Store
 from kiosk.run.state import State
@@ -245,11 +245,11 @@ def fresh_facts(log: Path, last: int | None = None) -> dict[str, Rows]:
         for op in statements("main"):
             made.execute(*op)
 
-        def put_down(ops: list[Op]) -> None:
+        def put_down(ops: list[Statement]) -> None:
             for op in ops:
                 made.execute(*op)
 
-        fold(State(), store.entries(last=last), Teller(), put_down)
+        fold(State(), store.entries(last=last), FactDeriver(), put_down)
         queries = {name: f"SELECT {SENT.get(name, '*')} FROM {name}" for name in TABLES}
         return {name: sorted(made.execute(query), key=repr) for name, query in queries.items()}
 

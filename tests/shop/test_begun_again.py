@@ -8,10 +8,10 @@ from shop_server import Postgres, holds_all, sheet_line
 
 from kiosk.log.facts import shifts_of_all
 from kiosk.report.answers.counts import job_counts
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.shop import connect, orders_apart, records
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift import counting
 
 SHOP = "begun_again"
@@ -44,7 +44,7 @@ def begin_again(press: Press) -> None:
     press.touch(AGAIN)
     assert "To begin this job again" in press.said()
     press.supervisor()
-    assert press.desk.page is Page.SET_UP
+    assert press.desk.page is PageKind.SET_UP
     assert "300 °F" in press.said()
     assert "No longer begun" in notices(press)
 
@@ -81,14 +81,14 @@ def test_a_held_press_goes_on_once_the_wrong_plan_is_replaced(at: Open, postgres
     south.touch("begin anyway")
     south.supervisor()
     decide(south)
-    north.until(lambda: north.kind is Kind.LOT)
+    north.until(lambda: north.kind is ScreenKind.LOT)
     assert "it can begin again with other files" in north.said()
     put_right(north)
     begin_again(north)
     north.until(lambda: holds(postgres, "north", SHOP) == [])
     north.until(lambda: taken(postgres) == ["south"])  # north's garments can be taken again
     north.go_on(shares=True)
-    assert north.kind is not Kind.LOT
+    assert north.kind is not ScreenKind.LOT
     finish(north, south)
 
 
@@ -98,7 +98,7 @@ def test_a_held_press_goes_on_once_the_other_press_has_the_same_plan(at: Open) -
     changed(south, COOLER)
     north.begin(shares=True)
     join_apart(south)
-    north.until(lambda: north.kind is Kind.LOT)
+    north.until(lambda: north.kind is ScreenKind.LOT)
     north.close()
     put_right(south)
     begin_again(south)
@@ -106,7 +106,7 @@ def test_a_held_press_goes_on_once_the_other_press_has_the_same_plan(at: Open) -
     south.press(1)
     all_sent(south)
     north.open()
-    north.until(lambda: north.kind is not Kind.LOT)
+    north.until(lambda: north.kind is not ScreenKind.LOT)
     assert overrides(north) == []
     finish(north, south)
 
@@ -172,5 +172,5 @@ def test_unusable_files_are_reported_and_the_job_stays(at: Open) -> None:
     changed(north, {**COOLER, "total_heat": "5 s"})  # less than one closing
     north.touch("Ferry order", AGAIN)
     north.supervisor()
-    assert north.desk.page is Page.FAULTS
+    assert north.desk.page is PageKind.FAULTS
     assert "ferry" in north.desk.shell.state.others

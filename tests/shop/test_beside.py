@@ -21,7 +21,7 @@ from test_shop import recipes
 
 from kiosk.catalog.base import say
 from kiosk.shop import server, ship
-from kiosk.station.desk.beside import Beside, command
+from kiosk.station.desk.beside import SendingProcess, command
 
 
 @pytest.fixture
@@ -33,17 +33,17 @@ def station(tmp_path: Path) -> Iterator[Station]:
 
 
 @pytest.fixture
-def beside(station: Station, postgres: Postgres) -> Iterator[Beside]:
+def beside(station: Station, postgres: Postgres) -> Iterator[SendingProcess]:
     folder = station.path.parent
     where = recipes(folder, json.dumps({"database": postgres.at("north").address}))
-    made = Beside(command(station.path, where), pause=0.01)
+    made = SendingProcess(command(station.path, where), pause=0.01)
     made.start()
     yield made
     made.close()
 
 
 def test_the_sending_process_is_restarted_and_ends_with_the_station(
-    station: Station, beside: Beside, postgres: Postgres
+    station: Station, beside: SendingProcess, postgres: Postgres
 ) -> None:
     def all_sent() -> bool:
         return (beside.standing.state, beside.standing.last) == ("sent", station.recorder.last)
@@ -146,7 +146,7 @@ def test_a_parted_or_damaged_record_is_reported_and_the_process_goes_on(
         made.close()
 
 
-def _stands(beside: Beside, state: str) -> bool:
+def _stands(beside: SendingProcess, state: str) -> bool:
     return beside.standing.state == state
 
 
@@ -158,7 +158,7 @@ def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> Non
         b'{"state": "sent", "message": {}}\n',
     ):
         says = f"import os, sys; os.write(1, {last!r}); sys.exit(7)"
-        made = Beside([sys.executable, "-c", says], pause=0.01)
+        made = SendingProcess([sys.executable, "-c", says], pause=0.01)
         made.start()
         until(lambda made=made: made.process is not None)  # type: ignore[misc]
         first = made.process
@@ -168,8 +168,8 @@ def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> Non
 
 
 def test_a_station_never_waits_for_a_stuck_or_missing_process(tmp_path: Path) -> None:
-    stuck = Beside([sys.executable, "-c", "import time; time.sleep(600)"])
-    none = Beside([str(tmp_path / "no such program")], pause=0.01)
+    stuck = SendingProcess([sys.executable, "-c", "import time; time.sleep(600)"])
+    none = SendingProcess([str(tmp_path / "no such program")], pause=0.01)
     for each in (stuck, none):
         each.start()
     until(lambda: stuck.process is not None)

@@ -20,7 +20,7 @@ from shop_server import Postgres
 
 from kiosk.log.store import Store
 from kiosk.run.state import Garment
-from kiosk.shop import Answer, Claims, Wish, connect, ship
+from kiosk.shop import Claims, JobWish, WishAnswer, connect, ship
 from kiosk.shop.beside import Attendant, Inbox
 from kiosk.shop.wishes import Rows
 
@@ -32,7 +32,7 @@ def rows(*given: Garment) -> Rows:
 
 
 ORDER = tuple(rows(*garments(12)[n : n + 4]) for n in (0, 4, 8))
-SHARED = Wish(JOB, shared=True)
+SHARED = JobWish(JOB, shared=True)
 BEGINS = SHARED._replace(begins=True, wants=True, order=ORDER)
 
 
@@ -54,7 +54,7 @@ class At:
         store = self._stack.enter_context(Store.read_only(self.station.path))
         self.claims = Claims(self.server, store)
 
-    def hold(self, wish: Wish) -> Answer:
+    def hold(self, wish: JobWish) -> WishAnswer:
         return self.claims.hold(wish)
 
     def ship(self) -> None:
@@ -79,40 +79,42 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
         yield lambda role: At(stack, postgres, tmp_path / f"{role}.sqlite3", role)
 
 
-def names(answer: Answer) -> list[str]:
+def names(answer: WishAnswer) -> list[str]:
     return [other.name for other in answer.others]
 
 
-def taken(answer: Answer) -> dict[int, str]:
+def taken(answer: WishAnswer) -> dict[int, str]:
     return {batch.batch: batch.name for batch in answer.batches}
 
 
 def test_a_job_belongs_to_one_station_until_it_is_put_back(at: Open) -> None:
     north, south = at("north"), at("south")
-    begins = Wish(JOB, begins=True)
-    assert north.hold(begins) == Answer(JOB, ours=True)
+    begins = JobWish(JOB, begins=True)
+    assert north.hold(begins) == WishAnswer(JOB, ours=True)
     refused = south.hold(begins)
     assert (refused.ours, names(refused)) == (False, ["north"])
-    assert north.hold(Wish(JOB)) == Answer(JOB, ours=True)  # the refusal changed nothing there
+    assert north.hold(JobWish(JOB)) == WishAnswer(
+        JOB, ours=True
+    )  # the refusal changed nothing there
     north.read()
     assert north.hold(begins).ours  # taken up again after a stop
     north.station.begin(4)
-    assert north.hold(Wish()) == Answer()
-    assert south.hold(begins) == Answer(JOB, ours=True)
+    assert north.hold(JobWish()) == WishAnswer()
+    assert south.hold(begins) == WishAnswer(JOB, ours=True)
 
 
 def test_a_claim_ended_at_the_server_is_no_longer_active(at: Open, postgres: Postgres) -> None:
     """As docs/shop.md describes it for a press that will not come back; then it comes back."""
     north, south = at("north"), at("south")
     ends = "UPDATE shop.claims SET ended = now() WHERE role = 'north' AND ended IS NULL"
-    alone = Wish(JOB, begins=True)
+    alone = JobWish(JOB, begins=True)
     assert north.hold(alone).ours
     with postgres.sql(name="claims") as owner:
         owner.execute(ends)
-        assert south.hold(alone) == Answer(JOB, ours=True)
-        back = north.hold(Wish(JOB))
+        assert south.hold(alone) == WishAnswer(JOB, ours=True)
+        back = north.hold(JobWish(JOB))
         assert (back.ours, names(back)) == (False, ["south"])
-        south.hold(Wish())
+        south.hold(JobWish())
         north.hold(BEGINS)
         south.hold(BEGINS)
         owner.execute(ends)
@@ -129,11 +131,11 @@ def test_a_copy_of_a_tablet_counts_as_another_station(at: Open, tmp_path: Path) 
     with closing(sqlite3.connect(copy)) as file:
         north.station.recorder.store.copy_into(file, -1)
     north.station.press_to_rack()
-    assert north.hold(Wish(JOB, begins=True)).ours
+    assert north.hold(JobWish(JOB, begins=True)).ours
     with Store.open(copy) as other:
-        there = Claims(north.server, other).hold(Wish(JOB, begins=True))
+        there = Claims(north.server, other).hold(JobWish(JOB, begins=True))
     assert (there.ours, [other.copy for other in there.others]) == (False, [True])
-    assert north.hold(Wish(JOB)).ours
+    assert north.hold(JobWish(JOB)).ours
 
 
 def test_two_stations_that_began_offline_learn_of_each_other(at: Open) -> None:
@@ -143,38 +145,38 @@ def test_two_stations_that_began_offline_learn_of_each_other(at: Open) -> None:
         for _ in range(presses):
             each.station.press_to_rack()
         each.ship()
-    assert north.hold(Wish(JOB)).ours
-    there = south.hold(Wish(JOB))
+    assert north.hold(JobWish(JOB)).ours
+    there = south.hold(JobWish(JOB))
     assert there.ours
     [other] = there.others
     assert (other.name, other.shared, other.lines) == ("north", False, ("1",))
     assert other.claim > 0
     assert other.sent is not None
-    here = north.hold(Wish(JOB))
+    here = north.hold(JobWish(JOB))
     [other] = here.others
     assert (other.name, other.lines) == ("south", ("1", "2"))
 
-    north.hold(Wish(JOB, stopped=True))
-    done = north.hold(Wish(JOB, over=(other.claim,)))  # a supervisor decided at north
+    north.hold(JobWish(JOB, stopped=True))
+    done = north.hold(JobWish(JOB, over=(other.claim,)))  # a supervisor decided at north
     assert done.ours
     assert [(each.claim, each.lines) for each in done.others] == [(0, ("1", "2"))]
-    assert not south.hold(Wish(JOB, stopped=True)).ours
-    assert not south.hold(Wish(JOB)).ours  # not by itself: only if a supervisor there decides so
-    assert names(north.hold(Wish(JOB, over=(other.claim,)))) == ["south"]
+    assert not south.hold(JobWish(JOB, stopped=True)).ours
+    assert not south.hold(JobWish(JOB)).ours  # not by itself: only if a supervisor there decides so
+    assert names(north.hold(JobWish(JOB, over=(other.claim,)))) == ["south"]
     against = there.others[0].claim
-    assert south.hold(Wish(JOB, over=(against,))).ours
-    assert not north.hold(Wish(JOB, over=(other.claim,))).ours
-    assert south.hold(Wish()) == Answer()
+    assert south.hold(JobWish(JOB, over=(against,))).ours
+    assert not north.hold(JobWish(JOB, over=(other.claim,))).ours
+    assert south.hold(JobWish()) == WishAnswer()
 
 
 def test_a_job_left_half_done_lists_its_pressed_garments(at: Open) -> None:
     north, south = at("north"), at("south")
     north.station.begin(4)
     north.station.press_to_rack()
-    north.hold(Wish(JOB, begins=True))
+    north.hold(JobWish(JOB, begins=True))
     north.ship()
-    north.hold(Wish())
-    found = south.hold(Wish(JOB, begins=True))
+    north.hold(JobWish())
+    found = south.hold(JobWish(JOB, begins=True))
     assert found.ours
     [other] = found.others
     assert (other.name, other.claim, other.lines) == ("north", 0, ("1",))
@@ -195,7 +197,7 @@ def test_a_shared_order_is_divided_once_and_taken_batch_by_batch(at: Open) -> No
         (1, False, False), (2, True, True), (3, True, False),
     ]  # fmt: skip
     assert ended.others[0].shared
-    whole = Wish(JOB, begins=True)
+    whole = JobWish(JOB, begins=True)
     alone = at("third").hold(whole)
     assert not alone.ours  # nobody begins alone what others share
     assert [(other.name, other.shared) for other in alone.others] == [
@@ -217,7 +219,7 @@ def test_an_unbegun_batch_is_given_back_only_by_its_own_station(at: Open) -> Non
     north.hold(BEGINS)
     north.claims.let_go(JOB)
     assert taken(south.hold(BEGINS))[1] == "north"  # its claim is active
-    north.hold(Wish(unbegun=JOB))
+    north.hold(JobWish(unbegun=JOB))
     south.claims.let_go(JOB)
     assert taken(south.hold(SHARED)) == {1: "north", 2: "south", 3: ""}
     north.claims.let_go(JOB)
@@ -230,7 +232,7 @@ def test_a_station_does_not_give_back_a_batch_it_has_begun(at: Open) -> None:
     north.station.begin(4)
     north.ship()
     north.hold(BEGINS)
-    north.hold(Wish())
+    north.hold(JobWish())
     north.claims.let_go(JOB)
     assert taken(south.hold(BEGINS))[1] == "north"
 

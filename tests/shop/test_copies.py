@@ -20,8 +20,8 @@ from shop_plans import holds
 from shop_server import Postgres, events_of, holds_all, sent_events
 from test_shop import asked
 
-from kiosk.run.facts import Kind
-from kiosk.station.desk.sheet import Page
+from kiosk.run.facts import ScreenKind
+from kiosk.station.desk.sheet import PageKind
 
 __all__ = ["both", "database"]
 SHOP = "copies"
@@ -43,7 +43,7 @@ def test_a_copied_tablet_stops_before_its_next_heat_and_both_learn_of_it(
     assert "Use one of the two from now on" in second.said()
     assert "If the job is put back" not in second.said()
     second.until(lambda: second.beside.standing.state == "parted")
-    second.desk.go(Page.SHOP)
+    second.desk.go(PageKind.SHOP)
     assert "Another tablet went on with a copy of this record" in second.said()
     assert "This job is also at a copy of this tablet" in stopped(first)
 
@@ -58,7 +58,7 @@ def test_a_copied_tablet_stops_before_its_next_heat_and_both_learn_of_it(
     first.until(lambda: of_the_job(tmp_path, postgres) == [])
     first.press(9)
     assert first.job.done
-    assert second.kind is Kind.LOT
+    assert second.kind is ScreenKind.LOT
     assert first.pressed == EVERY
     assert second.pressed == ["1", "2"]
     all_sent(first)
@@ -82,7 +82,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     first.open()
     assert "This job is also at a copy of this tablet" in stopped(first)
     first.until(lambda: "Pressed at a copy of this tablet: 24, 25" in first.said())
-    assert second.kind is not Kind.LOT
+    assert second.kind is not ScreenKind.LOT
     second.press(7)
     assert second.job.done
     assert in_order(first.pressed[2:] + second.pressed) == EVERY
@@ -157,7 +157,7 @@ def test_a_copy_holds_no_batch_of_a_shared_order(both: Tablets, postgres: Postgr
     assert second.pressed == ["1", "2"]
     assert first.pressed == ["1", "2", "3", "4", "5"]
     second.touch("Put the job back", "Ferry order", "Read the cautions")
-    assert second.kind is Kind.LOT  # taken up again, it is held as before
+    assert second.kind is ScreenKind.LOT  # taken up again, it is held as before
     assert second.job.batches == held
 
 

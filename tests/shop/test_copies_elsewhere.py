@@ -10,7 +10,7 @@ from shop_press import Press, shared_jobs, until
 from shop_server import OWNER, Postgres
 from test_presses import reached
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.shop import connect, init, ship
 
 __all__ = ["both", "database"]
@@ -30,7 +30,7 @@ def test_a_copy_signed_in_under_another_name_stops_too(both: Tablets, postgres: 
     second.until(lambda: "Pressed at north: 23" in second.said())
     assert second.beside.standing.state == "parted"
     assert holds(postgres, "south", SHOP) == []
-    assert first.kind is not Kind.LOT
+    assert first.kind is not ScreenKind.LOT
     ship(second.log, postgres.at("south", SHOP), new_generation=True)
     second.close()
     second.open()
@@ -73,7 +73,7 @@ def test_a_copy_stops_at_an_older_server_too(postgres: Postgres, tmp_path: Path)
             assert init(server) == ["017-copies.sql", "018-parted.sql"]
         second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
         decide(second)
-        assert first.kind is Kind.LOT
+        assert first.kind is ScreenKind.LOT
 
 
 def test_another_record_under_the_same_name_is_distinguished(

@@ -18,11 +18,11 @@ from shop_floor import GARMENTS, Floor, Steps
 from shop_server import Postgres, events_of
 
 from kiosk.run.decide import settled
-from kiosk.run.facts import Kind, kind_of
+from kiosk.run.facts import ScreenKind, kind_of
 from kiosk.run.state import Overruled, commands, commands_shift
-from kiosk.run.state.model import Confirm
-from kiosk.shop import Refused, Wish
-from kiosk.shop.joining import Alone
+from kiosk.run.state.model import ConfirmMode
+from kiosk.shop import JobWish, RecordsDiffer
+from kiosk.shop.joining import UncopiedPart
 from kiosk.station.desk.jobs.at_server import wish_of
 
 STORIES, TURNS = 12, 80
@@ -40,25 +40,25 @@ class Tablet(Floor):
         job = self.recorder.state.jobs.get(self.job)
         return self.lets_join or (job is not None and bool(wish_of(job)["joins"]))
 
-    def alone(self) -> Alone:
+    def alone(self) -> UncopiedPart:
         try:
             self.sender.join(self.joins)
             return self.sender.alone
-        except Refused as refused:
+        except RecordsDiffer as refused:
             return refused.alone
 
     def turn(self) -> None:
         self.clock += 1.0
         if not self.recorder.state.operator:
-            self.do(commands.SignOn("MK", Confirm.GROUPED))
+            self.do(commands.SignOn("MK", ConfirmMode.GROUPED))
         self.send()  # as it does every two seconds, which shows whether another sent as this record
         self.claims.alone = self.alone()
         job = self.recorder.state.jobs.get(self.job)
         if job is None:
-            self.claims.hold(Wish(self.job, begins=True))
+            self.claims.hold(JobWish(self.job, begins=True))
             self.do(commands.StartJob(self.job, plan(), "hash", garments(GARMENTS)))
         else:
-            answer = self.claims.hold(Wish.read(wish_of(job)))
+            answer = self.claims.hold(JobWish.read(wish_of(job)))
             if self.recorder.state.current == self.job:
                 self._follow(answer)
         self._press()
@@ -69,7 +69,7 @@ class Tablet(Floor):
         try:
             self.sender.join(self.joins)
             super().send()
-        except Refused:
+        except RecordsDiffer:
             self.parted = True
 
     @property
@@ -79,7 +79,10 @@ class Tablet(Floor):
 
     def decide(self) -> bool:
         """Let the tablet go on, as a supervisor, if its page asks; return whether it did."""
-        asks = self.held and kind_of(settled(self.recorder.state, self.now), self.now) is Kind.LOT
+        asks = (
+            self.held
+            and kind_of(settled(self.recorder.state, self.now), self.now) is ScreenKind.LOT
+        )
         if asks:
             self.do(commands_shift.LetPass(Overruled.CLAIMS, "SV", "agreed"))
         return asks

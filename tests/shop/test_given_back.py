@@ -10,12 +10,12 @@ import pytest
 from shop_press import Open, Press, at_one_server
 from shop_server import Postgres, sheet_line
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.shop import _names
 
 SHOP = "given_back"
@@ -32,7 +32,7 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
         yield made
 
 
-def ends(press: Press, stage: Stage) -> None:
+def ends(press: Press, stage: TicketStage) -> None:
     """Press the next garment; it ends with that result."""
 
     def pressed() -> bool:
@@ -55,8 +55,8 @@ def one_of_each(at: Open) -> tuple[Press, Press]:
         press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
         press.begin(shares=True)
     south.press(1)  # 25
-    ends(south, Stage.REWORK)  # 26
-    ends(south, Stage.SCRAP)  # 27
+    ends(south, TicketStage.REWORK)  # 26
+    ends(south, TicketStage.SCRAP)  # 27
     south.until(lambda: len(south.job.batches) == 2)
     sent(south)
     south.close()
@@ -95,15 +95,15 @@ def test_a_garment_scrapped_at_the_broken_press_goes_back(at: Open, postgres: Po
     sent(north)
     assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is not finished."
     south.open()
-    south.until(lambda: south.kind is Kind.LOT)
+    south.until(lambda: south.kind is ScreenKind.LOT)
     given = "Pressed, given back or taken at north: 27, 28, 29, 30, 31, 32"
     assert given in south.said()
     assert "at either press" not in south.said()  # north goes on
     south.touch("Go on here")
     south.supervisor()
     south.touch("agreed")
-    [mended] = [t.id for t in south.job.tickets.values() if t.stage is Stage.REWORK]
-    south.desk.shell.do(c.Inspect(mended, Stage.GOOD))
+    [mended] = [t.id for t in south.job.tickets.values() if t.stage is TicketStage.REWORK]
+    south.desk.shell.do(c.Inspect(mended, TicketStage.GOOD))
     south.until(lambda: south.job.done)
     sent(south)
     assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
@@ -126,7 +126,7 @@ def test_a_job_is_taken_over_with_its_scrapped_garments(at: Open, postgres: Post
         press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
     north.begin()
     north.press(1)  # 21
-    ends(north, Stage.SCRAP)  # 22
+    ends(north, TicketStage.SCRAP)  # 22
     sent(north)
     leave_job(north.desk)
     north.until(lambda: north.beside.standing.last == north.desk.shell.recorder.last)
@@ -168,7 +168,7 @@ def test_a_press_joins_although_a_broken_one_holds_all_batches(
     north.touch("4 garments at south")
     assert "Known to be pressed: 25, 26" in north.said()
     north.touch("Give 2 garments back")
-    north.until(lambda: north.desk.page is Page.WORK)
+    north.until(lambda: north.desk.page is PageKind.WORK)
     assert [batch.lines for batch in north.job.batches] == [("7", "8")]
     north.press(2)
     looks_at(north, "4 garments at south")
@@ -200,7 +200,7 @@ def test_a_garment_of_a_finished_order_can_be_open_again(at: Open, postgres: Pos
     sent(south)
     assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
     south.desk.shell.do(c.Back())
-    spoilt = c.Inspect(south.job.slot, Stage.SCRAP, "scorch", "over_run")
+    spoilt = c.Inspect(south.job.slot, TicketStage.SCRAP, "scorch", "over_run")
     assert south.desk.shell.do(spoilt).refusal is None
     sent(south)
     south.until(lambda: any(not each["done"] for each in batches(south)))
@@ -212,7 +212,7 @@ def test_a_garment_of_a_finished_order_can_be_open_again(at: Open, postgres: Pos
     late.touch("give back")
     late.supervisor()
     late.touch("4 garments at south", "Give 1 garment back")
-    late.until(lambda: late.desk.page is Page.WORK)
+    late.until(lambda: late.desk.page is PageKind.WORK)
     late.press(1)
     late.until(lambda: late.job.done)
     sent(late)
@@ -228,7 +228,7 @@ def test_leaving_the_pin_page_joins_nothing(at: Open, postgres: Postgres) -> Non
     north, _ = alone_with_all(at)
     north.begin(shares=True)
     north.touch("give back", "back")
-    assert north.desk.page is Page.SET_UP
+    assert north.desk.page is PageKind.SET_UP
     north.tick()
     with postgres.sql(name=SHOP) as owner:
         north.until(lambda: owner.execute(STANDING).fetchall() == [("south",)])

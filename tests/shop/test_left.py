@@ -13,13 +13,13 @@ from shop_press import PIN, Beside, Press, shared_jobs
 
 from kiosk.log.record.recorder import start
 from kiosk.run.state import commands
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import start_at
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shell import Shell
 from kiosk.station.desk.shift.shop import GivingBack
 from kiosk.station.desk.side_files import PinFile
@@ -62,7 +62,7 @@ class SlowPress(Press):
         self.beside = Beside(self.log, library.catalog.database)
         self.desk = Desk(shell, library, pin, Identity("north", "1"), self.close, self.beside)
         start_at(self.desk)
-        shell.do(commands.SignOn("MK", Confirm.GROUPED))
+        shell.do(commands.SignOn("MK", ConfirmMode.GROUPED))
         self.desk.go_on()
 
     def answered(self) -> None:
@@ -84,20 +84,20 @@ def press(tmp_path: Path) -> Iterator[SlowPress]:
 
 def test_staying_on_the_page_begins_the_job(press: SlowPress) -> None:
     press.answered()
-    assert (press.desk.page, press.desk.shell.state.current) == (Page.WORK, "ferry")
+    assert (press.desk.page, press.desk.shell.state.current) == (PageKind.WORK, "ferry")
     assert press.claimed() == ["ferry"]
 
 
 @pytest.mark.parametrize(
     ("ways", "page"),
     [
-        (("back",), Page.JOBS),
-        (("back", "New order"), Page.ORDER),  # this page starts background work too
-        (("back", "hand over", "Next"), Page.OPEN_QUESTIONS),
+        (("back",), PageKind.JOBS),
+        (("back", "New order"), PageKind.ORDER),  # this page starts background work too
+        (("back", "hand over", "Next"), PageKind.OPEN_QUESTIONS),
     ],
 )
 def test_leaving_the_page_frees_the_job_and_opens_no_other_page(
-    press: SlowPress, ways: tuple[str, ...], page: Page
+    press: SlowPress, ways: tuple[str, ...], page: PageKind
 ) -> None:
     press.touch(*ways)
     press.answered()
@@ -129,5 +129,5 @@ def test_a_late_answer_about_a_batch_opens_no_supervisor_page(press: SlowPress) 
         if left:
             press.desk.go_on()
         press.answered()
-        assert press.desk.page is (Page.WORK if left else Page.SHOP)
+        assert press.desk.page is (PageKind.WORK if left else PageKind.SHOP)
     assert press.desk.shell.state.current == "ferry"

@@ -24,11 +24,11 @@ from shop_press import PLAYERS, Press
 from shop_server import Postgres, holds_all
 
 from kiosk.__main__ import main
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import Overruled
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 SHOP = "plans"
 
@@ -42,16 +42,16 @@ def test_a_different_plan_is_shown_before_beginning_and_a_supervisor_decides(
     north.press(1)
     south.begin(shares=True)
     assert south.desk.shell.state.job is None
-    assert south.desk.page is Page.SET_UP
+    assert south.desk.page is PageKind.SET_UP
     assert "This job is pressed by another plan at north" in south.said()
     assert "back, final press: 300 °F · 15 s at north; 280 °F · 15 s here" in south.said()
     assert "Files that differ: materials.yaml" in south.said()
     north.tick()
-    assert north.kind is not Kind.LOT  # nobody has joined it
+    assert north.kind is not ScreenKind.LOT  # nobody has joined it
 
     south.touch("begin anyway")
     south.supervisor()
-    assert south.kind is Kind.LOT  # before any garment
+    assert south.kind is ScreenKind.LOT  # before any garment
     assert "If the plan here is wrong, put the job back." in south.said()
     assert "This job is pressed by another plan at north" in south.said()
     assert "300 °F" in south.said()
@@ -61,7 +61,7 @@ def test_a_different_plan_is_shown_before_beginning_and_a_supervisor_decides(
     south.supervisor()
     south.touch("agreed")
     assert overrides(south) == [(Overruled.PLAN, "north", "agreed")]
-    north.until(lambda: north.kind is Kind.LOT)
+    north.until(lambda: north.kind is ScreenKind.LOT)
     assert "This job is pressed by another plan at south" in north.said()
     north.touch("Go on by this plan")
     north.supervisor()
@@ -81,7 +81,7 @@ def all_sent(press: Press) -> None:
 def told(press: Press) -> None:
     """Check that the notice can still be read at the supervisor's page."""
     press.until(lambda: press.desk.of(AtServer).answer is not None)
-    press.desk.go(Page.SHOP)
+    press.desk.go(PageKind.SHOP)
     assert "This job is pressed by another plan at north" in press.said()
     press.desk.go_on()
 
@@ -107,7 +107,7 @@ def test_different_press_settings_are_not_a_different_plan(at: Open) -> None:
     south.begin(shares=True)
     settings = [press.job.plan.settings[0].closings[-1].temperature for press in (north, south)]
     assert settings == [300, 270]
-    assert south.desk.page is Page.WORK
+    assert south.desk.page is PageKind.WORK
     assert "plan" not in notices(south)
 
 
@@ -141,7 +141,7 @@ def test_a_resumed_job_keeps_its_plan_whatever_the_files_say(at: Open, postgres:
     assert "a supervisor at south gives this press's garments back" in north.said()
     north.touch("go on anyway")
     north.supervisor()
-    assert north.kind is Kind.LOT
+    assert north.kind is ScreenKind.LOT
 
 
 def test_a_supervisor_is_asked_only_once(at: Open, postgres: Postgres) -> None:
@@ -157,9 +157,9 @@ def test_a_supervisor_is_asked_only_once(at: Open, postgres: Postgres) -> None:
     north.touch("Ferry order", "Read the cautions")
     [anew] = holds(postgres, "north")
     south.until(lambda: anew in seen(south))
-    assert south.kind is not Kind.LOT
+    assert south.kind is not ScreenKind.LOT
     north.until(lambda: bool(seen(north)))
-    assert north.kind is not Kind.LOT
+    assert north.kind is not ScreenKind.LOT
     assert len(overrides(south)) == len(overrides(north)) == 1
 
 

@@ -17,7 +17,7 @@ from kiosk.catalog.model import Database
 from kiosk.log.store import Store
 from kiosk.plan.brief import FORM
 from kiosk.run.state import JobRun
-from kiosk.shop import Answer, Claims, Wish, connect, orders_apart
+from kiosk.shop import Claims, JobWish, WishAnswer, connect, orders_apart
 from kiosk.shop.plans import by_plan
 from kiosk.station.desk.jobs.apart import against, elsewhere, plan_differences
 
@@ -45,7 +45,7 @@ class Press:
         server = stack.enter_context(connect(database))
         self.claims = Claims(server, stack.enter_context(Store.read_only(path)))
 
-    def hold(self, wish: Wish, plan: dict[str, Any]) -> Answer:
+    def hold(self, wish: JobWish, plan: dict[str, Any]) -> WishAnswer:
         return self.claims.hold(wish._replace(plan=plan))
 
 
@@ -78,7 +78,7 @@ def test_a_plan_does_not_count_once_all_its_garments_are_given_back(
     north.hold(BEGINS, WRONG)
     outer.hold(BEGINS, WRONG)
     for press in (north, outer):
-        press.hold(Wish(), {})
+        press.hold(JobWish(), {})
     over = SHARED._replace(begins=True, wants=True, over=(1, 2))
     assert south.hold(over, RIGHT).ours
     south.claims.give_back(JOB, 1, [])
@@ -97,7 +97,7 @@ def test_the_plan_of_a_finished_order_raises_no_question(presses: Presses) -> No
     for n in done:
         north.hold(SHARED._replace(held={n: with_all[n]}, wants=True), WRONG)
     north.hold(SHARED._replace(done=done), WRONG)
-    north.hold(Wish(), {})
+    north.hold(JobWish(), {})
     said = south.hold(BEGINS, RIGHT)
     assert said.ours
     assert (said.others, [batch.done for batch in said.batches]) == ((), [True] * 3)

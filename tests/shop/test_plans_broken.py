@@ -14,11 +14,11 @@ from shop_plans import COOLER, Open, changed, decide, holds, notices
 from shop_server import Postgres
 
 from kiosk.__main__ import main
-from kiosk.run.facts import Kind
-from kiosk.shop import Apart, connect, orders_apart
+from kiosk.run.facts import ScreenKind
+from kiosk.shop import SplitOrder, connect, orders_apart
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 FILES = {"materials.yaml": "1:other"}
 
@@ -51,7 +51,7 @@ def test_an_unreadable_plan_is_reported_and_stops_nothing(
     last = south.desk.shell.recorder.last
     south.until(lambda: south.beside.standing.last == last)
     south.until(lambda: south.desk.of(AtServer).answer is not None)
-    south.desk.go(Page.SHOP)
+    south.desk.go(PageKind.SHOP)
     assert "The plan of north at the shop's server cannot be read" in south.said()
 
 
@@ -93,7 +93,7 @@ def test_a_plan_sent_again_is_no_longer_reported_as_unreadable(
     with postgres.sql(name=SHOP) as owner:
         owner.execute("UPDATE shop.claims SET plan = '[7]'")
     with connect(postgres.at("owner", SHOP)) as server:
-        assert orders_apart(server) == [Apart("ferry", (), ("north",))]
+        assert orders_apart(server) == [SplitOrder("ferry", (), ("north",))]
         north.touch("Ferry order", "Read the cautions")
         assert orders_apart(server) == []
 
@@ -117,7 +117,7 @@ def test_refused_claims_stop_no_event_from_being_sent(at: Open, postgres: Postgr
         north.press(1)
         last = north.desk.shell.recorder.last
         north.until(lambda: north.beside.standing.last == last)
-        north.desk.go(Page.SHOP)
+        north.desk.go(PageKind.SHOP)
         assert "permission denied for table claims" in north.said()
 
 
@@ -157,9 +157,9 @@ def test_unreadable_garments_are_reported_and_stop_nothing_else(
     north.press(4)
     last = north.desk.shell.recorder.last
     north.until(lambda: north.beside.standing.last == last)
-    assert north.kind is Kind.DONE
+    assert north.kind is ScreenKind.DONE
     north.until(lambda: "cannot be read at the shop's server (batch 3 there)" in north.said())
     assert not north.job.done
     assert len(north.job.batches) == 1
-    north.desk.go(Page.SHOP)
+    north.desk.go(PageKind.SHOP)
     assert "(batch 3 there)" in north.said()

@@ -9,8 +9,8 @@ import pytest
 from shop_plans import COOLER, Open, changed, decide, lot, notices, presses
 from shop_server import Postgres
 
-from kiosk.run.facts import Kind
-from kiosk.shop import Apart, connect, init, orders_apart
+from kiosk.run.facts import ScreenKind
+from kiosk.shop import SplitOrder, connect, init, orders_apart
 
 OLD = "before_plans"
 NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed", "copies", "parted")
@@ -49,7 +49,7 @@ def test_a_station_with_an_older_program_has_an_unknown_plan(at: Open, postgres:
     south.begin(shares=True)
     assert "The plan at north cannot be compared" in notices(south)
     assert len(south.job.tickets) == 4
-    assert south.kind is not Kind.LOT
+    assert south.kind is not ScreenKind.LOT
     north.open()  # with the current program
     decide(north)
     assert "This job is pressed by another plan at north" in lot(south)
@@ -72,4 +72,4 @@ def test_an_older_server_without_plans_still_works_with_a_notice(
         assert init(server) == [f"{nth:03}-{name}.sql" for nth, name in enumerate(NEWER, 10)]
         assert "This job is pressed by another plan at south" in lot(north)
         assert "This job is pressed by another plan at north" in lot(south)
-        assert orders_apart(server) == [Apart("ferry", (("north",), ("south",)))]
+        assert orders_apart(server) == [SplitOrder("ferry", (("north",), ("south",)))]

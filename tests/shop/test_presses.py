@@ -9,13 +9,13 @@ import pytest
 from shop_press import PLAYERS, Open, Press, at_one_server, until
 from shop_server import Postgres, holds_all
 
-from kiosk.run.facts import Kind
-from kiosk.run.state.model import Stage
+from kiosk.run.facts import ScreenKind
+from kiosk.run.state.model import TicketStage
 from kiosk.station.desk.jobs import at_server
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME, holder
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.handing import hand_over_to
 
 SHOP = "presses"
@@ -46,7 +46,7 @@ def test_a_synced_folder_is_enough_while_the_server_is_reached(at: Open, tmp_pat
     north, south = at("north"), at("south")
     reached(north, south)
     north.begin()
-    assert north.desk.page is Page.WORK
+    assert north.desk.page is PageKind.WORK
     north.press(2)
     all_sent(north)
     synced_late(tmp_path)
@@ -62,7 +62,7 @@ def test_a_synced_folder_is_enough_while_the_server_is_reached(at: Open, tmp_pat
     south.touch("Go on here")
     south.supervisor()
     south.touch("agreed")
-    north.until(lambda: north.kind is Kind.LOT)  # it was at work
+    north.until(lambda: north.kind is ScreenKind.LOT)  # it was at work
     assert "This job is also at south" in north.said()
     assert "Pressed here: 21, 22" in north.said()
     assert "Pressed at south: none" in north.said()
@@ -82,7 +82,7 @@ def test_taking_over_asks_a_supervisor_only_once_for_file_and_server(at: Open) -
     south.begin()
     south.touch("take over")
     south.supervisor()
-    assert south.desk.page is Page.WORK
+    assert south.desk.page is PageKind.WORK
     assert "Pressed at north: 21" in south.said()
 
 
@@ -117,17 +117,17 @@ def test_two_presses_that_began_offline_both_stop_before_the_next_heat(
     north.begin()
     synced_late(tmp_path)
     south.begin()
-    assert north.desk.page is south.desk.page is Page.WORK  # the claim file holds
+    assert north.desk.page is south.desk.page is PageKind.WORK  # the claim file holds
     north.press(1)
     south.press(2)
     south.step(lambda: south.desk.shell.state.heat is not None)
     postgres.start()
-    north.until(lambda: north.kind is Kind.LOT)
+    north.until(lambda: north.kind is ScreenKind.LOT)
     north.until(lambda: "Pressed at south: 21, 22" in north.said())  # once south has sent them
     assert "Pressed here: 21" in north.said()
     south.until(lambda: south.beside.answer is not None and bool(south.beside.answer["others"]))
-    assert south.kind is Kind.HEAT  # a running closing goes on
-    south.step(lambda: south.kind is Kind.LOT)
+    assert south.kind is ScreenKind.HEAT  # a running closing goes on
+    south.step(lambda: south.kind is ScreenKind.LOT)
     south.until(lambda: "Pressed at north: 21" in south.said())  # north claims, then sends
     assert not any(name in north.said() + south.said() for name in PLAYERS)
     south.touch("Put the job back")
@@ -230,7 +230,7 @@ def test_beginning_a_shared_job_alone_shows_how_to_join(at: Open, tmp_path: Path
     assert told in south.said()
     south.touch("back")
     south.begin(shares=True)
-    assert south.desk.page is Page.WORK
+    assert south.desk.page is PageKind.WORK
 
 
 def test_a_hand_over_shows_that_the_order_is_shared(at: Open) -> None:
@@ -276,7 +276,7 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
 
     postgres.kill()
     north.press(6)  # it finishes what it has
-    assert north.kind is Kind.DONE
+    assert north.kind is ScreenKind.DONE
     assert "the next garments come when the shop's server is reached" in north.said()
     assert not north.job.done
     south.press(1)
@@ -300,17 +300,17 @@ def give_back(north: Press) -> None:
     north.touch("back", "back")
     north.press(3)
     north.until(lambda: north.job.done)
-    assert north.kind is Kind.DONE
+    assert north.kind is ScreenKind.DONE
 
 
 def come_back(south: Press) -> None:
     """Start south again: it stops, then leaves out what was given back."""
     south.open()
-    south.until(lambda: south.kind is Kind.LOT)
+    south.until(lambda: south.kind is ScreenKind.LOT)
     assert "Pressed, given back or taken at north: 26, 27, 28" in south.said()
     south.touch("Go on here")
     south.supervisor()
     south.touch("agreed")
     south.until(lambda: south.job.done)
-    voided = [t.garment.line for t in south.job.tickets.values() if t.stage is Stage.VOID]
+    voided = [t.garment.line for t in south.job.tickets.values() if t.stage is TicketStage.VOID]
     assert voided == ["6", "7", "8"]

@@ -15,10 +15,10 @@ from test_claims import BEGINS, JOB, ORDER, SHARED, At
 from test_ship import copied, hold
 
 from kiosk.log.store import Store
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_station import ClaimsLeft
-from kiosk.shop import Claims, Refused, Wish, connect, orders_apart, ship
+from kiosk.shop import Claims, JobWish, RecordsDiffer, connect, orders_apart, ship
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME
@@ -33,7 +33,7 @@ def joined_by_mistake(at: Open) -> tuple[Press, Press]:
     north.begin(shares=True)
     north.press(1)
     join_apart(south)
-    north.until(lambda: north.kind is Kind.LOT)
+    north.until(lambda: north.kind is ScreenKind.LOT)
     return north, south
 
 
@@ -54,7 +54,7 @@ def test_a_press_that_joined_by_mistake_and_left_stops_nobody(at: Open, postgres
     north, south = joined_by_mistake(at)
     assert "If the job is put back at south before anything of it is pressed" in north.said()
     put_back(south, postgres)
-    north.until(lambda: north.kind is not Kind.LOT)
+    north.until(lambda: north.kind is not ScreenKind.LOT)
     assert "Put back at south with nothing pressed" in notices(north)
     assert told_of_it(north) == [("south",)]
     assert overrides(north) == []
@@ -72,8 +72,8 @@ def test_a_press_switched_off_meanwhile_goes_on_when_it_learns_of_it(
     north.close()
     put_back(south, postgres)
     north.open()
-    assert north.kind is Kind.LOT
-    north.until(lambda: north.kind is not Kind.LOT)
+    assert north.kind is ScreenKind.LOT
+    north.until(lambda: north.kind is not ScreenKind.LOT)
 
 
 def test_a_press_that_used_another_plan_still_stops_others_after_leaving(
@@ -84,7 +84,7 @@ def test_a_press_that_used_another_plan_still_stops_others_after_leaving(
     south.press(1)
     put_back(south, postgres)
     north.until(lambda: lines_there(north) == ["5"])
-    assert north.kind is Kind.LOT
+    assert north.kind is ScreenKind.LOT
     assert told_of_it(north) == []
 
 
@@ -106,12 +106,12 @@ def test_one_press_goes_on_once_the_other_puts_the_job_back_unpressed(
     north.press(1)
     postgres.start()
     for press in (north, south):
-        press.until(lambda press=press: press.kind is Kind.LOT)  # type: ignore[misc]
+        press.until(lambda press=press: press.kind is ScreenKind.LOT)  # type: ignore[misc]
     assert "If the job is put back at south before anything of it is pressed" in north.said()
     south.until(lambda: lines_there(south) != [])  # north's garments are at the server
     assert "If the job is put back at north" not in south.said()
     put_back(south, postgres)
-    north.until(lambda: north.kind is not Kind.LOT)
+    north.until(lambda: north.kind is not ScreenKind.LOT)
     assert told_of_it(north) == [("south",)]
 
 
@@ -132,7 +132,7 @@ def south_left(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Ca
             did(south)
             south.hold(BEGINS)
             south.station.do(c.LeaveJob())
-            south.hold(Wish())
+            south.hold(JobWish())
             if sends:
                 south.ship()
             return bool(north.hold(SHARED._replace(held={1: ORDER[0]})).left)
@@ -153,7 +153,7 @@ def pre_presses(south: At) -> None:
 
 def closes_unasked(south: At) -> None:
     """Let a switch see the press close on the current garment while the station is on hold."""
-    for command in (c.HoldOn("phone"), c.PressClosed(), c.PressOpened()):
+    for command in (c.PutOnHold("phone"), c.PressClosed(), c.PressOpened()):
         south.station.do(command)
     south.station.forward()
     job = south.station.recorder.state.job
@@ -231,14 +231,14 @@ def test_a_copy_that_left_is_not_judged_by_the_first_tablets_events(
         hold(other)
         hold(north.station, 20)
         north.ship()
-        with pytest.raises(Refused) as parted:
+        with pytest.raises(RecordsDiffer) as parted:
             ship(path, north.database)
         store = stack.enter_context(Store.read_only(path))
         there = Claims(north.server, store, parted.value.alone)
-        assert north.hold(Wish(JOB)).others == ()
-        assert there.hold(Wish(JOB)).ours
-        [claim] = [each.claim for each in north.hold(Wish(JOB)).others]
-        there.hold(Wish())
+        assert north.hold(JobWish(JOB)).others == ()
+        assert there.hold(JobWish(JOB)).ours
+        [claim] = [each.claim for each in north.hold(JobWish(JOB)).others]
+        there.hold(JobWish())
         north.ship()
         assert store.last < north.station.recorder.last
-        assert claim not in north.hold(Wish(JOB)).left
+        assert claim not in north.hold(JobWish(JOB)).left

@@ -31,7 +31,7 @@ from kiosk.catalog.model import Database
 from kiosk.commands import FAULTS
 from kiosk.log.record import Recorder
 from kiosk.log.store import Damaged, Store, codec
-from kiosk.run.state import Stage
+from kiosk.run.state import TicketStage
 from kiosk.run.state import commands as c
 from kiosk.shop import Away, Sender, ShopFault, add, connect, follow, server, ship
 from kiosk.shop.sending import FIRST_PAUSE, LOOK_SECONDS
@@ -55,7 +55,7 @@ def refused(log: Path, database: Database) -> str:
 def hold(station: Station, times: int = 1) -> None:
     """Hold and go on, two events each time."""
     for _ in range(times):
-        station.do(c.HoldOn("phone"))
+        station.do(c.PutOnHold("phone"))
         station.forward()
 
 
@@ -89,7 +89,7 @@ def test_deleted_facts_are_deleted_at_the_shop_too(station: Station, postgres: P
         holds_all(postgres, station.path)
 
     station.press_to_rack()
-    station.do(c.Inspect("1/1/1", Stage.SCRAP, "scorch", "over_run"), after=30.0)
+    station.do(c.Inspect("1/1/1", TicketStage.SCRAP, "scorch", "over_run"), after=30.0)
     sent()
     assert (
         station.do(c.Back()).refusal is None
@@ -243,7 +243,7 @@ def test_a_record_continued_from_an_old_copy_joins_as_a_new_generation(
         assert joined == events_of(copy, shared + 1)
         digest = before[0][shared - 1][-1]
         for seq, *row, _, its_digest in joined:  # the server's rows contain the chain
-            digest = codec.link(digest, seq, codec.Row(*row))
+            digest = codec.link(digest, seq, codec.EventRow(*row))
             assert digest == its_digest
         (told,) = connection.execute(
             "SELECT count(*) FROM shop.garment JOIN shop.records USING (record) "

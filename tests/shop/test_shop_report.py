@@ -19,8 +19,8 @@ from week_press import Story
 from week_stories import hard, make_week
 
 from kiosk.log.facts import (
+    FactSource,
     GarmentCount,
-    Source,
     begun,
     facts,
     lines_of,
@@ -32,10 +32,10 @@ from kiosk.log.facts import (
     story,
 )
 from kiosk.log.store import Store
-from kiosk.run.state import Confirm
+from kiosk.run.state import ConfirmMode
 from kiosk.run.state import commands as c
 from kiosk.shop import Away, ship
-from kiosk.shop.asking import Office
+from kiosk.shop.asking import RecordsQuery
 from kiosk.shop.reading import records
 from kiosk.station.desk.shift import counting
 
@@ -111,7 +111,7 @@ def test_the_stations_of_a_day_are_reported_together(postgres: Postgres, logs: l
     assert {pulled["press"] for pulled in told["pull_back"]} == {"bench-east"}
 
 
-def same_facts(source: Source, log: Path) -> None:
+def same_facts(source: FactSource, log: Path) -> None:
     """Check that a report reads the same from a record's source as from its file."""
     with Store.read_only(log) as store, store.reading():
         ready(store)
@@ -143,13 +143,13 @@ def test_each_statement_runs_once_for_all_stations(
 ) -> None:
     """As many statements for three stations as for one, none of them twice."""
     asked: list[str] = []
-    answer = Office.answer
+    answer = RecordsQuery.answer
 
-    def heard(office: Office, query: str, values: list[object]) -> Cursor[Any]:
+    def heard(office: RecordsQuery, query: str, values: list[object]) -> Cursor[Any]:
         asked.append(query)
         return answer(office, query, values)
 
-    monkeypatch.setattr(Office, "answer", heard)
+    monkeypatch.setattr(RecordsQuery, "answer", heard)
 
     def of(most: int) -> list[str]:
         asked.clear()
@@ -227,7 +227,7 @@ def test_facts_of_another_version_or_generation_are_derived_again(
     shared = station.recorder.last
     for each, seconds in ((station, 500.0), (Station(copy, clock=9_000.0), 9_100.0)):
         each.clock = seconds
-        each.do(c.SignOn("ZD", Confirm.GROUPED))
+        each.do(c.SignOn("ZD", ConfirmMode.GROUPED))
         each.do(c.StartJob("ferry-order", plan(), "hash", garments(3)))
         each.press_to_rack()
         each.recorder.close()

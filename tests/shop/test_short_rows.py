@@ -8,7 +8,7 @@ from shop_folders import write
 from shop_press import SIZES, Open, Press, until
 
 from kiosk.log.verify import verify
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 SHOP = "shortrows"
 RECIPE = {
@@ -68,5 +68,5 @@ def test_no_press_opens_a_ticket_for_a_missing_name(at: Open, tmp_path: Path) ->
     assert len(north.job.batches) > 1 or len(south.job.batches) > 1  # one came while at work
     for press, lines in zip((north, south), had, strict=True):
         assert fronts(press) == lines - NAMELESS
-        assert {ticket.stage for ticket in press.job.tickets.values()} == {Stage.GOOD}
+        assert {ticket.stage for ticket in press.job.tickets.values()} == {TicketStage.GOOD}
         assert verify(press.log).ok

@@ -18,7 +18,7 @@ from sim_story import Ordered, Shop, Work  # noqa: E402
 
 from kiosk.shop import Sender  # noqa: E402
 from kiosk.shop.claims import Claims  # noqa: E402
-from kiosk.shop.wishes import Answer, Wish  # noqa: E402
+from kiosk.shop.wishes import JobWish, WishAnswer  # noqa: E402
 
 
 def test_a_week_of_twenty_stations_loses_nothing(postgres: Postgres, tmp_path: Path) -> None:
@@ -44,7 +44,7 @@ def test_a_garment_given_to_two_presses_is_detected(
 ) -> None:
     hold = Claims.hold
 
-    def generous(self: Claims, wish: Wish) -> Answer:
+    def generous(self: Claims, wish: JobWish) -> WishAnswer:
         """Give each batch to any station that asks, hiding what others have pressed."""
         answer = hold(self, wish)
         batches = tuple(batch._replace(ours=True) for batch in answer.batches)

@@ -8,7 +8,7 @@ from cooling_recipes import without_waits
 from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import Chip
 from kiosk.run.state.event import Now
 from kiosk.station.demo.hands import READS
@@ -40,7 +40,7 @@ class Presser(Person):
         job = self.station.shell.state.job
         assert job is not None
         while len(self.racked()) < garments:
-            if self.view.kind is Kind.HEAT:
+            if self.view.kind is ScreenKind.HEAT:
                 self.until_open()
             else:
                 self.move_on()

@@ -13,7 +13,7 @@ from view_cases import one_layer
 from kiosk.catalog.model.sheets import Peel
 from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid, laid
+from kiosk.station.glass.lay import PanelLay, laid
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 SCALE = Scale((1280, 800), 10.1)
@@ -41,11 +41,13 @@ def view_of(number: str = "31", scene: str = "lay-one") -> View:
     return replace(SCENES[scene]()[0], number=number, digits=number)
 
 
-def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> Laid:
+def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> PanelLay:
     plan = replace(one_layer(Peel.COLD, collar_toward_operator=toward), **more)
     return laid(plan, view_of(number), name)
 
 
-def drawing(at: Laid, distances: dict[str, str] | None = None, scale: Scale = SCALE) -> LayDrawing:
+def drawing(
+    at: PanelLay, distances: dict[str, str] | None = None, scale: Scale = SCALE
+) -> LayDrawing:
     pieces = tuple(PieceView(f"{e}.1", e, 1, "black", Ink.NEXT) for e in at.texts)
     return LayDrawing(Box(300, 60, 560, 720), scale, at, pieces, None, distances)

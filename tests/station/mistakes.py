@@ -9,10 +9,10 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.facts.questions import Kind
-from kiosk.run.show.parts import Slab
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.run.show.parts import SlabKind
 from kiosk.run.state.events import Closed, ReadBack
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.rules import QuestionKind
 from kiosk.station.demo.hands import NotShown
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
@@ -60,18 +60,18 @@ def said(person: Person) -> str:
     return " ".join(person.texts().split())
 
 
-def asked(person: Person, ask: Ask) -> Person:
+def asked(person: Person, ask: QuestionKind) -> Person:
     """Go on until the station asks this, answering everything before it correctly."""
     while not _asks(person, ask):
         person.move_on()
     return person
 
 
-def _asks(person: Person, ask: Ask) -> bool:
+def _asks(person: Person, ask: QuestionKind) -> bool:
     shown = person.view
-    if shown.kind is not Kind.ASK or shown.ask is None:
+    if shown.kind is not ScreenKind.ASK or shown.ask is None:
         return False
-    return shown.ask.pad is (ask is Ask.NUMBER)
+    return shown.ask.pad is (ask is QuestionKind.NUMBER)
 
 
 def judge(person: Person, result: str) -> None:
@@ -84,7 +84,7 @@ def judge(person: Person, result: str) -> None:
 
 def hands(person: Person, phase: Phase) -> Person:
     """Go on until this is to be done by hand, with everything before it done."""
-    while not (person.view.kind is Kind.HANDS and phase in at_hand(person)):
+    while not (person.view.kind is ScreenKind.HANDS and phase in at_hand(person)):
         person.move_on()
     person.stage.pass_time(0.6)
     return person
@@ -125,6 +125,6 @@ def drawings(person: Person) -> list[LayDrawing]:
     return [each for each in walk(person.station) if isinstance(each, LayDrawing)]
 
 
-def coming(person: Person) -> list[tuple[Slab, str]]:
+def coming(person: Person) -> list[tuple[SlabKind, str]]:
     """Return what goes down or comes off in the cross-section, with its colour."""
     return [(slab.slab, slab.colour) for slab in person.view.stack if slab.coming]

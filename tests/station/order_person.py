@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
 from customer_files import Answered, write_all
 
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.desk.jobs.order_read import OrderStep
 from kiosk.station.desk.sheet import Button
 
 COLUMNS = {
@@ -52,10 +52,10 @@ TWO_LAYERS = ("Name and number in two layers", "Piqué", "heron", "Film and colo
 def to_doubts(person: Person, file: str, *what: str) -> None:
     """Go from the jobs to the first doubt: choose the file, its columns, and `what` it is."""
     person.choose("New order", file)
-    if ordering(person).step is Step.DOUBT:  # which sheet
+    if ordering(person).step is OrderStep.DOUBT:  # which sheet
         assert "Order" in person.texts()
         person.choose("Yes, that is right")
-    while ordering(person).step is Step.COLUMNS:
+    while ordering(person).step is OrderStep.COLUMNS:
         begun = next(
             b.label for b in person.buttons() if b.label.startswith(("Say", "The columns"))
         )
@@ -92,7 +92,7 @@ def answer(person: Person, said: str) -> None:
 
 def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
     """Answer doubt after doubt, yielding each once it is answered."""
-    while ordering(person).step is Step.DOUBT:
+    while ordering(person).step is OrderStep.DOUBT:
         asked = cause(person)
         shown = person.texts()
         assert asked[0] == 0 or f"Row {asked[0]}" in shown

@@ -10,7 +10,7 @@ from kiosk.catalog.model.orders import Job
 from kiosk.catalog.model.recipes import Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.read import read_catalog
-from kiosk.plan.model import Pass, Refusal
+from kiosk.plan.model import PanelRefusal, Pass
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings import solve
 
@@ -53,7 +53,7 @@ def _planned(materials: tuple[str, ...], press: str = "heron") -> Pass:
         catalog.materials,
         catalog.fabrics,
     )
-    assert not isinstance(found, Refusal)
+    assert not isinstance(found, PanelRefusal)
     job = Job("job", "", "Orsavel", "r", "cotton-jersey", press, (), "digest")
     whole = type(catalog)(
         catalog.materials, catalog.fabrics, catalog.presses, Policy(), catalog.station,

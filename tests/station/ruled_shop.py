@@ -10,7 +10,7 @@ from station_harness import Bench
 from kiosk.log.record.recorder import start
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.station.demo.hands import READS, WALL
 
 JOB = "ice-crew"
@@ -34,7 +34,7 @@ def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
     now = Now("a boot", bench.now, WALL + bench.now)
     recorder, _ = start(place / "log.sqlite3", now)
     recorder.do(c.Start("before"), now)
-    recorder.do(c.SignOn("IK", Confirm.GROUPED), now)
+    recorder.do(c.SignOn("IK", ConfirmMode.GROUPED), now)
     recorder.close()
     return by(bench, place)
 

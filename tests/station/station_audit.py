@@ -11,7 +11,7 @@ from station_harness import Picture
 from station_tour import Glass
 from station_tree import Written, buttons, targets, walk, written
 
-from kiosk.station.glass.app import Station
+from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.theme import Colour, contrast
 from kiosk.station.glass.widgets.heading import Notice
@@ -22,20 +22,20 @@ PART_OF_A_FIGURE_PX = 14  # smaller letters belong to a drawing
 SLACK = 2.0  # pixels: type is set on whole ones
 
 
-def scale_of(station: Station | Glass) -> Scale:
+def scale_of(station: StationWidget | Glass) -> Scale:
     """Return the scale of the station's window."""
     wide, high = (int(side) for side in station.size)
     return Scale((wide, high), station.settings.screen_inches)
 
 
-def touchable(station: Station | Glass) -> list[Box]:
+def touchable(station: StationWidget | Glass) -> list[Box]:
     """Return the boxes of everything that can be touched."""
     if station.sheet is not None:
         return [button.box for button in buttons(station)]
     return targets(station.live)
 
 
-def for_no_glove(station: Station | Glass) -> Iterator[str]:
+def for_no_glove(station: StationWidget | Glass) -> Iterator[str]:
     """Yield targets that are too small or overlap."""
     scale, boxes = scale_of(station), touchable(station)
     for box in boxes:
@@ -47,7 +47,7 @@ def for_no_glove(station: Station | Glass) -> Iterator[str]:
     yield from _gap(station, scale)
 
 
-def _gap(station: Station | Glass, scale: Scale) -> Iterator[str]:
+def _gap(station: StationWidget | Glass, scale: Scale) -> Iterator[str]:
     """Yield missing gaps between the bar and its neighbours."""
     foot = station.live.painted.foot if station.live.painted is not None else None
     if station.sheet is not None or foot is None:
@@ -59,7 +59,7 @@ def _gap(station: Station | Glass, scale: Scale) -> Iterator[str]:
         yield "no dead gap at the right of the bar"
 
 
-def clipped(station: Station | Glass) -> Iterator[str]:
+def clipped(station: StationWidget | Glass) -> Iterator[str]:
     """Yield texts that are larger than their box, or reach beyond the window."""
     wide, high = station.size
     window = Box(0, 0, wide, high).inset(-1)
@@ -71,7 +71,7 @@ def clipped(station: Station | Glass) -> Iterator[str]:
             yield f"beyond the window: {each.text!r}"
 
 
-def at_one_place(station: Station | Glass) -> Iterator[str]:
+def at_one_place(station: StationWidget | Glass) -> Iterator[str]:
     """Yield texts that overlap; a notice can cover the header, and a number be in its drawing."""
     over = {id(each) for each in _parts(station, Notice)}
     art = {id(each) for each in _parts(station, LayDrawing)}
@@ -81,13 +81,15 @@ def at_one_place(station: Station | Glass) -> Iterator[str]:
             yield f"at one place: {one.text!r} {other.text!r}"
 
 
-def _parts(station: Station | Glass, kind: type[LayDrawing] | type[Notice]) -> Iterator[Written]:
+def _parts(
+    station: StationWidget | Glass, kind: type[LayDrawing] | type[Notice]
+) -> Iterator[Written]:
     for each in walk(station):
         if isinstance(each, kind):
             yield from written(each)
 
 
-def kept(station: Station | Glass) -> float:
+def kept(station: StationWidget | Glass) -> float:
     """Return the share of its required height that the smallest text keeps."""
     texts = [each for each in walk(station) if isinstance(each, Text) and each.text]
     return min((each.fitted.share for each in texts), default=1.0)

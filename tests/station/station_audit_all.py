@@ -21,10 +21,12 @@ from station_audit import at_one_place, clipped, faint, for_no_glove, kept  # no
 from station_harness import Bench  # noqa: E402
 from station_tour import SIZES, TONGUES, Glass, Stop, scenes, shift  # noqa: E402
 
-from kiosk.station.demo.play import Look  # noqa: E402
+from kiosk.station.demo.play import WindowSize  # noqa: E402
 
 
-def faults(bench: Bench, stop: Stop, look: Look, tongue: str, shots: Path | None) -> Iterator[str]:
+def faults(
+    bench: Bench, stop: Stop, look: WindowSize, tongue: str, shots: Path | None
+) -> Iterator[str]:
     """Put a picture into the window, yield its faults, and save it if `shots` is given."""
     for child in Window.children[:]:
         Window.remove_widget(child)

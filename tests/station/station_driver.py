@@ -13,15 +13,15 @@ from station_harness import Bench
 
 from kiosk.log.store.store import Store
 from kiosk.run.facts.moves import required_setting
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state.commands_shift import ChoosePin, TryPin
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp
-from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
+from kiosk.station.demo.hands import READS, WALL, DemoHands, NotShown
 from kiosk.station.desk.learn.progress import SignOffs
 from kiosk.station.desk.side_files import PinFile
-from kiosk.station.glass.app import Station
+from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.devices import SPACE
 from kiosk.station.glass.widgets.ribbon import Tag
@@ -34,7 +34,7 @@ MOST_IDLE = 1000  # moves that record nothing; the longest wait for a rack takes
 MOST_MOVES = 20_000  # of one job; the longest takes about a thousand
 
 
-class Person(Hands):
+class Person(DemoHands):
     """Hands at a station in the folder `place`, and the clocks around it.
 
     `slept` is how long the machine slept, unseen by Kivy's frames. `wall_moved` is how far the wall
@@ -58,7 +58,7 @@ class Person(Hands):
         self._recorded, self._idle_moves = 0, 0
         super().__init__(bench, place, inches, log, now.boot if now else "a boot")
 
-    def _open(self) -> Station:
+    def _open(self) -> StationWidget:
         self.stage.stations.append(self)
         return super()._open()
 
@@ -161,9 +161,9 @@ class Person(Hands):
         self._recorded = recorded
         if self._idle_moves > MOST_IDLE:
             raise NotShown(f"a way on: {MOST_IDLE} moves recorded nothing; now {view.kind}, {view}")
-        if view.kind is Kind.SETTING:
+        if view.kind is ScreenKind.SETTING:
             self.enter_setting()
-        elif view.kind is Kind.ASK:
+        elif view.kind is ScreenKind.ASK:
             self.read_off(self.right_answer())
         elif view.bar.meaning is not None:
             self.forward()
@@ -172,14 +172,14 @@ class Person(Hands):
 
     def answer(self) -> View:
         """Answer the questions before the next move; return what the screen shows then."""
-        while self.view.kind in (Kind.SETTING, Kind.ASK):
+        while self.view.kind in (ScreenKind.SETTING, ScreenKind.ASK):
             self.move_on()
         return self.view
 
     def press_all(self) -> None:
         """Press until the job is done; raise NotShown after MOST_MOVES."""
         for _ in range(MOST_MOVES):
-            if self.view.kind is Kind.DONE:
+            if self.view.kind is ScreenKind.DONE:
                 return
             self.move_on()
         raise NotShown(f"the end of the job in {MOST_MOVES} moves; now {self.view.kind}")
@@ -189,7 +189,7 @@ class Person(Hands):
         for nth in range(closings):
             if nth:
                 self.until_open()
-            while self.view.kind is not Kind.HEAT:
+            while self.view.kind is not ScreenKind.HEAT:
                 self.move_on()
         self.stage.pass_time(2.8)  # a count-in is over, and its picture has been read
         return self.view

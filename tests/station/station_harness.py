@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import kivy
 from kivy.core.window import Window
 
-from kiosk.station.demo.stage import FRAME, Finger, Stage
+from kiosk.station.demo.stage import FRAME, DemoWindow, Finger
 
 if TYPE_CHECKING:
-    from kiosk.station.demo.hands import Hands
+    from kiosk.station.demo.hands import DemoHands
 
 __all__ = ["FRAME", "Bench", "Finger", "Picture"]
 
@@ -36,14 +36,14 @@ class Picture:
         return self.data[i], self.data[i + 1], self.data[i + 2]
 
 
-class Bench(Stage):
+class Bench(DemoWindow):
     """The window, its clock, fingers and keys. `now` never goes back.
 
     `stations` are the open ones: one that a failed test leaves open is closed before the next.
     """
 
     def __init__(self, size: tuple[int, int] = (1280, 800)) -> None:
-        self.stations: list[Hands] = []
+        self.stations: list[DemoHands] = []
         super().__init__()
         self._sdl = ctypes.CDLL(_sdl_library())
         self.resize(*size)

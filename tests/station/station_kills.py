@@ -12,7 +12,7 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_station import StationStarted
-from kiosk.run.state.model import Heat, Stage
+from kiosk.run.state.model import Heat, TicketStage
 from kiosk.run.state.state import State
 
 
@@ -73,7 +73,7 @@ def wrong_start(before: State, now: Now, events: Sequence[Event], screen: Sequen
     if heat is not None and lost and heat.ticket:
         found = replay(events[:2], before)
         ticket = found.job.tickets[heat.ticket] if found.job else None
-        if ticket is None or ticket.stage is not Stage.UNKNOWN:
+        if ticket is None or ticket.stage is not TicketStage.UNKNOWN:
             return f"{ticket} after {events[1]}"
     return wrong_screen(before, screen)
 

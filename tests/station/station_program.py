@@ -221,7 +221,7 @@ def open_later(folder: Path) -> None:
     from kiosk.station.glass import open as header
 
     header.prepare()
-    from kiosk.station.desk.desk import Identity, Parts
+    from kiosk.station.desk.desk import Identity, StationParts
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.side_files import PinFile
     from kiosk.station.glass.program import StationApp
@@ -238,7 +238,7 @@ def open_later(folder: Path) -> None:
     shift[0] = Now(last.boot, last.clock + 60.0, last.wall + 60.0)
     library = Library(folder / "recipes", folder / "jobs")
     pin = PinFile(folder / "supervisor-pin")
-    StationApp(Parts(recorder, library, pin, Identity("demo/log", "0"), now)).run()
+    StationApp(StationParts(recorder, library, pin, Identity("demo/log", "0"), now)).run()
 
 
 def main(script: str, place: str) -> None:

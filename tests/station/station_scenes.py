@@ -10,10 +10,10 @@ from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.house import Range
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, beside_guess
-from kiosk.plan.model import PeelWait, Place, Plan
+from kiosk.plan.model import PeelPlace, PeelWait, Plan
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.run.state.model import ConfirmMode, Garment, TicketStage
 
 NAMES = {"1": "KOVA", "2": "LINDQVIST", "3": "ÑANDÚ", "4": "", "5": "DE LA CRUZ-ORTEGA"}
 MANY = (*LINES, Garment("5", "9", "A2X", "e"), Garment("6", "16", "YM", "f"))
@@ -26,7 +26,7 @@ def names(line: str) -> str:
     return NAMES.get(line, "")
 
 
-def _stacked(taps: int, confirm: Confirm = Confirm.GROUPED) -> Made:
+def _stacked(taps: int, confirm: ConfirmMode = ConfirmMode.GROUPED) -> Made:
     """Return the two-layer job after its question and some presses."""
     plan = two_layers(opens_itself=False)
     station = Station(plan, confirm)
@@ -96,7 +96,7 @@ def _chips_dark(due: bool) -> Made:
 def _staged_beside_the_rack() -> Made:
     """Return a count-in on a press opened by hand: no room is left for lines."""
     own = replace(one_layer(HOT, COLD, opens_itself=False), closes_in_seconds=3.0)
-    plan = replace(own, passes=(replace(own.passes[0], place=Place.RACK),))
+    plan = replace(own, passes=(replace(own.passes[0], place=PeelPlace.RACK),))
     station = racked(1, plan)
     station.tap()
     station.clock += 0.5
@@ -131,7 +131,7 @@ def _unasked() -> Made:
     station.tap()
     station.wait(17)
     station.do(c.PressOpened())
-    station.do(c.HoldOn())
+    station.do(c.PutOnHold())
     station.do(c.PressClosed())
     station.clock += 12
     return station.see(), plan
@@ -147,7 +147,7 @@ def _ask(size: bool) -> Made:
         if job.setting is None:
             station.do(c.ReadSetting(300))
         elif size or job.questions[0].ask.value == "size":
-            station.do(c.Read(job.questions[0].right))
+            station.do(c.AnswerQuestion(job.questions[0].right))
         else:
             break
     return station.see(), plan
@@ -194,7 +194,7 @@ def _open_first() -> Made:
 def _held() -> Made:
     plan = one_layer(COLD)
     station = racked(2)
-    station.do(c.HoldOn(""))
+    station.do(c.PutOnHold(""))
     return station.see(), plan
 
 
@@ -226,7 +226,7 @@ def _aside() -> Made:
     station = racked(2)
     job = station.state.job
     assert job is not None
-    station.do(c.Inspect(job.rack[0], Stage.REWORK, "lifted_edge", "short_press"))
+    station.do(c.Inspect(job.rack[0], TicketStage.REWORK, "lifted_edge", "short_press"))
     return station.see(), one_layer(COLD)
 
 
@@ -300,7 +300,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "lay-one": _lay,
     "lay-top": lambda: _stacked(2),
     "sheet": lambda: _stacked(3),
-    "trainee-carrier": lambda: _stacked(2, Confirm.EACH),
+    "trainee-carrier": lambda: _stacked(2, ConfirmMode.EACH),
     "called-again": _called_again,
     "inspect": lambda: _stacked(4),
     "peel-hot": _peel_hot,

@@ -18,17 +18,17 @@ from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import NOBODY, Team
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
-from kiosk.station.demo.hands import Hands
-from kiosk.station.demo.play import Look, lay_out
-from kiosk.station.demo.shift import Shift
+from kiosk.station.demo.hands import DemoHands
+from kiosk.station.demo.play import WindowSize, lay_out
+from kiosk.station.demo.shift import DemoShift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import asked
 from kiosk.station.desk.learn.practice_pages import bench as bench_page
 from kiosk.station.desk.pages import AT_WORK, SHEETS
-from kiosk.station.desk.sheet import Option, Page, Sheet
+from kiosk.station.desk.sheet import HoldOption, PageKind, Sheet
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.foot import Judging
 from kiosk.station.glass.screens.sheet_page import SheetPage
@@ -36,12 +36,12 @@ from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.words import Words
 
 SIZES = (
-    Look(1024, 600, 7.0),
-    Look(600, 1024, 7.0),
-    Look(1280, 800, 10.1),
-    Look(800, 1280, 10.1),
-    Look(1920, 1200, 13.3),
-    Look(1200, 1920, 13.3),
+    WindowSize(1024, 600, 7.0),
+    WindowSize(600, 1024, 7.0),
+    WindowSize(1280, 800, 10.1),
+    WindowSize(800, 1280, 10.1),
+    WindowSize(1920, 1200, 13.3),
+    WindowSize(1200, 1920, 13.3),
 )
 TONGUES: Mapping[str, Callable[[], Words]] = {
     "en": lambda: Words("en"),
@@ -59,7 +59,7 @@ class Stop:
     plan: Plan | None = None
     worn: str = ""
     team: Team = NOBODY
-    options: tuple[Option, ...] = ()
+    options: tuple[HoldOption, ...] = ()
     judging: Judging | None = None
     notices: tuple[Message, ...] = ()
     flags: tuple[Message, ...] = ()
@@ -74,10 +74,10 @@ class Tour:
     """The stops of a shift, with the pages and kinds of view that it reached."""
 
     stops: list[Stop] = field(default_factory=list)
-    pages: set[Page] = field(default_factory=set)
-    kinds: set[Kind] = field(default_factory=set)
+    pages: set[PageKind] = field(default_factory=set)
+    kinds: set[ScreenKind] = field(default_factory=set)
 
-    def note(self, name: str, hands: Hands) -> None:
+    def note(self, name: str, hands: DemoHands) -> None:
         """Note what the station shows now."""
         station = hands.station
         now = station.parts.now()
@@ -110,17 +110,17 @@ class Tour:
         )
 
 
-def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
+def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
     """Return a function that makes the current sheet in any language."""
     desk = hands.station.desk
     session = desk.of(Practice).session
-    if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
+    if desk.page is PageKind.PRACTISE and session is not None and session.asked is not None:
         question = session.asked
         return lambda desk, words: asked(desk, words, question)
-    lies = session.bench() if desk.page is Page.PRACTISE and session is not None else None
+    lies = session.bench() if desk.page is PageKind.PRACTISE and session is not None else None
     if lies is not None:
         return lambda desk, words: bench_page(desk, words, lies)
-    if desk.page is not Page.WORK:
+    if desk.page is not PageKind.WORK:
         return SHEETS[desk.page]
     view = hands.view
 
@@ -134,7 +134,7 @@ def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
     return at_work
 
 
-class WholeShift(Shift):
+class WholeShift(DemoShift):
     """The demo's shift, with what only a machine in trouble shows."""
 
     def leave_unwritten(self) -> None:
@@ -151,7 +151,7 @@ def shift(bench: Bench, place: Path) -> Tour:
     """Play the demo's shift once in the folder `place`; return what it showed."""
     lay_out(place, ROOT / "recipes", ROOT / "shared" / "jobs")
     bench.resize(1280, 800)
-    hands, tour = Hands(bench, place), Tour()
+    hands, tour = DemoHands(bench, place), Tour()
     try:
         WholeShift(hands, lambda name: tour.note(name, hands)).play()
     finally:
@@ -170,7 +170,7 @@ def scenes() -> Iterator[Stop]:
 class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
     """A window of a size with one stop drawn on it, in place of a station for an audit."""
 
-    def __init__(self, stop: Stop, look: Look, tongue: str) -> None:
+    def __init__(self, stop: Stop, look: WindowSize, tongue: str) -> None:
         super().__init__(size=(look.width, look.height))
         assert tuple(Window.size) == (look.width, look.height)
         self.settings = StationSettings(screen_inches=look.inches, language=tongue)

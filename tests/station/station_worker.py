@@ -11,12 +11,12 @@ from station_driver import Person
 from station_harness import Bench
 
 from kiosk.log.record.recorder import Recorder
-from kiosk.log.store.codec import Row, decode
+from kiosk.log.store.codec import EventRow, decode
 from kiosk.log.store.store import Statement
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state.event import Now
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 RESULTS = ("Rework", "Scrap", "Accept")
 SLIP = 0.06  # of the chances for a slip
@@ -33,7 +33,7 @@ class Worker(Person):
         recorder = super()._recorder()
         add = recorder.store.add
 
-        def add_and_report(rows: Iterable[Row], facts: Iterable[Statement] = ()) -> int:
+        def add_and_report(rows: Iterable[EventRow], facts: Iterable[Statement] = ()) -> int:
             written = list(rows)
             last = add(written, facts)
             for number, row in enumerate(written, last - len(written) + 1):
@@ -58,19 +58,19 @@ class Worker(Person):
 
     def _all_done(self) -> bool:
         offers, finished = self.station.desk.offers, self.station.shell.state.finished
-        at_jobs = self.station.desk.page is Page.JOBS and self.station.sheet is not None
+        at_jobs = self.station.desk.page is PageKind.JOBS and self.station.sheet is not None
         return at_jobs and all(offer.key in finished for offer in offers)
 
     def _page(self) -> None:
         desk, state = self.station.desk, self.station.shell.state
-        if desk.page is Page.SIGN_ON and state.operators:
+        if desk.page is PageKind.SIGN_ON and state.operators:
             self.choose("IK")
-        elif desk.page is Page.SIGN_ON:
+        elif desk.page is PageKind.SIGN_ON:
             self.choose("New here", "I", "K", "This is me")
             self.sign_off()
-        elif desk.page is Page.JOBS:
+        elif desk.page is PageKind.JOBS:
             self.choose(next(o.title for o in desk.offers if o.key not in state.finished))
-        elif desk.page is Page.SET_UP:
+        elif desk.page is PageKind.SET_UP:
             self.choose("Read the cautions")
         elif any(each.label == "It was closed" for each in self.buttons()):
             self.choose("It was closed")  # asked before back takes anything
@@ -83,17 +83,17 @@ class Worker(Person):
         return self.chance.random() < chance
 
     def _at_press(self, view: View) -> None:
-        if view.kind is Kind.ASK_CLOSED:
+        if view.kind is ScreenKind.ASK_CLOSED:
             self.choose(self.chance.choice(("Closed", "Not closed")))
-        elif view.kind is Kind.ASK and self._slips() and view.ask is not None:
+        elif view.kind is ScreenKind.ASK and self._slips() and view.ask is not None:
             self.read_off(self.chance.choice(view.ask.choices))
-        elif view.kind is Kind.HEAT and view.opened and self._slips(SLIP / 8):
+        elif view.kind is ScreenKind.HEAT and view.opened and self._slips(SLIP / 8):
             self.side()
-        elif view.inspecting and view.kind in (Kind.HANDS, Kind.DONE):
+        elif view.inspecting and view.kind in (ScreenKind.HANDS, ScreenKind.DONE):
             self._judge(view)
-        elif view.kind is Kind.HANDS and view.hold and self._slips():
+        elif view.kind is ScreenKind.HANDS and view.hold and self._slips():
             self.side()
-        elif view.kind is Kind.HANDS and view.back and self._slips():
+        elif view.kind is ScreenKind.HANDS and view.back and self._slips():
             self.side(right=False)
         else:
             self.move_on()

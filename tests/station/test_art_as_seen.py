@@ -19,7 +19,7 @@ from station_driver import Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import Ink
 from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
@@ -94,9 +94,9 @@ def played(bench: Bench, place: Path, away: bool) -> Iterator[Seen]:
     person.first_start()
     person.sign_off()
     person.begin(TITLE)
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         pieces = person.view.pieces
-        if person.view.kind is Kind.HANDS and any(each.ink is Ink.NEXT for each in pieces):
+        if person.view.kind is ScreenKind.HANDS and any(each.ink is Ink.NEXT for each in pieces):
             yield look(bench, person)
         person.move_on()
 

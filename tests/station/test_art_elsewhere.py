@@ -31,7 +31,7 @@ from kiosk.station.glass.widgets.bench_art import Art, around
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice.bench import Bench, Spot, Wanted, bench_at
+from kiosk.train.practice.bench import Bench, BenchJob, WorkPosition, bench_at
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
 
@@ -115,9 +115,9 @@ def art(glass: Glass, bench: Bench) -> Art:
 
 def lain(press: str) -> Bench:
     """Return a bench with all pieces of a garment laid and uncovered."""
-    own = Wanted(planned("two-layer-pair", press=press), Garment("1", "27", "AM", "d"), "JFREN")
+    own = BenchJob(planned("two-layer-pair", press=press), Garment("1", "27", "AM", "d"), "JFREN")
     last = len(own.plan.passes[0].steps) - 1
-    return replace(bench_at(own, Spot(0, last, last)), sheet=False, rack=False)
+    return replace(bench_at(own, WorkPosition(0, last, last)), sheet=False, rack=False)
 
 
 def figures(glass: Glass, bench: Bench, colour: Sequence[int] = YELLOW) -> list[Blob]:

@@ -16,7 +16,7 @@ from station_harness import Bench as Glass
 from station_tree import walk
 
 from kiosk.run.facts.moves import moves
-from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.model import ConfirmMode, Garment
 from kiosk.station.desk.learn.practice_pages import bench_picture
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import TARGET_MM, Scale
@@ -24,10 +24,10 @@ from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.bench_drawing import GLOVE_MM
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice.bench import SETTING, Bench, Lain, Spot, Wanted, bench_at
-from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.bench import SETTING, Bench, BenchJob, LaidPiece, WorkPosition, bench_at
+from kiosk.train.practice.looks import SlipKind
 from kiosk.train.practice.planted import possible_slips
-from kiosk.train.practice.slips import Put, changed
+from kiosk.train.practice.slips import PlantedSlip, changed
 from kiosk.words import Words
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
@@ -38,13 +38,16 @@ SCREENS = ((1024, 600, 7.0), (600, 1024, 7.0), (1920, 1080, 13.0), (800, 1280, 1
 ES = Words("es")
 
 
-def wanted(recipe: str = "two-layer-pair", number: str = "16") -> Wanted:
-    return Wanted(planned(recipe), Garment("1", number, "AM", "digest"), "ORSAVEL")
+def wanted(recipe: str = "two-layer-pair", number: str = "16") -> BenchJob:
+    return BenchJob(planned(recipe), Garment("1", number, "AM", "digest"), "ORSAVEL")
 
 
-def spots(own: Wanted) -> list[Spot]:
-    found = moves(own.plan.passes[0], Confirm.GROUPED)
-    return [Spot(0, SETTING, SETTING), *(Spot(0, m.first, m.last, m.hot) for m in found)]
+def spots(own: BenchJob) -> list[WorkPosition]:
+    found = moves(own.plan.passes[0], ConfirmMode.GROUPED)
+    return [
+        WorkPosition(0, SETTING, SETTING),
+        *(WorkPosition(0, m.first, m.last, m.hot) for m in found),
+    ]
 
 
 def page(
@@ -179,10 +182,10 @@ def test_the_words_on_the_page_do_not_reveal_a_slip(bench: Glass) -> None:
         right = page(bench, bench_at(own, spot, 50.0), (1280, 800, 10.1), [])
         for put in possible_slips(own, 0, Random(3)):
             if put.index in spot.steps and put.slip not in (
-                Slip.CARD,
-                Slip.PLATEN,
-                Slip.LAST_SETTING,
-                Slip.PEEL,
+                SlipKind.CARD,
+                SlipKind.PLATEN,
+                SlipKind.LAST_SETTING,
+                SlipKind.PEEL,
             ):
                 wrong = changed(bench_at(own, spot, 50.0), put)
                 shown = page(bench, wrong, (1280, 800, 10.1), [])
@@ -191,13 +194,13 @@ def test_the_words_on_the_page_do_not_reveal_a_slip(bench: Glass) -> None:
 
 def test_every_slip_is_visible_on_the_smallest_screen(bench: Glass) -> None:
     """At least 60 pixels differ there: a line 12 mm long and 0.5 mm wide on 7 inches."""
-    found: dict[Slip, tuple[Wanted, Put]] = {}
+    found: dict[SlipKind, tuple[BenchJob, PlantedSlip]] = {}
     for recipe in ("two-layer-pair", "printed-pair", "both-sides"):
         own = wanted(recipe)
         for seed in range(6):
             for put in possible_slips(own, 0, Random(seed)):
                 found.setdefault(put.slip, (own, put))
-    assert found.keys() == set(Slip)
+    assert found.keys() == set(SlipKind)
     apart = {}
     for slip, (own, put) in found.items():
         spot = next(each for each in spots(own) if put.index in each.steps)
@@ -226,9 +229,9 @@ def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
     own = wanted(number="6")
     spot = spots(own)[2]
     (six,) = [p for p in bench_at(own, spot).pieces if p.cut.element == "number"]
-    put = next(p for p in possible_slips(own, 0, Random(1)) if p.slip is Slip.SIX_NINE)
+    put = next(p for p in possible_slips(own, 0, Random(1)) if p.slip is SlipKind.SIX_NINE)
     (turned,) = [p for p in changed(bench_at(own, spot), put).pieces if p.cut.element == "number"]
-    assert isinstance(turned, Lain)
+    assert isinstance(turned, LaidPiece)
     assert (six.text, six.turned, six.foot) == ("6", False, True)
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
 
@@ -236,7 +239,7 @@ def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
 def test_a_platens_size_is_shown_as_a_tape_measure_reads() -> None:
     """405 mm x 510 mm (SI: 25.4 mm an inch) is 15.945 x 20.079 in."""
     own = wanted("hot-name-cold-number")
-    bench = bench_at(own, Spot(0, SETTING, SETTING))
+    bench = bench_at(own, WorkPosition(0, SETTING, SETTING))
     for platen, metric, told in (
         ((405 / 25.4, 510 / 25.4), False, "16 × 20 1/8 in"),
         ((405 / 25.4, 510 / 25.4), True, "405 × 510 mm"),

@@ -9,9 +9,9 @@ import pytest
 from station_driver import PIN, Foot, Person, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.model import Ticket
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.card import AT_ONCE, Cards
 
 JOB, TITLE = "ice-crew", "Orsavel ice crew"
@@ -27,7 +27,7 @@ def pressed(bench: Bench, place: Path, by: type[Person]) -> Person:
     person.sign_off()
     person.begin(TITLE)
     person.press_all()
-    assert person.view.kind is Kind.DONE
+    assert person.view.kind is ScreenKind.DONE
     return person
 
 
@@ -48,7 +48,7 @@ def test_a_card_can_be_opened_and_left(bench: Bench, tmp_path: Path, by: type[Pe
     person = pressed(bench, tmp_path, by)
     garment = first_of(person).garment
     person.choose("Supervisor", *PIN, "Enter", "A garment's card", TITLE, garment.number)
-    assert page(person) is Page.CARD
+    assert page(person) is PageKind.CARD
     shown = " ".join(person.texts().split())
     assert f"number {garment.number} (line {garment.line}, size {garment.size})" in shown
     assert headline(person).startswith("Copy 1: good, IK, ")
@@ -73,10 +73,10 @@ def test_a_card_can_be_opened_and_left(bench: Bench, tmp_path: Path, by: type[Pe
     person.choose("back")
     assert garment.number in labels(person)
     person.choose("back", "back")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR
 
 
-def page(person: Person) -> Page:
+def page(person: Person) -> PageKind:
     return person.station.desk.page
 
 
@@ -96,13 +96,13 @@ def test_the_shift_report_opens_the_cards_too_and_back_returns_to_it(
     way.act()
     person.station.refresh()
     person.choose("back")
-    assert page(person) is Page.REPORT
+    assert page(person) is PageKind.REPORT
 
 
 def test_no_card_is_shown_without_the_pin(bench: Bench, tmp_path: Path) -> None:
     person = pressed(bench, tmp_path, Person)
     person.choose("Supervisor")
-    assert page(person) is Page.PIN
+    assert page(person) is PageKind.PIN
     assert person.station.desk.of(Cards).card is None
 
 
@@ -125,7 +125,7 @@ def test_a_large_jobs_numbers_are_first_grouped_into_ranges(bench: Bench, tmp_pa
     person.choose("49 to 53", "53")
     assert "number 53" in person.texts()
     person.choose("back", "back", "back", "back")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR
 
 
 def name_of(line: int) -> str:
@@ -139,4 +139,4 @@ def test_the_card_page_reports_when_there_is_no_job_yet(bench: Bench, tmp_path: 
     person.choose("Supervisor", *PIN, "Enter", "A garment's card")
     assert "No job in this record yet." in person.texts()
     person.choose("back")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR

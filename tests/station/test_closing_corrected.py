@@ -9,12 +9,12 @@ from station_driver import Foot, Person, small
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.commands import Verb
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, JobLeft, NeverClosed, TimeUp, ToldPressed
-from kiosk.run.state.model import Seen
-from kiosk.station.desk.sheet import Page
+from kiosk.run.state.model import TimeSource
+from kiosk.station.desk.sheet import PageKind
 
 STACK = "raft-polo"  # two layers, tacked
 PLAIN = "swim-school"  # one layer, peeled hot at the press
@@ -50,7 +50,7 @@ def test_back_one_asks_before_it_takes_back_a_stray_tack(bench: Bench, tmp_path:
     ticket = stray(person, 2)
     before = slot(person)
     person.side(right=False)
-    assert person.station.desk.page is Page.WAS_CLOSED
+    assert person.station.desk.page is PageKind.WAS_CLOSED
     person.choose("It was closed")
     assert slot(person) == before  # nothing was taken back
     person.stage.pass_time(1.0)
@@ -75,7 +75,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_its_garment_returns(
     assert job is not None
     number = job.tickets[ticket].garment.number
     person.side()
-    assert person.view.kind is Kind.HELD
+    assert person.view.kind is ScreenKind.HELD
     person.choose("Correct a closing", f"{number}: press never closed")
     assert slot(person)[0] == ticket
     assert slot(person)[2] == 0
@@ -99,7 +99,7 @@ def test_a_final_entered_by_hand_counts_with_its_seconds(bench: Bench, tmp_path:
     assert [(each.ticket, each.heat_seconds) for each in told] == [(ticket, 14.0)]
     job = person.station.shell.state.job
     assert job is not None
-    assert (job.tickets[ticket].finals, job.tickets[ticket].opened_seen) == (1, Seen.TOLD)
+    assert (job.tickets[ticket].finals, job.tickets[ticket].opened_seen) == (1, TimeSource.TOLD)
     assert person.view.inspecting
     assert "time entered by hand" in said(person)
     person.press_all()
@@ -114,7 +114,7 @@ def test_a_closing_entered_with_no_seconds_or_too_many_is_not_recorded(
     person.side()
     number = person.view.number
     person.choose("Correct a closing", f"{number} is already pressed", "Record this time")
-    assert person.station.desk.page is Page.TOLD
+    assert person.station.desk.page is PageKind.TOLD
     person.choose(*"999", "Record this time")
     assert "Enter 1 to 600 seconds." in said(person)
     assert ToldPressed not in kinds(person)
@@ -169,7 +169,7 @@ def test_handing_over_shows_where_the_garment_leaving_the_press_goes(
     person.choose("hand over")
     assert f"Number {number}: flat on the rack, carrier on." in said(person)
     person.choose("The platen is clear")
-    assert person.station.desk.page is Page.HAND_OVER
+    assert person.station.desk.page is PageKind.HAND_OVER
 
 
 def test_an_empty_platen_is_not_asked_about(bench: Bench, tmp_path: Path) -> None:
@@ -178,4 +178,4 @@ def test_an_empty_platen_is_not_asked_about(bench: Bench, tmp_path: Path) -> Non
     bench.pass_time(1.0)
     person.choose("Put the job away")
     assert JobLeft in kinds(person)
-    assert person.station.desk.page is Page.JOBS
+    assert person.station.desk.page is PageKind.JOBS

@@ -19,9 +19,9 @@ from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop, Tour, scenes, shift
 from station_tree import written
 
-from kiosk.run.facts.questions import Kind
-from kiosk.station.demo.play import Look
-from kiosk.station.desk.sheet import Page
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.station.demo.play import WindowSize
+from kiosk.station.desk.sheet import PageKind
 from kiosk.words.speak import catalogue
 
 # Share of the height required by their distance that letters keep. On 7 inches words of 22' and
@@ -56,9 +56,9 @@ class Seen:
     small: list[str] = field(default_factory=list)
     english: list[str] = field(default_factory=list)
     keys: list[str] = field(default_factory=list)
-    drawn: Counter[tuple[Look, str]] = field(default_factory=Counter)
+    drawn: Counter[tuple[WindowSize, str]] = field(default_factory=Counter)
 
-    def look_at(self, stop: Stop, look: Look, tongue: str) -> None:
+    def look_at(self, stop: Stop, look: WindowSize, tongue: str) -> None:
         """Draw a picture and note its faults."""
         glass = Glass(stop, look, tongue)
         name = f"{stop.name} {look.name} {tongue}"
@@ -74,7 +74,7 @@ class Seen:
         self.drawn[look, tongue] += 1
 
 
-def wanted(stops: list[Stop]) -> Iterator[tuple[Look, str, Stop]]:
+def wanted(stops: list[Stop]) -> Iterator[tuple[WindowSize, str, Stop]]:
     """Yield which picture to draw where, sorted so that the window is seldom resized."""
     pairs = [(*pair, stop) for stop in stops for pair in ALWAYS]
     for nth, stop in enumerate(stops):
@@ -121,8 +121,8 @@ def test_no_screen_shows_a_key_of_a_file(seen: Seen) -> None:
 
 
 def test_the_shift_reaches_every_page_and_kind_of_view(seen: Seen) -> None:
-    assert set(Page) - seen.tour.pages == set()
-    assert {kind for kind in Kind if kind is not Kind.NEW} - seen.tour.kinds == set()
+    assert set(PageKind) - seen.tour.pages == set()
+    assert {kind for kind in ScreenKind if kind is not ScreenKind.NEW} - seen.tour.kinds == set()
 
 
 def test_every_screen_is_drawn_in_every_language(seen: Seen) -> None:

@@ -13,7 +13,7 @@ from station_driver import PIN
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import (
     AskedQuick,
     Closed,
@@ -24,18 +24,18 @@ from kiosk.run.state.events import (
     Skipped,
 )
 from kiosk.run.state.events_shift import RepressAllowed
-from kiosk.run.state.model import ENDED, Stage
-from kiosk.run.state.rules import Ask
-from kiosk.station.desk.sheet import Page
+from kiosk.run.state.model import ENDED, TicketStage
+from kiosk.run.state.rules import QuestionKind
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 TWINS = "1,AS,QUILLON,6\n2,AS,FENN,45\n3,AS,MARROWAY,9\n"
 
 
 def test_the_wrong_number_on_the_bag_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
-    person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
+    person = asked(at(bench, tmp_path, TWINS), QuestionKind.NUMBER)
     person.read_off("45")  # the next bag of the pile
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert "read it again" in said(person)
     assert no_heat_by_the_bar(person)
     assert wrong(person) == ["45"]
@@ -43,19 +43,19 @@ def test_the_wrong_number_on_the_bag_is_stopped_before_heat(bench: Bench, tmp_pa
 
 
 def test_the_wrong_size_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
-    person = asked(at(bench, tmp_path), Ask.SIZE)
+    person = asked(at(bench, tmp_path), QuestionKind.SIZE)
     person.read_off("AM")
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert no_heat_by_the_bar(person)
     assert wrong(person) == ["AM"]
     person.close()
 
 
 def test_a_6_read_as_a_9_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
-    person = asked(at(bench, tmp_path, TWINS), Ask.NUMBER)
+    person = asked(at(bench, tmp_path, TWINS), QuestionKind.NUMBER)
     assert "Look-alike number" in said(person)
     person.read_off("9")
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert no_heat_by_the_bar(person)
     assert wrong(person) == ["9"]
     person.close()
@@ -78,9 +78,9 @@ def test_13_entered_for_31_is_stopped_before_heat(bench: Bench, tmp_path: Path) 
     person.answer()
     person.slept += 700.0
     person.stage.pass_time(1.5)
-    asked(person, Ask.NUMBER)
+    asked(person, QuestionKind.NUMBER)
     person.read_off("13")
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert no_heat_by_the_bar(person)
     assert wrong(person) == ["13"]
     person.close()
@@ -104,7 +104,7 @@ def test_a_duplicate_number_needs_the_supervisor_before_the_job_starts(
     before = len([e for e in person.events() if isinstance(e, JobStarted)])
     assert "question" in said(person)
     person.choose("Start with the supervisor's PIN")
-    assert person.station.desk.page is Page.PIN
+    assert person.station.desk.page is PageKind.PIN
     assert len([e for e in person.events() if isinstance(e, JobStarted)]) == before
     person.close()
 
@@ -133,7 +133,7 @@ def test_a_garment_is_not_pressed_twice_without_a_supervisors_reason(
     person = hands(at(bench, tmp_path), Phase.INSPECT)
     ticket = person.view.ticket
     judge(person, "Rework")
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         person.move_on()
     before = len(closings(person))
     assert not any(e.again for e in closings(person))  # nothing offered it again
@@ -155,10 +155,10 @@ def test_a_garment_is_not_pressed_twice_without_a_supervisors_reason(
 
 def test_the_last_jobs_setting_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path)
-    assert person.view.kind is Kind.SETTING
+    assert person.view.kind is ScreenKind.SETTING
     needed = person.setting()
     person.enter_setting(248)
-    assert person.view.kind is Kind.SETTING
+    assert person.view.kind is ScreenKind.SETTING
     assert "248" in said(person)
     assert no_heat_by_the_bar(person)
     reads = [e for e in person.events() if isinstance(e, SettingRead)]
@@ -178,7 +178,7 @@ def test_the_setting_is_typed_from_the_press_not_copied_from_the_screen(
     person.side(right=False)
     assert str(needed) in said(person)
     person.enter_setting(needed + 2)
-    assert person.view.kind is not Kind.SETTING
+    assert person.view.kind is not ScreenKind.SETTING
     reads = [e for e in person.events() if isinstance(e, SettingRead)]
     assert [(e.temperature, e.required) for e in reads] == [(needed + 2, needed)]
     person.close()
@@ -192,7 +192,7 @@ def test_a_tack_that_ran_long_is_caught_at_inspection(bench: Bench, tmp_path: Pa
     kinds = [person.view.kind]
     bench.pass_time(20.0)
     kinds.append(person.view.kind)
-    assert kinds == [Kind.HEAT, Kind.OVER]
+    assert kinds == [ScreenKind.HEAT, ScreenKind.OVER]
     assert "look for marks" in said(person)
     bench.key(PRESS_OPENED)
     bench.key(PRESS_OPENED, down=False)
@@ -201,7 +201,7 @@ def test_a_tack_that_ran_long_is_caught_at_inspection(bench: Bench, tmp_path: Pa
     assert "over" in job.tickets[job.slot].marks
     while not person.view.inspecting:
         person.move_on()
-        if person.view.kind is Kind.OVER:
+        if person.view.kind is ScreenKind.OVER:
             person.move_on()
     person.stage.pass_time(0.6)
     assert "it had more time than allowed: look for marks" in said(person)
@@ -257,5 +257,5 @@ def test_a_scrapped_garment_is_made_again(bench: Bench, tmp_path: Path) -> None:
     judge(person, "Scrap")
     person.press_all()
     ends = [e.stage for e in person.events() if isinstance(e, Finished)]
-    assert ends == [Stage.SCRAP, Stage.GOOD]
+    assert ends == [TicketStage.SCRAP, TicketStage.GOOD]
     person.close()

@@ -16,9 +16,9 @@ from station_harness import Bench
 from station_tree import walk
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
-from kiosk.run.show.parts import Ink, Slab
-from kiosk.run.state.rules import Ask
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.run.show.parts import Ink, SlabKind
+from kiosk.run.state.rules import QuestionKind
 from kiosk.station.glass.theme import INK
 from kiosk.station.glass.widgets.figures import BorderCheck
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
@@ -148,7 +148,7 @@ def test_swapped_layers_are_shown_not_sensed(bench: Bench, tmp_path: Path) -> No
     person = hands(begun(bench, tmp_path), Phase.LAY)
     lower, top = colours(person)
     assert lower.upper() in said(person)
-    assert (Slab.FILM, lower) in coming(person)
+    assert (SlabKind.FILM, lower) in coming(person)
     assert top.upper() not in " ".join(map(str, person.view.lines))
     pressed_on(person)
     hands(person, Phase.LAY_TOP)
@@ -156,7 +156,7 @@ def test_swapped_layers_are_shown_not_sensed(bench: Bench, tmp_path: Path) -> No
     assert f"layer 2: {top.upper()}" in said(person)  # the swatch, with its layer
     assert len(walked(person, BorderCheck)) == 1
     assert "border 1/4 in, 1/16 in off at most" in said(person)
-    assert (Slab.FILM, top) in coming(person)
+    assert (SlabKind.FILM, top) in coming(person)
     pressed_on(person)
     assert f"{top.upper()} on top, borders even" in looked_at(person)
     person.close()
@@ -182,7 +182,7 @@ def test_a_forgotten_sheet_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> 
     final = seconds(person, Phase.FINAL)
     assert f"Carriers off, sheet on: close {final} s" in shown  # what pressing it claims
     assert "NO SHEET" not in shown
-    assert Slab.SHEET in [slab for slab, _ in coming(person)]
+    assert SlabKind.SHEET in [slab for slab, _ in coming(person)]
     pressed_on(person)
     person.stage.pass_time(1.5)
     assert "SHEET ON" in said(person)
@@ -196,7 +196,7 @@ def test_a_carrier_left_on_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> 
     assert "Carriers off, lay the top" in shown
     assert "HOT 2 carriers off, at once" in shown
     assert "Carriers off, top even: tack 3 s" in shown  # what pressing it claims
-    assert Slab.CARRIER in [slab for slab, _ in coming(person)]
+    assert SlabKind.CARRIER in [slab for slab, _ in coming(person)]
     pressed_on(person)
     assert WHOLE in looked_at(person)
     person.close()
@@ -252,15 +252,15 @@ def test_the_number_is_read_again_for_a_panel_pressed_in_a_later_run(
     job = person.station.shell.state.job
     assert job is not None
     assert len(job.plan.runs) == 2
-    while person.view.panel != "front" or person.view.kind is not Kind.ASK:
-        assert person.view.kind is not Kind.DONE
+    while person.view.panel != "front" or person.view.kind is not ScreenKind.ASK:
+        assert person.view.kind is not ScreenKind.DONE
         person.move_on()
     assert "Back at the press" in said(person)
     assert "Read the number on the garment and enter it." in said(person)
     asked = person.station.shell.state.job
     assert asked is not None
-    (question,) = (q for q in asked.questions if q.ask is Ask.NUMBER)
+    (question,) = (q for q in asked.questions if q.ask is QuestionKind.NUMBER)
     person.read_off("31" if question.right == "45" else "45")
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert no_heat_by_the_bar(person)
     person.close()

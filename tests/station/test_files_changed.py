@@ -10,7 +10,7 @@ from pathlib import Path
 from station_driver import Person, lay_out
 from station_harness import Bench
 
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
 BEGIN = "Read the cautions"
@@ -49,7 +49,7 @@ def test_a_change_made_during_set_up_is_shown_before_the_job_begins(
     assert "312 °F" in person.texts()
     holds_less(tmp_path)
     person.choose(BEGIN)
-    assert person.station.desk.page is Page.SET_UP
+    assert person.station.desk.page is PageKind.SET_UP
     assert person.station.shell.state.job is None
     assert "changed just now" in person.texts()
     assert "312 °F" not in person.texts()

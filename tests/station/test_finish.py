@@ -20,8 +20,8 @@ from kiosk.catalog.model.house import StationSettings
 from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 from kiosk.plan.time.finish import time_left
-from kiosk.plan.time.handling import Past, procedure
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.time.handling import PastCycles, procedure
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Now
 from kiosk.station.desk.jobs.finish import ROUND_SECONDS, finish
 from kiosk.station.glass.screens.work import WorkScreen
@@ -147,7 +147,7 @@ def test_the_header_shows_the_finish_on_light_and_dark_screens(
     first, last = hours[0] * 60 + hours[1], hours[2] * 60 + hours[3]
     assert minute_now(person) <= first < last
     person.forward()
-    assert person.view.kind is Kind.HEAT
+    assert person.view.kind is ScreenKind.HEAT
     assert in_header(person) == light
     person.close()
 
@@ -210,7 +210,7 @@ def test_the_headers_finish_uses_this_jobs_own_pace(bench: Bench, tmp_path: Path
     later = replace(job, queue=job.queue[12:], tickets={**job.tickets, **made})
     before = forecast.on_screen(view, job, wall + 2400.0).finish
     after = forecast.on_screen(view, later, wall + 2400.0).finish
-    past = {0: Past(11, 200.0, 200.0)}
+    past = {0: PastCycles(11, 200.0, 200.0)}
     left = time_left(job.plan, {0: len(later.queue) + 1}, past)
     assert after == finish(left, wall + 2400.0, "station.finish.header") != before
     person.close()
@@ -224,7 +224,7 @@ def test_while_the_press_is_set_the_headers_finish_includes_settling(
     3 to 10 minutes to another temperature: common practice, no source.
     """
     person = at(bench, tmp_path, TWELVE, PLAIN)
-    while person.view.kind is not Kind.SETTING:  # its first page is the press
+    while person.view.kind is not ScreenKind.SETTING:  # its first page is the press
         person.move_on()
     ends = [HEADER.search(said(person))]
     person.answer()

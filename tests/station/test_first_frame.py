@@ -19,7 +19,7 @@ from kiosk.log.record import Recorder, start
 from kiosk.log.store import now
 from kiosk.run.decide import bar_meaning
 from kiosk.run.facts import question_at_hand, required_setting
-from kiosk.run.state import Confirm, Stage, commands
+from kiosk.run.state import ConfirmMode, TicketStage, commands
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.side_files import keep, kept_beside, kept_of
 
@@ -38,7 +38,7 @@ def called(folder: Path) -> Recorder:
     offer = library.offer(folder / "jobs" / JOB)
     assert offer.plan is not None, offer.faults
     recorder.do(commands.Start("test"), now())
-    recorder.do(commands.SignOn("MK", Confirm.GROUPED), now())
+    recorder.do(commands.SignOn("MK", ConfirmMode.GROUPED), now())
     recorder.do(commands.StartJob(JOB, offer.plan, offer.plan_hash, offer.garments(), 0), now())
     assert recorder.state.job is not None
     setting = required_setting(recorder.state.job)
@@ -55,7 +55,7 @@ def closed(folder: Path) -> Recorder:
         assert job is not None
         asked = question_at_hand(job)
         if asked is not None:
-            recorder.do(commands.Read(asked.right), now())
+            recorder.do(commands.AnswerQuestion(asked.right), now())
         else:
             meaning = bar_meaning(recorder.state, now()).meaning
             assert meaning is not None
@@ -86,7 +86,7 @@ def open_and_tell(place: str) -> None:
             tickets = station.shell.state.job.tickets.values()
             told.append({"kind": seen.kind.name, "left": left, "read": sorted(sys.modules),
                          "names": bool(station.shell.rosters.team().lines),
-                         "held": any(t.stage is Stage.STOPPED for t in tickets)})  # fmt: skip
+                         "held": any(t.stage is TicketStage.STOPPED for t in tickets)})  # fmt: skip
             if len(told) == 3:
                 import asyncio
 

@@ -12,7 +12,7 @@ from station_harness import Bench
 
 from kiosk.catalog.model import Demand
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import (
     FirstArticleJudged,
@@ -43,7 +43,7 @@ def fill_in(person: Person, readings: tuple[str, ...], slips: str = "") -> None:
 
 def to_the_lot(person: Person) -> None:
     """Press until the lot is on hold."""
-    while person.view.kind is not Kind.LOT:
+    while person.view.kind is not ScreenKind.LOT:
         person.move_on()
 
 
@@ -54,7 +54,7 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     shop(tmp_path, *CHECKED, *FIRST)
     person = at_the_setting(bench, tmp_path, by)
     person.enter_setting()
-    assert person.view.kind is Kind.VERIFY
+    assert person.view.kind is ScreenKind.VERIFY
     person.choose("Begin the card")
     assert person.station.sheet is not None
     assert person.station.sheet.sheet.entry == "°F"  # the unit of the probe
@@ -64,7 +64,7 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     to_the_lot(person)
     person.choose("Look it over", ".", "2", "Next", "To the left", "0", "Next")
     person.choose("It holds", "No marks", "It springs back whole", "Approved: IK")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
     events = person.events()
     (started,) = [e for e in events if isinstance(e, JobStarted)]
@@ -102,7 +102,7 @@ def test_a_failed_press_gets_no_heat_until_a_supervisor_gives_a_reason(
     fill_in(person, (str(needed + 7),) * 5, slips="front")  # its tolerance is 6 °F
     assert "No heat: the last check failed" in person.texts()
     person.choose("let pass", *PIN, "Enter", "no probe here")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
     events = person.events()
     (check,) = [e for e in events if isinstance(e, PressVerified)]
@@ -218,7 +218,7 @@ def test_too_many_scraps_of_one_cause_need_the_supervisor(bench: Bench, tmp_path
     to_the_lot(person)  # the garment at the press is finished first
     assert "1 scrap of one cause: pressed too long" in person.texts()
     person.choose("Go on with", *PIN, "Enter", "cause removed")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
 
 

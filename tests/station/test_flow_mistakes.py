@@ -11,7 +11,7 @@ from station_harness import Bench
 from kiosk.log.facts.shifts import rows_of_jobs
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import (
     AskedClosed,
@@ -25,8 +25,8 @@ from kiosk.run.state.events import (
     WasClosed,
 )
 from kiosk.run.state.events_shift import Ruled
-from kiosk.run.state.model import ENDED, Stage
-from kiosk.station.desk.sheet import Page
+from kiosk.run.state.model import ENDED, TicketStage
+from kiosk.station.desk.sheet import PageKind
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 
@@ -48,11 +48,11 @@ def kinds(person: Person, since: int = 0) -> list[str]:
     return [type(event).__name__ for event in person.events()[since:]]
 
 
-def shows(person: Person) -> Kind:
+def shows(person: Person) -> ScreenKind:
     return person.view.kind
 
 
-def page(person: Person) -> Page:
+def page(person: Person) -> PageKind:
     return person.station.desk.page
 
 
@@ -72,10 +72,10 @@ def test_a_heat_answered_as_not_closed_does_not_count(bench: Bench, tmp_path: Pa
     person.to_heat(closings=2)
     ticket, before = person.view.ticket, len(person.events())
     person.side()
-    assert shows(person) is Kind.ASK_CLOSED
+    assert shows(person) is ScreenKind.ASK_CLOSED
     person.choose("Not closed")
     assert kinds(person, before) == [AskedClosed.__name__, NotClosed.__name__]
-    assert shows(person) is Kind.HANDS
+    assert shows(person) is ScreenKind.HANDS
     assert person.view.ticket == ticket
     person.press_all()
     finals = [e for e in person.events() if isinstance(e, Closed) and e.again]
@@ -106,7 +106,7 @@ def test_the_clock_keeps_running_while_nobody_answers(bench: Bench, tmp_path: Pa
     person = small(bench, tmp_path, PLAIN)
     person.to_heat(closings=2)
     person.side()
-    person.until(lambda view: view.kind is not Kind.ASK_CLOSED)
+    person.until(lambda view: view.kind is not ScreenKind.ASK_CLOSED)
     assert isinstance(last(person, TimeUp), TimeUp)
 
 
@@ -137,7 +137,7 @@ def test_a_garment_within_the_grade_is_accepted(bench: Bench, tmp_path: Path) ->
     judge(person, "Accept")
     found = last(person, Finished)
     assert isinstance(found, Finished)
-    assert (found.ticket, found.stage) == (ticket, Stage.ACCEPTED)
+    assert (found.ticket, found.stage) == (ticket, TicketStage.ACCEPTED)
     assert found.defect
     assert found.cause
 
@@ -223,7 +223,7 @@ def test_a_stopped_garments_chip_shows_why_and_nobody_can_call_it_good(
     first = person.answer()
     another_number(person, tmp_path, first.ticket)
     person.forward()
-    while not (person.view.aside and person.view.kind is Kind.HANDS):
+    while not (person.view.aside and person.view.kind is ScreenKind.HANDS):
         person.move_on()
     bench.pass_time(1.0)
     bench.tap(*person.chips()[0].centre)
@@ -260,7 +260,7 @@ def test_a_corrected_number_is_the_one_asked_for_and_laid(bench: Bench, tmp_path
     person.press_all()
     job = person.station.shell.state.job
     assert job is not None
-    assert [t.stage for t in job.tickets.values()] == [Stage.GOOD]
+    assert [t.stage for t in job.tickets.values()] == [TicketStage.GOOD]
     person.close()
     assert verify(person.log).ok
     with Store.read_only(person.log) as store:
@@ -282,7 +282,7 @@ def test_a_row_the_supervisor_ruled_on_does_not_stop_its_garment_again(
     person.press_all()
     job = person.station.shell.state.job
     assert job is not None
-    assert [t.stage for t in job.tickets.values()] == [Stage.GOOD]
+    assert [t.stage for t in job.tickets.values()] == [TicketStage.GOOD]
 
 
 def test_a_faulty_job_shows_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
@@ -294,12 +294,12 @@ def test_a_faulty_job_shows_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
     assert "1 fault: touch to read" in person.texts()
     person.choose(PLAIN)  # an unreadable job has no title
     shown = " ".join(person.texts().split())
-    assert page(person) is Page.FAULTS
+    assert page(person) is PageKind.FAULTS
     assert "unallover-print" in shown  # the word found
     assert "allover-print" in shown.replace("unallover-print", "")  # the nearest known word
     assert "job.yaml" in shown
     person.choose("back")
-    assert page(person) is Page.JOBS
+    assert page(person) is PageKind.JOBS
 
 
 def test_a_job_stopped_by_a_question_about_its_whole_file_shows_that_question(
@@ -313,7 +313,7 @@ def test_a_job_stopped_by_a_question_about_its_whole_file_shows_that_question(
     person.first_start()
     assert "1 fault: touch to read" in person.texts()
     person.choose(PLAIN)
-    assert page(person) is Page.FAULTS
+    assert page(person) is PageKind.FAULTS
     shown = " ".join(person.texts().split())
     assert "roster.csv: the file does not say how its letters were saved: which ones" in shown
 
@@ -327,7 +327,7 @@ def test_faults_in_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path:
     person = Person(bench, tmp_path)
     person.first_start()
     person.choose(PLAIN)
-    assert page(person) is Page.FAULTS
+    assert page(person) is PageKind.FAULTS
     shown = " ".join(person.texts().split())
     assert "cover sheet, second pressing, carrier off: unknown word" in shown
     assert "rule on heights: nothing by this name" in shown
@@ -351,9 +351,9 @@ def test_a_roster_with_questions_needs_the_pin(bench: Bench, tmp_path: Path) -> 
     person.first_start()
     person.choose("Orsavel")
     person.choose("1 question")
-    assert page(person) is Page.QUESTIONS
+    assert page(person) is PageKind.QUESTIONS
     person.choose("back", "Start with the supervisor's PIN", *"0000", "Enter")
-    assert page(person) is Page.PIN
+    assert page(person) is PageKind.PIN
     assert person.station.shell.state.job is None
     person.choose(*PIN, "Enter")
-    assert page(person) is Page.WORK
+    assert page(person) is PageKind.WORK

@@ -7,7 +7,7 @@ from pathlib import Path
 from station_driver import Person, small
 from station_harness import Bench
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 
 
 def left_tacked(bench: Bench, tmp_path: Path) -> Person:
@@ -39,7 +39,7 @@ def test_resuming_a_job_lists_the_garments_already_begun(bench: Bench, tmp_path:
     assert "3 garments" not in person.texts()  # it would be fetched a second time
     person.choose("Read the cautions")
     person.press_all()
-    assert person.view.kind is Kind.DONE
+    assert person.view.kind is ScreenKind.DONE
     person.choose("hand over")
     assert "not finished" not in person.texts()
 

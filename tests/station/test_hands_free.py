@@ -8,14 +8,14 @@ import pytest
 from station_driver import LONG_SECONDS, Foot, Person, events_of, lay_out, shorten
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import events as e
 from kiosk.run.state.commands import Verb
 from kiosk.run.state.events_shift import CuesSet, KeyLearned
-from kiosk.run.state.model import Seen
+from kiosk.run.state.model import TimeSource
 from kiosk.run.state.rules import Role
 from kiosk.station.demo.hands import READS
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.glass.cues import NAMES, Player
 from kiosk.station.glass.devices import (
     PAGE_UP,
@@ -23,7 +23,7 @@ from kiosk.station.glass.devices import (
     PRESS_OPENED,
     SPACE,
     STUCK_SECONDS,
-    Plugged,
+    PlugWatch,
     keyboards,
 )
 
@@ -47,7 +47,7 @@ class Switched(Person):
             return
         self.stage.pass_time(self.works())
         self.typed(PRESS_CLOSED)
-        self.until(lambda view: view.kind is not Kind.HEAT)
+        self.until(lambda view: view.kind is not ScreenKind.HEAT)
         self.stage.pass_time(0.4)
         self.typed(PRESS_OPENED)
 
@@ -73,10 +73,10 @@ def test_with_switches_twelve_layered_garments_need_taps_only_for_results(
     events = person.events()
     closings = [each for each in events if isinstance(each, e.Closed)]
     assert len(closings) == 12 * 4  # pre-press, two tacks, the final
-    assert {each.seen for each in closings} == {Seen.MEASURED}
+    assert {each.seen for each in closings} == {TimeSource.MEASURED}
     openings = [each for each in events if isinstance(each, e.Opened)]
     assert len(openings) == len(closings)
-    assert {each.seen for each in openings} == {Seen.MEASURED}
+    assert {each.seen for each in openings} == {TimeSource.MEASURED}
     assert person.presses == 12  # the results, which no switch can give
     person.close()
 
@@ -85,7 +85,7 @@ def test_a_second_pedal_does_what_a_long_press_does(bench: Bench, tmp_path: Path
     person = at(bench, tmp_path, Person)
     person.answer()
     second(person)
-    assert person.station.desk.page is Page.CHOICES
+    assert person.station.desk.page is PageKind.CHOICES
     person.close()
 
 
@@ -123,7 +123,7 @@ def test_a_key_is_learned_by_pressing_it_and_known_after_a_restart(
     person = Person(bench, tmp_path)
     person.first_start()
     learn(person, "Pedal: forward", TAB)
-    assert person.station.desk.page is Page.KEYS
+    assert person.station.desk.page is PageKind.KEYS
     assert "learned: key 43" in person.texts()
     person.close()
     person = Person(bench, tmp_path)
@@ -157,7 +157,7 @@ def test_a_key_already_used_for_another_role_is_refused(bench: Bench, tmp_path: 
     learn(person, "Pedal: forward", TAB)
     person.choose("Switch: press closed")
     press(bench, TAB)
-    assert person.station.desk.page is Page.LEARN_KEY
+    assert person.station.desk.page is PageKind.LEARN_KEY
     assert "That key already does this" in person.texts()
     press(bench, KP_ENTER)
     assert dict(person.station.shell.state.keys) == {TAB: Role.FORWARD, KP_ENTER: Role.CLOSED}
@@ -210,7 +210,7 @@ def test_an_unplugged_pedal_is_reported_and_its_last_press_is_forgotten(
     devices = tmp_path / "devices"
     devices.write_text(DEVICES)
     person = Person(bench, tmp_path)
-    person.station.inputs.plugged = Plugged(devices)
+    person.station.inputs.plugged = PlugWatch(devices)
     bench.key(SPACE)
     bench.pass_time(0.1)
     assert person.station.inputs.press.held

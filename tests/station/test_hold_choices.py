@@ -10,8 +10,8 @@ from station_driver import LONG_SECONDS, Foot, label_of
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
-from kiosk.run.state.model import Stage
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.run.state.model import TicketStage
 from kiosk.station.demo.hands import READS
 
 LONGER_THAN_A_BREAK = 11 * 60.0
@@ -36,7 +36,7 @@ def after_a_stop(bench: Bench, place: Path, closings: int) -> Foot:
     assert isinstance(person, Foot)
     person.to_heat(closings=closings)
     person.restart("another boot")
-    while person.view.kind is not Kind.HANDS:
+    while person.view.kind is not ScreenKind.HANDS:
         person.move_on()
     bench.pass_time(READS)
     person.press_pedal(LONG_SECONDS)
@@ -81,7 +81,7 @@ def test_a_garment_awaiting_the_supervisors_decision_is_not_offered(
     while not person.view.aside:
         person.move_on()
     hands(person, Phase.LOAD)
-    assert [each.stage for each in person.view.aside] == [Stage.STOPPED]
+    assert [each.stage for each in person.view.aside] == [TicketStage.STOPPED]
     person.press_pedal(LONG_SECONDS)
     labels = {button.label for button in person.buttons()}
     assert "Go on" in labels
@@ -95,7 +95,7 @@ def test_after_a_long_hold_the_bar_resumes_and_asks_for_the_number(
     person = hands(begun(bench, tmp_path), Phase.LOAD)
     person.side(right=True)
     bench.pass_time(LONGER_THAN_A_BREAK)
-    assert [person.view.kind] == [Kind.HELD]
+    assert [person.view.kind] == [ScreenKind.HELD]
     person.bar()
-    assert [person.view.kind] == [Kind.ASK]
+    assert [person.view.kind] == [ScreenKind.ASK]
     person.close()

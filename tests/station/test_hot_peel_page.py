@@ -8,7 +8,7 @@ from station_driver import Person, lay_out, shorten
 from station_harness import Bench
 from station_tree import written
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.station.demo.hands import READS
 from kiosk.station.glass.theme import AMBER
 from kiosk.station.glass.type import CAPITAL
@@ -48,7 +48,7 @@ def test_the_line_turns_amber_only_when_the_hot_window_is_over(
     person.to_heat(2)
     person.until_open()
     bench.pass_time(3.0)
-    assert person.view.kind is Kind.HANDS
+    assert person.view.kind is ScreenKind.HANDS
     assert "hot window:" in person.texts()
     assert amber_rows(bench) == 0
     bench.pass_time(60.0)

@@ -12,7 +12,7 @@ from station_harness import Bench
 from station_tree import texts, walk
 from stored import Stored, left
 
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.report import ReportShown
 from kiosk.station.glass.theme import film
 from kiosk.station.glass.widgets.figures import JobCard
@@ -111,7 +111,7 @@ def test_a_job_with_faults_shows_them_instead_of_progress(bench: Bench, tmp_path
     assert not [each for each in walk(shown) if isinstance(each, Progress)]
     bench.pass_time(2.0)
     bench.tap(*shown.box.centre)
-    assert person.station.desk.page is Page.FAULTS
+    assert person.station.desk.page is PageKind.FAULTS
     person.close()
 
 
@@ -138,7 +138,7 @@ def test_a_full_page_of_jobs_fits_and_one_touch_opens_a_job(
         assert [each for each in walk(shown) if isinstance(each, Progress)]
     bench.pass_time(2.0)
     bench.tap(*cards[-1].box.centre)
-    assert person.station.desk.page is Page.SET_UP
+    assert person.station.desk.page is PageKind.SET_UP
     assert person.station.desk.offer is not None
     assert person.station.desk.offer.title == cards[-1].label
     person.close()
@@ -149,7 +149,7 @@ def test_the_shift_report_begins_with_its_counts(
 ) -> None:
     person = worked.stored.again(bench, tmp_path)
     person.choose("Supervisor", *PIN, "Enter", "This shift")
-    assert person.station.desk.page is Page.REPORT
+    assert person.station.desk.page is PageKind.REPORT
     assert person.station.sheet is not None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]
     assert [each.text for each in said] == ["11\u00a0good · 0\u00a0scrap · 0\u00a0open"]

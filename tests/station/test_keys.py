@@ -10,7 +10,7 @@ from kivy.core.window import Window
 from station_harness import FRAME, Bench
 
 from kiosk.station.glass.devices import F13, PEDAL, PRESS_CLOSED, PRESS_OPENED, SPACE, Pedal, Switch
-from kiosk.station.glass.inputs import By, Press
+from kiosk.station.glass.inputs import PressSource, PressTimer
 
 ESCAPE, F1 = 41, 58  # scancodes (USB HID usage tables)
 
@@ -192,18 +192,18 @@ def test_the_switch_reports_closed_and_opened_once_each(bench: Bench) -> None:
 
 @dataclass
 class Pressed:
-    heard: list[tuple[str, By]] = field(default_factory=list)
+    heard: list[tuple[str, PressSource]] = field(default_factory=list)
     spends: bool = False
 
-    def press(self, bench: Bench) -> Press:
-        return Press(
+    def press(self, bench: Bench) -> PressTimer:
+        return PressTimer(
             bench.clock,
             self.down,
             lambda by, since: self.heard.append(("short", by)),
             lambda by, since: self.heard.append(("long", by)),
         )
 
-    def down(self, by: By, since: float) -> bool:
+    def down(self, by: PressSource, since: float) -> bool:
         self.heard.append(("down", by))
         return self.spends
 
@@ -212,28 +212,28 @@ class Pressed:
 def test_a_press_of_1_2_seconds_or_more_is_long(bench: Bench, seconds: float, kind: str) -> None:
     pressed = Pressed()
     press = pressed.press(bench)
-    press.down(By.PEDAL)
+    press.down(PressSource.PEDAL)
     bench.now += seconds - FRAME
     bench.frames(1)
-    press.up(By.PEDAL)
-    assert pressed.heard == [("down", By.PEDAL), (kind, By.PEDAL)]
+    press.up(PressSource.PEDAL)
+    assert pressed.heard == [("down", PressSource.PEDAL), (kind, PressSource.PEDAL)]
 
 
 def test_a_press_that_acts_on_the_way_down_is_neither_short_nor_long(bench: Bench) -> None:
     pressed = Pressed(spends=True)
     press = pressed.press(bench)
-    press.down(By.FINGER)
+    press.down(PressSource.FINGER)
     bench.wait(1.5)
-    press.up(By.FINGER)
-    assert pressed.heard == [("down", By.FINGER)]
+    press.up(PressSource.FINGER)
+    assert pressed.heard == [("down", PressSource.FINGER)]
     assert not press.held
 
 
 def test_a_dropped_press_does_nothing(bench: Bench) -> None:
     pressed = Pressed()
     press = pressed.press(bench)
-    press.down(By.PEDAL)
+    press.down(PressSource.PEDAL)
     press.drop()
     bench.wait(1.5)
-    press.up(By.PEDAL)
-    assert pressed.heard == [("down", By.PEDAL)]
+    press.up(PressSource.PEDAL)
+    assert pressed.heard == [("down", PressSource.PEDAL)]

@@ -12,10 +12,10 @@ from station_driver import PIN, Foot, Person, small
 from station_harness import FRAME, Bench
 from station_tree import buttons, targets
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import Closed, TimeUp
 from kiosk.station.demo.hands import READS
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.devices import KNOWN, SPACE
 
@@ -195,7 +195,7 @@ def test_a_double_tap_on_the_last_result_does_not_put_the_job_away(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, "swim-school", lines="1")
-    while not (person.view.inspecting and person.view.kind is Kind.HANDS):
+    while not (person.view.inspecting and person.view.kind is ScreenKind.HANDS):
         person.move_on()
     bench.pass_time(READS)
     bar = person._foot().bar.centre
@@ -250,7 +250,7 @@ def test_leaving_needs_the_supervisors_pin(bench: Bench, tmp_path: Path) -> None
     person = small(bench, tmp_path)
     at_the_pin(person)
     person.choose(*"1357", "Enter")
-    assert person.station.desk.page is Page.PIN
+    assert person.station.desk.page is PageKind.PIN
     assert "Wrong PIN." in person.texts()
     assert not person.left
     person.choose(*PIN, "Enter", "Leave the kiosk")

@@ -15,7 +15,7 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid, laid
+from kiosk.station.glass.lay import PanelLay, laid
 from kiosk.station.glass.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import letter
@@ -25,12 +25,14 @@ SCALE = Scale((1280, 800), 10.1)
 RED = from_hex("#C22329")
 
 
-def lying(number: str = "31", name: str = "KOVA", toward: bool = True, size: str = "AL") -> Laid:
+def lying(
+    number: str = "31", name: str = "KOVA", toward: bool = True, size: str = "AL"
+) -> PanelLay:
     view: View = replace(SCENES["lay-one"]()[0], number=number, digits=number, size=size)
     return laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, name)
 
 
-def box_of(laid_: Laid, element: str) -> tuple[float, float]:
+def box_of(laid_: PanelLay, element: str) -> tuple[float, float]:
     box = next(each for each in laid_.boxes if each.element == element)
     return box.x, -box.y  # the drawing's y grows upwards
 
@@ -93,7 +95,7 @@ def test_turned_art_is_rotated_half_a_turn_and_never_mirrored(bench: Bench) -> N
     assert differs((1, 1)) > 0.1  # not turned at all
 
 
-def drawing(at: Laid, pieces: tuple[PieceView, ...], hands: bool = False) -> LayDrawing:
+def drawing(at: PanelLay, pieces: tuple[PieceView, ...], hands: bool = False) -> LayDrawing:
     words = ("1 LEFT HAND", "3 RIGHT HAND") if hands else None
     return LayDrawing(Box(300, 100, 560, 700), SCALE, at, pieces, words)
 

@@ -9,7 +9,7 @@ from cooling_shop import Presser, cooling_shop
 from station_driver import PIN
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_station import LearningReset
 
 
@@ -18,7 +18,7 @@ def taught(bench: Bench, place: Path) -> Presser:
     person = Presser(bench, cooling_shop(place, "123"))
     person.begin_shift()
     person.rack(2)
-    while person.view.kind is not Kind.HANDS:
+    while person.view.kind is not ScreenKind.HANDS:
         person.move_on()
     bench.pass_time(110.0)
     bench.tap(*person.chips()[0].centre)
@@ -49,7 +49,7 @@ def test_the_cold_pad_is_mentioned_only_before_the_first_garment_of_a_day(
     person.sign_off()
     person.begin("Orsavel")
     bench.pass_time(1.5)
-    assert person.view.kind is Kind.SETTING
+    assert person.view.kind is ScreenKind.SETTING
     assert "Close the empty press for 20 to 30 s" in " ".join(person.texts().split())
     person.rack(1)
     assert person.station.shell.state.pressings or person.station.shell.state.pad
@@ -67,7 +67,7 @@ def test_a_reading_far_off_is_asked_for_again_beside_the_expected_one(
     person = Presser(bench, shop)
     person.begin_shift()
     person.rack(2)
-    while person.view.kind is not Kind.HANDS:
+    while person.view.kind is not ScreenKind.HANDS:
         person.move_on()
     bench.pass_time(110.0)
 

@@ -15,7 +15,7 @@ from stored import Stored, left
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.model import ENDED
@@ -104,7 +104,7 @@ def test_the_second_part_is_drawn_with_the_first_past_the_platens_edge(
 ) -> None:
     stored, away = second_part
     person = stored.again(bench, tmp_path, inches)
-    assert person.view.kind is Kind.HANDS
+    assert person.view.kind is ScreenKind.HANDS
     shown = drawn(person)
     (number,), (name,) = shown.lying.boxes, shown.lying.pressed
     assert (number.element, name.element) == ("number", "name")

@@ -18,9 +18,9 @@ from test_long_back import JOB, TITLE, short_platen
 
 from kiosk.log.verify import verify
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
-from kiosk.run.state.model import ENDED, JobRun, Stage
-from kiosk.station.desk.sheet import Page
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.run.state.model import ENDED, JobRun, TicketStage
+from kiosk.station.desk.sheet import PageKind
 
 ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,\n3,AS,FENN,45\n"
 
@@ -35,13 +35,13 @@ def test_a_garment_without_a_number_is_good_without_its_front(bench: Bench, tmp_
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
     assert job_of(person).tickets.keys() == {"1/1/1", "2/1/1", "3/1/1", "1/2/1", "3/2/1"}
     asked = set()
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         asked.add(job_of(person).slot)
         person.move_on()
     bench.pass_time(1.0)
     assert "3 good, 0 accepted, 0 scrap" in said(person)
     assert "2/2/1" not in asked | {each.ticket for each in closings(person)}
-    assert {ticket.stage for ticket in job_of(person).tickets.values()} == {Stage.GOOD}
+    assert {ticket.stage for ticket in job_of(person).tickets.values()} == {TicketStage.GOOD}
     person.choose("Put the job away")
     person.close()
     verdict = verify(person.log)
@@ -59,7 +59,7 @@ def test_no_tack_is_pressed_with_nothing_laid(bench: Bench, tmp_path: Path, reci
     """The number has layers, the name has one: a garment without a number gets no tack."""
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe=recipe)
     told = set()
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         if person.view.line == "2":
             told.add(said(person))
         person.move_on()
@@ -77,10 +77,10 @@ def test_a_garment_with_neither_name_nor_number_is_inspected_and_counted(
 ) -> None:
     """The page for inspecting it once ended the program."""
     person = begun(bench, tmp_path, "1,AS,QUILLON,31\n2,AS,,\n", PLAIN, recipe="layered-number")
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         person.move_on()
     assert Phase.FINAL not in heats(person, "2")
-    assert job_of(person).tickets["2/1/1"].stage is Stage.GOOD
+    assert job_of(person).tickets["2/1/1"].stage is TicketStage.GOOD
     person.close()
     assert verify(person.log).ok
 
@@ -95,9 +95,9 @@ def test_a_number_added_to_the_roster_later_goes_to_the_supervisor(
     roster = tmp_path / "jobs" / PLAIN[0] / "roster.csv"
     roster.write_text(roster.read_text("utf-8").replace("MARROWAY,", "MARROWAY,52"), "utf-8")
     os.utime(roster, (2e9, 2e9))  # a file system may count in whole seconds
-    while person.view.kind is not Kind.DONE:
+    while person.view.kind is not ScreenKind.DONE:
         person.move_on()
-    assert job_of(person).tickets["2/2/1"].stage is Stage.STOPPED
+    assert job_of(person).tickets["2/2/1"].stage is TicketStage.STOPPED
     assert not job_of(person).done
     person.choose("Supervisor", *PIN, "Enter")
     bench.pass_time(1.0)
@@ -124,6 +124,6 @@ def test_a_garment_without_a_name_starts_with_its_lower_piece(bench: Bench, tmp_
     assert job_of(person).slot == "1/2/1"
     assert "Load, lay the lower piece" in said(person)
     person.press_pedal(LONG_SECONDS)
-    assert person.station.desk.page is Page.CHOICES
+    assert person.station.desk.page is PageKind.CHOICES
     assert not any("crap" in button.label for button in person.buttons())
     person.close()

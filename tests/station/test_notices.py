@@ -8,13 +8,13 @@ from mistakes import asked, said
 from mistakes import at as begun
 from station_harness import Bench
 
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.rules import QuestionKind
 
 WRONG = "does not match the ticket. No heat until they agree"
 
 
 def test_a_right_answer_removes_the_notice_of_a_wrong_one(bench: Bench, tmp_path: Path) -> None:
-    person = asked(begun(bench, tmp_path), Ask.SIZE)
+    person = asked(begun(bench, tmp_path), QuestionKind.SIZE)
     job = person.station.shell.state.job
     assert job is not None
     right = job.questions[0].right

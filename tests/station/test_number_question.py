@@ -8,9 +8,9 @@ import pytest
 from station_driver import LONG_SECONDS, PIN, Foot, Person, lay_out
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import ReadBack
-from kiosk.run.state.rules import Ask
+from kiosk.run.state.rules import QuestionKind
 from kiosk.station.demo.hands import READS
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
@@ -24,7 +24,7 @@ def at_the_number(bench: Bench, place: Path, roster: str, by: type[Person] = Per
     person.first_start()
     person.sign_off()
     person.begin(TITLE)
-    if person.view.kind is Kind.HANDS or not person.view.ask:
+    if person.view.kind is ScreenKind.HANDS or not person.view.ask:
         person.choose(*PIN, "Enter")
     while person.view.ask is None or not person.view.ask.pad:
         person.move_on()
@@ -44,7 +44,7 @@ def test_a_finger_types_the_number_on_a_pad(bench: Bench, tmp_path: Path) -> Non
     assert labels >= {*"0123456789", "erase", "enter"}
     person.touch("6", "enter")
     assert reads(person)[-1] == ("6", True)
-    assert person.view.kind is Kind.HANDS
+    assert person.view.kind is ScreenKind.HANDS
     person.close()
 
 
@@ -54,7 +54,7 @@ def test_a_wrong_number_is_recorded_and_the_pad_is_empty_again(
     person = at_the_number(bench, tmp_path, TWINS)
     person.touch("9", "enter")
     assert reads(person)[-1] == ("9", False)
-    assert person.view.kind is Kind.ASK
+    assert person.view.kind is ScreenKind.ASK
     assert "read it again" in person.texts()
     person.touch("6", "enter")
     assert reads(person)[-1] == ("6", True)
@@ -121,5 +121,5 @@ def test_the_next_number_is_asked_on_the_pad_again(bench: Bench, tmp_path: Path)
     assert {button.label for button in foot.buttons()} >= {*"0123456789"}
     question = foot.station.shell.state.job
     assert question is not None
-    assert question.questions[0].ask is Ask.NUMBER
+    assert question.questions[0].ask is QuestionKind.NUMBER
     foot.close()

@@ -9,7 +9,7 @@ from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.model import ENDED
@@ -98,7 +98,7 @@ def test_a_garment_without_a_number_goes_by_its_line_at_every_move(
         bench.resize(width, height)
         shown = person.texts().split("\n")
         assert {"#1", "KOVA"} <= set(shown)
-    assert person.view.kind is Kind.HANDS
+    assert person.view.kind is ScreenKind.HANDS
     to_laying(person)
     assert texts_of(person.view, "KOVA") == {"name": "KOVA"}
     assert "#1" in person.texts().split("\n")

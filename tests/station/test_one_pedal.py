@@ -9,7 +9,7 @@ from kivy.clock import Clock
 from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import (
     Closed,
     Finished,
@@ -19,11 +19,11 @@ from kiosk.run.state.events import (
     TakenBack,
 )  # fmt: skip
 from kiosk.run.state.events_station import Held, Restarted, Touched
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.station.demo.hands import READS
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.glass.devices import SPACE
-from kiosk.station.glass.inputs import HELD_FPS, By, Press
+from kiosk.station.glass.inputs import HELD_FPS, PressSource, PressTimer
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 RACK = "ice-crew"
@@ -48,7 +48,7 @@ def at_result(bench: Bench, place: Path) -> Foot:
     return foot
 
 
-def shown(foot: Foot) -> Kind:
+def shown(foot: Foot) -> ScreenKind:
     return foot.view.kind
 
 
@@ -62,10 +62,10 @@ def test_a_long_press_at_the_lay_never_starts_heat(bench: Bench, tmp_path: Path)
     foot.stage.pass_time(3.0)
     long(foot)
     assert count(foot, Closed) == 0
-    assert foot.station.desk.page is Page.CHOICES
+    assert foot.station.desk.page is PageKind.CHOICES
     assert foot._marked() is None  # nothing is chosen beforehand
     long(foot)  # with nothing marked, a second one does nothing either
-    assert (count(foot, Closed), foot.station.desk.page) == (0, Page.CHOICES)
+    assert (count(foot, Closed), foot.station.desk.page) == (0, PageKind.CHOICES)
     foot.choose("Go on")
     foot.forward()
     assert count(foot, Closed) == 1
@@ -91,26 +91,30 @@ def test_hold_and_go_on(bench: Bench, tmp_path: Path) -> None:
     foot.answer()
     long(foot)
     foot.choose("hold")
-    assert shown(foot) is Kind.HELD
+    assert shown(foot) is ScreenKind.HELD
     long(foot)
-    assert foot.station.desk.page is Page.CHOICES  # what hold offers is there for the foot too
+    assert foot.station.desk.page is PageKind.CHOICES  # what hold offers is there for the foot too
     foot.choose("Go on")
     assert (count(foot, Held), count(foot, Restarted)) == (1, 1)
-    assert shown(foot) is Kind.HANDS
+    assert shown(foot) is ScreenKind.HANDS
 
 
 @pytest.mark.parametrize(
     ("label", "stage"),
-    [("Rework", Stage.REWORK), ("Scrap", Stage.SCRAP), ("Accept", Stage.ACCEPTED)],
+    [
+        ("Rework", TicketStage.REWORK),
+        ("Scrap", TicketStage.SCRAP),
+        ("Accept", TicketStage.ACCEPTED),
+    ],
 )
 def test_rework_scrap_and_accept_by_pedal(
-    label: str, stage: Stage, bench: Bench, tmp_path: Path
+    label: str, stage: TicketStage, bench: Bench, tmp_path: Path
 ) -> None:
     foot = at_result(bench, tmp_path)
     number, ticket = foot.view.number, foot.view.ticket
     long(foot)
     foot.choose(f"{number}: {label}")
-    assert foot.station.desk.page is Page.WORK
+    assert foot.station.desk.page is PageKind.WORK
     foot.choose("scorch", "pressed too long")
     (result,) = [event for event in foot.events() if isinstance(event, Finished)]
     assert (result.ticket, result.stage) == (ticket, stage)
@@ -143,7 +147,7 @@ def test_the_page_of_defects_can_be_left_again(bench: Bench, tmp_path: Path) -> 
     assert foot.view.bar.meaning is not None
     foot.forward()
     (result,) = [event for event in foot.events() if isinstance(event, Finished)]
-    assert result.stage is Stage.GOOD
+    assert result.stage is TicketStage.GOOD
 
 
 def test_put_aside_and_back_one(bench: Bench, tmp_path: Path) -> None:
@@ -171,7 +175,7 @@ def test_a_garment_on_the_rack_is_inspected_and_scrapped(bench: Bench, tmp_path:
     assert foot.view.inspect_ticket == chip.ticket
     foot.choose("Scrap", "scorch", "pressed too long")
     (result,) = [event for event in foot.events() if isinstance(event, Finished)]
-    assert (result.ticket, result.stage) == (chip.ticket, Stage.SCRAP)
+    assert (result.ticket, result.stage) == (chip.ticket, TicketStage.SCRAP)
 
 
 @pytest.mark.parametrize("marked", ["", "Scrap"])
@@ -212,7 +216,7 @@ def test_a_finger_cancels_at_the_left_and_takes_nothing_back(bench: Bench, tmp_p
 def test_at_a_question_no_racked_garment_is_offered(bench: Bench, tmp_path: Path) -> None:
     """It once offered one: the question stayed, and the bar asked for another garment's result."""
     foot = on_foot(bench, tmp_path, RACK)
-    while not (foot.view.chips and foot.view.kind is Kind.ASK):
+    while not (foot.view.chips and foot.view.kind is ScreenKind.ASK):
         foot.move_on()
     long(foot)
     assert f"Number {foot.view.chips[0].number}" not in foot._steps()
@@ -222,10 +226,10 @@ def test_the_choices_open_at_a_question_and_at_the_setting_too(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = on_foot(bench, tmp_path)
-    for kind in (Kind.SETTING, Kind.ASK):
+    for kind in (ScreenKind.SETTING, ScreenKind.ASK):
         assert foot.view.kind is kind
         long(foot)
-        assert foot.station.desk.page is Page.CHOICES
+        assert foot.station.desk.page is PageKind.CHOICES
         foot.choose("Go on")
         assert foot.view.kind is kind
         foot.move_on()
@@ -237,7 +241,7 @@ def test_the_choices_open_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) 
     number = next(iter(foot.station.shell.state.jobs.values())).tickets["1/1/1"].garment.number
     long(foot)
     foot.choose(f"Back one: {number}")
-    assert foot.view.kind is Kind.HANDS
+    assert foot.view.kind is ScreenKind.HANDS
     assert foot.view.inspecting
 
 
@@ -255,7 +259,7 @@ def drawn_anew(foot: Foot) -> bytes:
 def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     screen, store = foot.station.screen, foot.station.shell.recorder.store
-    while shown(foot) is not Kind.ASK:
+    while shown(foot) is not ScreenKind.ASK:
         foot.move_on()
     bench.pass_time(1.0)
     answered = screen._coming
@@ -270,7 +274,7 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
     bench.up(finger)
     assert store.last > written
     assert foot.station._refreshes == views + 1  # a tap makes one view
-    turned: set[tuple[Kind, Kind]] = set()
+    turned: set[tuple[ScreenKind, ScreenKind]] = set()
     while len(turned) < 2:  # to a closing, to the next move of the hands
         while foot.answer().bar.meaning is None:
             foot.move_on()
@@ -283,7 +287,7 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
         bench.key(SPACE, down=False)
         bench.pass_time(0.3)
         assert store.last > written
-        if shown(foot) not in (Kind.ASK, Kind.DONE):
+        if shown(foot) not in (ScreenKind.ASK, ScreenKind.DONE):
             assert screen._picture is ahead
             foot.station.refresh()  # a minute of the wall clock may have passed
             assert bench.pixels().data == drawn_anew(foot)
@@ -296,26 +300,26 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
     foot.side()  # a finger holds the work meanwhile, and that counts
     bench.key(SPACE, down=False)
     bench.pass_time(0.3)
-    assert shown(foot) is Kind.HELD
+    assert shown(foot) is ScreenKind.HELD
     assert screen._picture is not ahead
     assert bench.pixels().data == drawn_anew(foot)
 
 
 def test_the_release_of_a_press_is_polled_often_until_the_press_is_long(bench: Bench) -> None:
     nothing = lambda by, since: None  # noqa: E731 - what it does is not tested here
-    press = Press(bench.clock, lambda by, since: False, nothing, nothing)
+    press = PressTimer(bench.clock, lambda by, since: False, nothing, nothing)
     Clock._max_fps = 60.0
     try:
-        press.down(By.PEDAL)
+        press.down(PressSource.PEDAL)
         assert Clock._max_fps == HELD_FPS
-        press.up(By.PEDAL)
+        press.up(PressSource.PEDAL)
         assert Clock._max_fps == 60
-        press.down(By.PEDAL)
+        press.down(PressSource.PEDAL)
         bench.now += LONG_SECONDS
         press._is_long()
         assert Clock._max_fps == 60  # a pedal that stays down does not keep the machine busy
-        press.up(By.PEDAL)
-        press.down(By.PEDAL)
+        press.up(PressSource.PEDAL)
+        press.down(PressSource.PEDAL)
         press.drop()
         assert Clock._max_fps == 60
     finally:
@@ -325,7 +329,7 @@ def test_the_release_of_a_press_is_polled_often_until_the_press_is_long(bench: B
 def marked_at_a_question(bench: Bench, place: Path) -> Foot:
     """Return a foot that by reflex pressed forward at a question, so the first size is marked."""
     foot = on_foot(bench, place)
-    while shown(foot) is not Kind.ASK:
+    while shown(foot) is not ScreenKind.ASK:
         foot.move_on()
     foot.stage.pass_time(1.0)
     foot.press_pedal()
@@ -338,7 +342,7 @@ def test_a_question_can_be_left_unanswered(bench: Bench, tmp_path: Path) -> None
     foot = marked_at_a_question(bench, tmp_path)
     ticket = foot.view.ticket
     foot.choose("hold")
-    assert shown(foot) is Kind.HELD
+    assert shown(foot) is ScreenKind.HELD
     long(foot)
     foot.choose("Put this garment aside", "not here")
     assert [event.ticket for event in foot.events() if isinstance(event, SetAside)] == [ticket]
@@ -349,10 +353,10 @@ def test_the_press_reading_can_be_left_empty(bench: Bench, tmp_path: Path) -> No
     foot = on_foot(bench, tmp_path)
     foot.press_pedal()
     foot.choose("2", "cancel")
-    assert (shown(foot), foot._steps()) == (Kind.SETTING, [])
+    assert (shown(foot), foot._steps()) == (ScreenKind.SETTING, [])
     long(foot)
     foot.choose("hold")
-    assert shown(foot) is Kind.HELD
+    assert shown(foot) is ScreenKind.HELD
     assert count(foot, SettingRead) == 0
 
 

@@ -9,7 +9,7 @@ from station_driver import Person, lay_out, small
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.station.desk.cues import Cue
 
 BY_HAND, BY_ITSELF = "swim-school", "ice-crew"  # presses of recipes/shop.yaml: grebe, heron
@@ -20,8 +20,8 @@ def rung(
 ) -> tuple[Person, list[float]]:
     """Return a person at the tone of a final, and the times of OPEN's tone, seconds."""
     person = small(bench, place, job) if signed_off else trainee(bench, place, job)
-    while person.view.kind is not Kind.HEAT or person.view.phase is not Phase.FINAL:
-        person.until_open() if person.view.kind is Kind.HEAT else person.move_on()
+    while person.view.kind is not ScreenKind.HEAT or person.view.phase is not Phase.FINAL:
+        person.until_open() if person.view.kind is ScreenKind.HEAT else person.move_on()
     heard: list[float] = []
     sound = person.station.shell.cue
 
@@ -75,7 +75,7 @@ def test_the_press_is_not_called_again_after_a_tap(bench: Bench, tmp_path: Path)
     person, heard = rung(bench, tmp_path, BY_HAND, signed_off=False)
     bench.pass_time(200)
     person.forward()
-    assert person.view.kind is Kind.HANDS
+    assert person.view.kind is ScreenKind.HANDS
     assert person.view.open_since is None
     bench.pass_time(40 * 60)
     assert len(after(heard)) == 1
@@ -99,7 +99,7 @@ def test_a_restart_in_a_hot_phase_sounds_and_calls_again(bench: Bench, tmp_path:
     began = bench.now
     person.station.shell.cue = lambda cue: heard.append(bench.now - began)
     bench.pass_time(400)
-    assert person.view.kind is Kind.OPEN_FIRST
+    assert person.view.kind is ScreenKind.OPEN_FIRST
     assert [round(each) for each in heard] == pytest.approx([0, 180, 360], abs=2)
     person.press()
     bench.pass_time(400)

@@ -20,7 +20,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import keep
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.run.state.events_shift import OrderTaken, RecipesRead
-from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.desk.jobs.order_read import OrderStep
 
 
 @pytest.fixture(scope="module")
@@ -36,9 +36,9 @@ def test_an_order_uses_a_fabric_and_a_press_just_entered(
         keep(tmp_path / "recipes", filled(kind, *SAID[kind], Degrees.C))  # all but written
     to_doubts(person, "divers.csv", "Name and number in two layers")
     person.choose("New fabric", *PIN, "Enter", "Net knit", "Write it into the file")
-    assert ordering(person).step is Step.PRESS
+    assert ordering(person).step is OrderStep.PRESS
     person.choose("New press", *PIN, "Enter", "dipper", "Write it into the file")
-    assert ordering(person).step is Step.COLOURS
+    assert ordering(person).step is OrderStep.COLOURS
     assert ordering(person).draft is not None
     said = ordering(person).known
     assert said is not None
@@ -66,7 +66,7 @@ def test_an_order_takes_a_new_film_in_a_recipe_of_its_own(
     person.choose("Cool film", "Piqué", "heron")
     assert {"name: Cool film", "number: Cool film"} <= key_names(person)
     person.choose("New material", *PIN, "Enter", "Skerry", "Write it into the file")
-    assert ordering(person).step is Step.COLOURS
+    assert ordering(person).step is OrderStep.COLOURS
     person.choose("number: Cool film")
     offered = [choice.label for choice in choices(person)]
     assert offered[0] == "Skerry"
@@ -107,7 +107,7 @@ def test_a_colour_new_to_the_shop_is_typed(bench: Bench, shop: Path, tmp_path: P
     person.choose("orange")
     assert "white" not in key_names(person)
     person.choose("Another colour", "back")  # leaves the page, not the order
-    assert ordering(person).step is Step.COLOURS
+    assert ordering(person).step is OrderStep.COLOURS
     person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Enter it")
     assert "bone white" in key_names(person)
     person.choose("Film and colours are right")

@@ -43,7 +43,7 @@ from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import placement_faults
 from kiosk.run.state.events_shift import OrderTaken
-from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.desk.jobs.order_read import OrderStep
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 
 
@@ -141,7 +141,7 @@ def test_bare_sizes_beside_a_youth_size_are_one_question(
     person.choose("All youth: YS, YM, YL")
     answers = ordering(person).draft.answers()  # type: ignore[union-attr]  # it was begun
     assert [each.text for each in answers.values() if each.text] == ["YS", "YM", "YL", "YM"]
-    assert ordering(person).step is not Step.DOUBT
+    assert ordering(person).step is not OrderStep.DOUBT
     person.choose("back", "All adult: AS, AM, AL")  # one touch back for what one touch answered
     answers = ordering(person).draft.answers()  # type: ignore[union-attr]
     assert [each.text for each in answers.values() if each.text] == ["AS", "AM", "AL", "AM"]
@@ -160,7 +160,7 @@ def test_an_uncertain_encoding_is_chosen_by_the_names_it_gives(
     person.choose("New order", "list.csv")
     assert {"DVOØÁK · NÌMEC", "DVOŘÁK · NĚMEC"} <= {each.label for each in choices(person)}
     person.choose("DVOŘÁK · NĚMEC")
-    assert ordering(person).step is Step.COLUMNS
+    assert ordering(person).step is OrderStep.COLUMNS
     assert "DVOŘÁK" in line_of(person, "Name")
     person.close()
 
@@ -192,11 +192,11 @@ def test_back_undoes_the_last_answer_and_later_keeps_the_order(
     person.choose("back")
     assert cause(person) == first
     person.choose("back", "back", "back", "back")  # colours, press, fabric, recipe
-    assert ordering(person).step is Step.RECIPE
+    assert ordering(person).step is OrderStep.RECIPE
     person.choose("Name and number in two layers", "New fabric", "back")
     assert "Which fabric?" in person.texts()  # as before the PIN was asked for
     person.choose("New fabric", *PIN, "Enter", "back")
-    assert ordering(person).step is Step.FABRIC
+    assert ordering(person).step is OrderStep.FABRIC
     person.choose("back", "back", "later", "New order")
     assert "begun" in person.texts()
     person.choose("mail", "mail", "space", *"TEAM", "Enter it")
@@ -390,7 +390,7 @@ def test_an_order_without_a_possible_setting_says_why_and_names_what_would_work(
     assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
     assert "All right: make the job" not in key_names(person)
     person.choose("back")  # to the last doubt: an answer may be the fix
-    assert ordering(person).step is Step.DOUBT
+    assert ordering(person).step is OrderStep.DOUBT
     person.close()
     assert not (tmp_path / "jobs" / "divers").exists()
 
@@ -404,7 +404,7 @@ def test_a_title_shown_on_the_columns_page_is_not_asked_about_again(
     person.choose("New order", "titled.csv")
     assert "HERON HILL ROWERS" in person.texts()
     person.choose("The columns are right", *TWO_LAYERS)
-    assert ordering(person).step is Step.PROOF
+    assert ordering(person).step is OrderStep.PROOF
     person.choose("back", "back", "back", "back", "back")
     assert "HERON HILL ROWERS" in person.texts()  # back at the columns, whatever was answered
     person.close()

@@ -18,18 +18,18 @@ from station_driver import lay_out
 from tack_shop import shop as tack_shop
 
 from kiosk.catalog.model import PROPOSED, Peel
-from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.garment import Act, GarmentPlace, Setup, story
 from kiosk.heat.stack import PROPERTIES, Cloth
 from kiosk.peel.estimate import changed_estimates, ready_celsius, to_estimate
-from kiosk.peel.worker import Advice, AtOnce, Estimates, to_solve
+from kiosk.peel.worker import Advice, Estimates, ImmediateExecutor, to_solve
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Lies, Points
+from kiosk.run.state.cooling import CoolingPlace, Points
 from kiosk.run.state.events_station import PeelEstimated
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "heat"))
 
@@ -79,7 +79,7 @@ def scipys(bench: Pressing, *after: Act) -> tuple[Floats, Floats]:
     return times, bonds
 
 
-def cooled(where: Where, on_pad: float, seconds: float) -> tuple[Act, Act]:
+def cooled(where: GarmentPlace, on_pad: float, seconds: float) -> tuple[Act, Act]:
     act = Act("cool", seconds - on_pad, films=1, carrier=True, where=where)
     return Act("cool", on_pad, films=1, carrier=True), act
 
@@ -100,10 +100,13 @@ def assert_close(kept: Points, times: Floats, bonds: Floats, of: float = 0.3) ->
 
 @pytest.mark.parametrize(
     ("lies", "acts"),
-    [(Lies.LIFTED, cooled(Where.LIFTED, 2.0, 420.0)), (Lies.ON_PAD, cooled(Where.PAD, 2.0, 600.0))],
+    [
+        (CoolingPlace.LIFTED, cooled(GarmentPlace.LIFTED, 2.0, 420.0)),
+        (CoolingPlace.ON_PAD, cooled(GarmentPlace.PAD, 2.0, 600.0)),
+    ],
 )
 def test_the_kept_curve_matches_scipys(
-    pressing: Pressing, lies: Lies, acts: tuple[Act, Act]
+    pressing: Pressing, lies: CoolingPlace, acts: tuple[Act, Act]
 ) -> None:
     found = own(press(pressing))
     times, bonds = scipys(pressing, *acts)
@@ -118,11 +121,11 @@ def test_the_kept_curve_matches_scipys(
 def test_a_garment_lifted_later_cools_as_scipy_computes(pressing: Pressing) -> None:
     """Combined from two kept curves: 3 % off here; heat.md allows 15 % for a lifted one."""
     ticket = press(pressing)
-    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.ON_PAD))
     pressing.wait(80.0)
-    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.LIFTED))
     moved = own(pressing.job.tickets[ticket.id])
-    acts = cooled(Where.LIFTED, moved.lifted_after, 420.0)
+    acts = cooled(GarmentPlace.LIFTED, moved.lifted_after, 420.0)
     times, bonds = scipys(pressing, *acts)
     at, celsius = np.array(moved.lifted_curve).T
     assert moved.lifted_after == pytest.approx(80.0, abs=2)
@@ -139,7 +142,7 @@ def test_lifting_a_moment_later_than_in_the_model_changes_no_estimate(
     before = own(ticket)
     assert ticket.opened is not None
     pressing.until(ticket.opened.clock + seconds)
-    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.LIFTED))
     assert (own(pressing.job.tickets[ticket.id]) != before) is anew
 
 
@@ -172,23 +175,25 @@ def test_a_garment_with_nothing_to_peel_is_solved_only_once(tmp_path: Path) -> N
     """heat.md: solve once per event. A stack's carriers are off before its final."""
     bench = set_for(lay_out(tmp_path, "raft-polo"), "raft-polo").answer()
     ticket = press(bench)
-    do(bench, c.Inspect(ticket.id, Stage.GOOD))
-    assert bench.job.tickets[ticket.id].stage is Stage.GOOD
+    do(bench, c.Inspect(ticket.id, TicketStage.GOOD))
+    assert bench.job.tickets[ticket.id].stage is TicketStage.GOOD
     solved = [e for e in bench.events if isinstance(e, PeelEstimated) and e.ticket == ticket.id]
     assert len(solved) == 1
     assert bench.state.pad_next == solved[0].pad
 
 
-@pytest.mark.parametrize("result", [Stage.GOOD, Stage.SCRAP])
+@pytest.mark.parametrize("result", [TicketStage.GOOD, TicketStage.SCRAP])
 def test_a_result_before_the_solver_is_done_leaves_no_estimate(
-    pressing: Pressing, result: Stage
+    pressing: Pressing, result: TicketStage
 ) -> None:
     """The pad was warmed all the same (heat.md: the pad remembers)."""
     name = to_its_final(pressing)
     work = to_solve(pressing.state)
     assert work is not None
     pressing.wait(5.0)
-    pressing.do(c.Inspect(name, result, *(() if result is Stage.GOOD else ("scorch", "over_run"))))
+    pressing.do(
+        c.Inspect(name, result, *(() if result is TicketStage.GOOD else ("scorch", "over_run")))
+    )
     while pressing.job.tickets[name].stage is not result:
         pressing.do(pressing.forward())
     solved = work()
@@ -212,7 +217,7 @@ def test_a_garment_scrapped_after_its_tack_is_not_solved_again(tmp_path: Path) -
     bench.ring()
     work = to_solve(bench.state)
     assert work is not None
-    bench.do(c.Inspect(name, Stage.SCRAP, "scorch", "over_run"))
+    bench.do(c.Inspect(name, TicketStage.SCRAP, "scorch", "over_run"))
     solved = work()
     assert solved is not None
     bench.do(solved)
@@ -229,8 +234,8 @@ def tack_of(bench: Pressing, name: str) -> int:
 def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
     """Return ids of pad advice beside the setting of a press, in the state of `pressing`."""
     shown = view(setting.state, setting.now, "")
-    assert shown.kind is Kind.SETTING
-    told = Advice().on_setting(shown, pressing.state, pressing.now, AtOnce)
+    assert shown.kind is ScreenKind.SETTING
+    told = Advice().on_setting(shown, pressing.state, pressing.now, ImmediateExecutor)
     return [m.id for m in told.warnings if m.id.startswith("heat.pad.")]
 
 
@@ -249,8 +254,8 @@ def test_a_cold_pad_is_mentioned_at_the_setting_and_a_warm_one_is_not(
 
 def test_advice_is_shown_only_while_a_press_is_set(pressing: Pressing) -> None:
     shown = view(pressing.state, pressing.now, "")
-    assert shown.kind is not Kind.SETTING
-    assert Advice().on_setting(shown, pressing.state, pressing.now, AtOnce) is shown
+    assert shown.kind is not ScreenKind.SETTING
+    assert Advice().on_setting(shown, pressing.state, pressing.now, ImmediateExecutor) is shown
 
 
 def test_warm_is_ready_at_65_and_cold_at_30_or_4_above_the_room() -> None:
@@ -261,7 +266,7 @@ def test_warm_is_ready_at_65_and_cold_at_30_or_4_above_the_room() -> None:
 
 def test_an_estimate_being_solved_is_not_requested_again(pressing: Pressing) -> None:
     to_its_final(pressing)
-    solver = Estimates(AtOnce())
+    solver = Estimates(ImmediateExecutor())
     assert solver.wanted(pressing.state)
     solver.look(pressing.state)
     assert not solver.wanted(pressing.state)

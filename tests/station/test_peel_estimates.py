@@ -13,15 +13,15 @@ from cooling_shop import cooling_shop
 from peel_press import do, last, own, press, set_for
 from run_samples import Bench as Pressing
 
-from kiosk.peel.worker import Advice, AtOnce, Estimates, is_cold
+from kiosk.peel.worker import Advice, Estimates, ImmediateExecutor, is_cold
 from kiosk.plan.model import PeelWait
 from kiosk.run.facts.peels import peel_time
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Lies, PadHeat
-from kiosk.run.state.model import Stage
+from kiosk.run.state.cooling import CoolingPlace, PadHeat
+from kiosk.run.state.model import TicketStage
 
 
 @pytest.fixture(scope="module")
@@ -66,7 +66,7 @@ def test_until_its_place_is_stated_times_are_marked_as_those_of_a_lifted_garment
     assert time.assumed
     press(pressing)  # the next closing declares that it was taken to the rack
     ticket = pressing.job.tickets[ticket.id]
-    assert ticket.lies is Lies.LIFTED
+    assert ticket.lies is CoolingPlace.LIFTED
     time = peel_time(pressing.job, ticket, pressing.now)
     assert time is not None
     assert not time.assumed
@@ -76,12 +76,12 @@ def test_a_garment_counts_as_on_the_pad_until_it_is_lifted(pressing: Pressing) -
     ticket = press(pressing)
     lifted, on_pad = last(own(ticket).lifted), last(own(ticket).on_pad)
     pressing.wait(2.0)
-    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.ON_PAD))
     time = peel_time(pressing.job, pressing.job.tickets[ticket.id], pressing.now)
     assert time is not None
     assert time.from_seconds == pytest.approx(on_pad.from_seconds - time.waited)
     pressing.wait(78.0)
-    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.LIFTED))
     moved = last(own(pressing.job.tickets[ticket.id]).lifted)
     assert lifted.from_seconds + 3 < moved.from_seconds < on_pad.from_seconds - 10
 
@@ -132,7 +132,7 @@ def test_advice_that_fails_is_reported_once_and_the_press_is_set_without_it(
     setting: Pressing,
 ) -> None:
     shown = view(setting.state, setting.now, "")
-    assert shown.kind is Kind.SETTING
+    assert shown.kind is ScreenKind.SETTING
     advice, executor = Advice(), Breaks()
     asked = partial(advice.on_setting, shown, setting.state, setting.now, lambda: executor)
     with pytest.raises(MemoryError):
@@ -146,7 +146,7 @@ def test_a_film_without_a_model_has_no_advice(setting: Pressing) -> None:
     rough = replace(plan, passes=tuple(replace(each, heat=None) for each in plan.passes))
     state = replace(setting.state, job=replace(setting.job, plan=rough))
     shown = view(state, setting.now, "")
-    assert Advice().on_setting(shown, state, setting.now, AtOnce) == shown
+    assert Advice().on_setting(shown, state, setting.now, ImmediateExecutor) == shown
 
 
 @pytest.mark.parametrize(("idle", "cold"), [(600.0, False), (1900.0, True)])
@@ -189,7 +189,7 @@ def test_the_next_jobs_garment_with_the_same_id_is_a_different_one(pressing: Pre
         ticket = press(pressing)
     for name in pressing.job.rack:
         pressing.wait(200.0)
-        do(pressing, c.Inspect(name, Stage.GOOD))
+        do(pressing, c.Inspect(name, TicketStage.GOOD))
     pressing.do(c.StartJob("another", plan, "hash", (ticket.garment,)))
     pressing.answer()
     again = press(pressing)
@@ -201,11 +201,11 @@ def test_the_next_jobs_garment_with_the_same_id_is_a_different_one(pressing: Pre
 def test_loading_the_next_garment_lifts_the_one_on_the_pad(pressing: Pressing) -> None:
     ticket = press(pressing)
     before = last(own(ticket).lifted).from_seconds
-    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
+    do(pressing, s.SayPlace(ticket.id, CoolingPlace.ON_PAD))
     pressing.wait(60.0)
     press(pressing)
     after = pressing.job.tickets[ticket.id]
-    assert after.lies is Lies.LIFTED
+    assert after.lies is CoolingPlace.LIFTED
     assert after.lifted is not None
     assert own(after).lifted_after > 60
     assert last(own(after).lifted).from_seconds > before

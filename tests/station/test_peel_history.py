@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from run_samples import on_shift, team
 
-from kiosk.heat.garment import Where
+from kiosk.heat.garment import GarmentPlace
 from kiosk.peel.history import garment_history
 from kiosk.plan.heat.story import AFTER_HEAT, LOWER_WARM, PAD_WARM, solved_pass
 from kiosk.plan.sources import HeatStack
@@ -64,7 +64,7 @@ def test_a_garment_pressed_as_planned_is_as_hot_as_the_plan_says(recipe: str) ->
     """After every closing but the bare cloth's: two tacks through carriers and a final, or one."""
     state, stack = begun(recipe)
     assert state.job is not None
-    solved = solved_pass(stack, Where.LIFTED)
+    solved = solved_pass(stack, GarmentPlace.LIFTED)
     cells = {name: len(solved.end[name]) for name in ("pad", "lower")}
     pad = PadHeat(at(0.0), (PAD_WARM,) * cells["pad"], (LOWER_WARM,) * cells["lower"])
     pressed = as_planned(stack, state.job.slot, state.job.job)
@@ -129,7 +129,9 @@ def test_the_solved_history_lasts_as_long_as_the_clock_says(gap: float) -> None:
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     pressed = as_planned(stack, state.job.slot, state.job.job)[:3]
-    cells = {name: len(solved_pass(stack, Where.LIFTED).end[name]) for name in ("pad", "lower")}
+    cells = {
+        name: len(solved_pass(stack, GarmentPlace.LIFTED).end[name]) for name in ("pad", "lower")
+    }
     before = PadHeat(
         at(pressed[0].began.clock - at(0.0).clock - gap),
         (PAD_WARM,) * cells["pad"],
@@ -146,7 +148,9 @@ def test_a_press_open_for_longer_leaves_the_next_garment_cooler() -> None:
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     tacked = as_planned(stack, state.job.slot, state.job.job)[:2]
-    cells = {name: len(solved_pass(stack, Where.LIFTED).end[name]) for name in ("pad", "lower")}
+    cells = {
+        name: len(solved_pass(stack, GarmentPlace.LIFTED).end[name]) for name in ("pad", "lower")
+    }
     warm = ((PAD_WARM,) * cells["pad"], (LOWER_WARM,) * cells["lower"])
     began = tacked[0].began.clock - at(0.0).clock
     found = [

@@ -20,9 +20,9 @@ from kiosk.peel.worker import lessons
 from kiosk.plan.model import PeelWait
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Feels, Lies
+from kiosk.run.state.cooling import CoolingPlace, TouchFeel
 from kiosk.run.state.events_station import Touched
-from kiosk.run.state.model import Stage, Ticket
+from kiosk.run.state.model import Ticket, TicketStage
 from kiosk.run.state.state import State
 
 ABSURD = 200.0  # °C a minute after opening: no platen was as hot
@@ -38,7 +38,7 @@ def pressing(shop: Path) -> Pressing:
     """The press a minute after a garment was opened and racked."""
     bench = set_for(shop).answer()
     ticket = press(bench)
-    bench.do(s.SayPlace(ticket.id, Lies.LIFTED))
+    bench.do(s.SayPlace(ticket.id, CoolingPlace.LIFTED))
     assert ticket.opened is not None
     bench.until(ticket.opened.clock + 60.0)
     return bench
@@ -89,12 +89,12 @@ def never_ready(state: State) -> State:
 Changed = Callable[[State], State]
 PEELED: Changed = partial(with_first, peeled=True)
 UNKNOWN: Changed = partial(with_first, estimate=None)
-NOT_SAID: Changed = partial(with_first, lies=Lies.NOT_SAID)
+NOT_SAID: Changed = partial(with_first, lies=CoolingPlace.NOT_SAID)
 UNSEEN: Changed = partial(with_first, opened=None)
 
 
-def touched(bench: Pressing, feels: Feels, celsius: float | None = None) -> Touched:
-    done = bench.do(s.Touch(first(bench.state).id, feels, celsius))
+def touched(bench: Pressing, feels: TouchFeel, celsius: float | None = None) -> Touched:
+    done = bench.do(s.ReportTouch(first(bench.state).id, feels, celsius))
     return next(event for event in done if isinstance(event, Touched))
 
 
@@ -103,15 +103,15 @@ def test_a_good_peel_teaches_only_if_the_estimate_called_it(
     pressing: Pressing, changed: Changed
 ) -> None:
     before = pressing.state
-    done = pressing.do(c.Inspect(first(before).id, Stage.GOOD))
+    done = pressing.do(c.Inspect(first(before).id, TicketStage.GOOD))
     assert lessons(before, done) != ()
     assert lessons(changed(before), done) == ()
 
 
 @pytest.mark.parametrize("changed", [never_ready, PEELED, UNKNOWN, NOT_SAID, UNSEEN])
-@pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
+@pytest.mark.parametrize("feels", [TouchFeel.READY, TouchFeel.NOT_READY])
 def test_a_touch_teaches_only_if_a_time_was_estimated(
-    pressing: Pressing, feels: Feels, changed: Changed
+    pressing: Pressing, feels: TouchFeel, changed: Changed
 ) -> None:
     before = pressing.state
     event = touched(pressing, feels)
@@ -120,7 +120,7 @@ def test_a_touch_teaches_only_if_a_time_was_estimated(
 
 
 def test_a_reading_without_a_job_teaches_nothing(pressing: Pressing) -> None:
-    event = touched(pressing, Feels.READING, 50.0)
+    event = touched(pressing, TouchFeel.READING, 50.0)
     assert lesson(on_shift().state, event) is None
     assert read_again(on_shift().state, event) is None
 
@@ -130,7 +130,7 @@ def test_a_second_reading_is_asked_for_only_if_a_temperature_was_expected(
     pressing: Pressing, changed: Changed
 ) -> None:
     before = pressing.state
-    event = touched(pressing, Feels.READING, ABSURD)
+    event = touched(pressing, TouchFeel.READING, ABSURD)
     assert read_again(before, event) is not None
     assert read_again(changed(before), event) is None
 
@@ -138,13 +138,15 @@ def test_a_second_reading_is_asked_for_only_if_a_temperature_was_expected(
 def test_an_implausible_touch_asks_for_no_reading(pressing: Pressing) -> None:
     pressing.wait(20 * last(own(first(pressing.state)).lifted).from_seconds)
     before = pressing.state
-    event = touched(pressing, Feels.NOT_READY)
+    event = touched(pressing, TouchFeel.NOT_READY)
     assert lesson(before, event) is None
     assert read_again(before, event) is None
 
 
-@pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
-def test_a_touch_at_the_moment_of_opening_teaches_nothing(pressing: Pressing, feels: Feels) -> None:
+@pytest.mark.parametrize("feels", [TouchFeel.READY, TouchFeel.NOT_READY])
+def test_a_touch_at_the_moment_of_opening_teaches_nothing(
+    pressing: Pressing, feels: TouchFeel
+) -> None:
     """No time has passed, and zero has no logarithm."""
     before = pressing.state
     opened = first(before).opened
@@ -156,7 +158,7 @@ def test_a_touch_at_the_moment_of_opening_teaches_nothing(pressing: Pressing, fe
 def test_ready_by_touch_means_the_films_peel_temperature(pressing: Pressing, peel: Peel) -> None:
     """heat.md: warm aims at 50 °C; cold is cold. The moment is looked up on the garment's curve."""
     before = pressing.state
-    event = touched(pressing, Feels.READY)
+    event = touched(pressing, TouchFeel.READY)
     assert before.job is not None
     own_pass = before.job.plan.passes[0]
     assert own_pass.heat is not None
@@ -175,7 +177,10 @@ def test_a_peel_in_the_second_of_the_call_counts_as_called(pressing: Pressing) -
     assert ticket.opened is not None
     pressing.until(ticket.opened.clock + last(own(ticket).lifted).from_seconds)
     before = pressing.state
-    for event in (touched(pressing, Feels.READY), *pressing.do(c.Inspect(ticket.id, Stage.GOOD))):
+    for event in (
+        touched(pressing, TouchFeel.READY),
+        *pressing.do(c.Inspect(ticket.id, TicketStage.GOOD)),
+    ):
         found = lesson(before, event)
         if found is not None:
             assert found.kept.moments == ()

@@ -19,9 +19,9 @@ from kiosk.peel.worker import follow, to_solve
 from kiosk.plan.model import Phase
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state.cooling import CoolingPlace
 from kiosk.run.state.event import Event
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 
 @pytest.fixture(scope="module")
@@ -37,8 +37,8 @@ def pressing(shop: Path) -> Pressing:
 
 def learned(bench: Pressing, more: float) -> Pressing:
     """Return the press with lifted garments known to cool slower, equally certain."""
-    known = as_kept(beta_of(bench.state, Lies.LIFTED))
-    later = {Lies.LIFTED.value: replace(known, mean=known.mean + more)}
+    known = as_kept(beta_of(bench.state, CoolingPlace.LIFTED))
+    later = {CoolingPlace.LIFTED.value: replace(known, mean=known.mean + more)}
     bench.state = replace(bench.state, betas={**bench.state.betas, **later})
     return bench
 
@@ -62,8 +62,8 @@ def test_a_range_is_updated_from_one_percent_on(
 def test_learning_elsewhere_waits_until_the_garments_place_is_reported(pressing: Pressing) -> None:
     """Nothing is solved again without a lesson or a report of where the garment is."""
     ticket = press(pressing)
-    held = pressing.do(c.HoldOn())
-    said = pressing.do(s.SayPlace(ticket.id, Lies.ON_PAD))
+    held = pressing.do(c.PutOnHold())
+    said = pressing.do(s.SayPlace(ticket.id, CoolingPlace.ON_PAD))
     learned(pressing, 0.2)
     assert follow_ups(pressing, held) == []
     (given,) = follow_ups(pressing, said)
@@ -94,7 +94,7 @@ def test_follow_solves_the_estimate_due_after_a_closing(pressing: Pressing) -> N
 def test_a_lesson_updates_the_estimate_of_another_cooling_garment(pressing: Pressing) -> None:
     first, second = press(pressing), press(pressing)
     before = pressing.state
-    done = pressing.do(c.Inspect(first.id, Stage.REWORK, "lifted_edge", "peeled_early"))
+    done = pressing.do(c.Inspect(first.id, TicketStage.REWORK, "lifted_edge", "peeled_early"))
     follow(before, done, lambda: pressing.state, pressing.do)
     later = last(own(pressing.job.tickets[second.id]).lifted)
     assert later.from_seconds > last(own(second).lifted).from_seconds
@@ -144,7 +144,7 @@ def test_a_lesson_updates_the_estimate_at_the_press_too(tmp_path: Path) -> None:
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     before = own(to_tack(bench))
     (given,) = changed_estimates(learned(bench, 0.2).state)
-    assert middle(given.estimate, Lies.LIFTED) > middle(before, Lies.LIFTED)
+    assert middle(given.estimate, CoolingPlace.LIFTED) > middle(before, CoolingPlace.LIFTED)
 
 
 def test_a_closed_press_stops_solving_for_the_previous_garment(pressing: Pressing) -> None:
@@ -167,7 +167,7 @@ def test_a_tacks_carrier_uses_its_own_films_peel_temperature(tmp_path: Path) -> 
         place = tack_shop(tmp_path / key, Peel.COLD)
         with (place / "recipes" / "materials.yaml").open("a", encoding="utf-8") as sheets:
             sheets.write(more)
-        found.append(middle(own(to_tack(set_for(place, "made-up").answer())), Lies.LIFTED))
+        found.append(middle(own(to_tack(set_for(place, "made-up").answer())), CoolingPlace.LIFTED))
     assert found[1] < 0.75 * found[0]
 
 

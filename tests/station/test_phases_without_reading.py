@@ -13,9 +13,9 @@ from station_tree import written
 from view_cases import HOT, Station, one_layer, two_layers
 
 from kiosk.plan.model import Phase, Plan
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.station.desk.cues import COUNTS
 
 LEAST = 0.01  # of the pixels: a field of the ribbon alone is a fifth of it
@@ -24,12 +24,12 @@ CLOSED = {Phase.PRE_PRESS, Phase.TACK, Phase.FINAL}
 
 def phases(plan: Plan) -> Iterator[View]:
     """Yield the first garment's phases with a trainee, the closings in the middle of heat."""
-    station = Station(plan, Confirm.EACH)
+    station = Station(plan, ConfirmMode.EACH)
     view = station.answer()
-    while view.nth == 1 and view.kind is not Kind.DONE:
+    while view.nth == 1 and view.kind is not ScreenKind.DONE:
         yield view
         view = station.tap()
-        if view.kind is Kind.HEAT:
+        if view.kind is ScreenKind.HEAT:
             yield station.wait(1.5)
             assert view.countdown is not None
             view = station.wait(view.countdown.total + 2)

@@ -12,10 +12,10 @@ from station_harness import Bench
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import PinChosen, PinTried
 from kiosk.station.demo.hands import WALL
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 
-def page(person: Person) -> Page:
+def page(person: Person) -> PageKind:
     return person.station.desk.page
 
 
@@ -41,7 +41,7 @@ def test_a_third_wrong_pin_means_a_wait_even_after_a_restart(bench: Bench, tmp_p
     assert "Enter" not in person.texts()
     bench.pass_time(31.0)
     person.choose(*PIN, "Enter")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR
     person.close()
     assert [e.right for e in person.events() if isinstance(e, PinTried)] == [False] * 3 + [True]
 
@@ -57,7 +57,7 @@ def test_the_owner_of_the_machine_can_choose_a_new_pin_at_once(
     person = Person(bench, tmp_path)
     person.choose(*"5566", "Go on with this PIN", *"5566", "Keep this PIN")
     person.choose("Supervisor", *"5566", "Enter")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR
     person.close()
     assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
 
@@ -73,11 +73,11 @@ def test_a_pin_that_could_not_be_saved_is_chosen_when_next_needed(
     person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
     assert "The PIN could not be saved" in person.texts()
     person.choose("Supervisor", "back")
-    assert page(person) is not Page.CHOOSE_PIN
+    assert page(person) is not PageKind.CHOOSE_PIN
     (tmp_path / "gone").mkdir()
     person.choose("Supervisor", *PIN, "Go on with this PIN", *PIN, "Keep this PIN")
     person.choose(*PIN, "Enter")
-    assert page(person) is Page.SUPERVISOR
+    assert page(person) is PageKind.SUPERVISOR
     person.close()
 
 
@@ -133,7 +133,7 @@ def test_unchanged_keys_are_not_drawn_again(bench: Bench, tmp_path: Path) -> Non
     assert not any(each is kept[each.label] for each in sheet.buttons)
     assert bench.pixels() == shown  # drawn from scratch it is the same
     person.choose(*PIN[1:], "Enter")
-    assert person.station.desk.page is Page.SUPERVISOR
+    assert person.station.desk.page is PageKind.SUPERVISOR
 
 
 def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench, tmp_path: Path) -> None:
@@ -146,7 +146,7 @@ def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench, tmp_path: Pat
     assert not [text for text in written if "427" in text]
     person.choose("Go on with this PIN")
     person.choose("1", "Go on with this PIN")
-    assert page(person) is Page.REPEAT_PIN
+    assert page(person) is PageKind.REPEAT_PIN
     person.choose(*"4271", "Keep this PIN", "Supervisor", *"4271")
     assert "●●●●" in person.texts().split("\n")
     assert "4271" not in person.texts()

@@ -17,15 +17,15 @@ from test_report_pages import wrong_with
 from test_shop_pages import ROWS, SOUTH, answers, batch
 
 from kiosk.plan.brief import Brief, brief_of
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import commands
 from kiosk.run.state.rules import NO_RULES
-from kiosk.station.desk.beside import Beside
+from kiosk.station.desk.beside import SendingProcess
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import against
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.pages import AT_WORK, SHEETS
-from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.words import Words
 
 
@@ -46,7 +46,7 @@ def otherwise(ours: Brief) -> dict[str, Any]:
 def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)
     desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
-    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
 
     def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
         person.station.refresh()
@@ -63,7 +63,7 @@ def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> N
     for name, each in (("set up anew", new), ("set up", offer)):
         desk.offer, found = each, {"job": each.folder.name, "others": [south]}
         desk.of(AtServer).against = against(found, shared=True, plan=ours)
-        note(name, SHEETS[Page.SET_UP])
+        note(name, SHEETS[PageKind.SET_UP])
     assert drawn["set up anew"]["en"].lines[-1].startswith("Correct the files and begin again")
     assert drawn["set up"]["en"].lines[-1].startswith("The job began here with this plan")
     assert "Felt letter, dark green at press-2" in person.texts().replace("\n", " ")
@@ -74,11 +74,11 @@ def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> N
     ))  # fmt: skip
     desk.go_on()
     answers(person, [south], batch(1, "north", ours=True))
-    assert person.view.kind is Kind.LOT
+    assert person.view.kind is ScreenKind.LOT
     assert "This job is pressed by another plan at press-2" in person.texts().replace("\n", " ")
-    note("lot", AT_WORK[Kind.LOT])
-    desk.go(Page.SHOP)
-    note("shop", SHEETS[Page.SHOP])
+    note("lot", AT_WORK[ScreenKind.LOT])
+    desk.go(PageKind.SHOP)
+    note("shop", SHEETS[PageKind.SHOP])
     person.close()
     faults: list[str] = []
     for name, sheets in drawn.items():
@@ -97,7 +97,7 @@ def test_a_job_begun_with_other_files_can_be_restarted_if_nothing_is_pressed(
     desk = person.station.desk
     desk.shell.do(commands.LeaveJob())
     desk.offer = replace(desk.offers[0], changed=True)
-    sheets = {tongue: SHEETS[Page.SET_UP](desk, words()) for tongue, words in TONGUES.items()}
+    sheets = {tongue: SHEETS[PageKind.SET_UP](desk, words()) for tongue, words in TONGUES.items()}
     again = sheets["en"].right
     assert again is not None
     assert again.label == "begin again"

@@ -13,7 +13,7 @@ from station_tree import walk
 from kiosk.catalog.model.house import FAMILIES
 from kiosk.plan.model import Phase
 from kiosk.run.facts.hands import seconds_missing
-from kiosk.run.facts.questions import Kind, question_at_hand
+from kiosk.run.facts.questions import ScreenKind, question_at_hand
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import JobStarted
@@ -28,7 +28,7 @@ from kiosk.run.state.events_station import (
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.quiz import Quizzes
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.side_files import practice_log
 from kiosk.station.glass.apart import PracticeScreen
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
@@ -40,7 +40,13 @@ JOB, TITLE = "raft-polo", "Orsavel raft polo"
 EASY = """two-layer: {clean_garments: 1, slips_caught: 1, quiz_right: 4, valid_days: 90,
     slip_kinds: 1, days: 1}
 """
-OWN_PAGES = {Page.PRACTISE, Page.QUIZ, Page.PROGRESS, Page.PRACTICE, Page.PRACTICE_HOW}
+OWN_PAGES = {
+    PageKind.PRACTISE,
+    PageKind.QUIZ,
+    PageKind.PROGRESS,
+    PageKind.PRACTICE,
+    PageKind.PRACTICE_HOW,
+}
 
 
 @dataclass
@@ -57,7 +63,7 @@ class Trainee:
         return session
 
     @property
-    def page(self) -> Page:
+    def page(self) -> PageKind:
         return self.person.station.desk.page
 
     def look(self) -> None:
@@ -73,7 +79,7 @@ class Trainee:
 
     def garment(self) -> None:
         """Do what practice asks, without a mistake, until the garment ends."""
-        while self.page is Page.PRACTISE:
+        while self.page is PageKind.PRACTISE:
             self.look()
             self.one_move()
 
@@ -128,9 +134,9 @@ class Trainee:
         view, job = self.session.view(), self.session.press.state.job
         assert job is not None
         question = question_at_hand(job)
-        if view.kind is Kind.ASK and question is not None:
+        if view.kind is ScreenKind.ASK and question is not None:
             self.read_off(question.right)
-        elif view.kind is Kind.HEAT or view.bar.meaning is None or self.session.level == 0:
+        elif view.kind is ScreenKind.HEAT or view.bar.meaning is None or self.session.level == 0:
             self.person.stage.pass_time(0.5)
         else:
             self.person.stage.pass_time(self.reading)
@@ -227,7 +233,7 @@ def test_practice_results_survive_a_restart(bench: Bench, tmp_path: Path) -> Non
     assert "The quiz again in 10 minutes." in trainee.person.texts()
     bench.pass_time(601.0)
     trainee.choose("Quiz")
-    assert trainee.page is Page.QUIZ
+    assert trainee.page is PageKind.QUIZ
     trainee.choose("to the choice", "back", "My progress", "two-layer")
     assert (
         "to do: right answers of the last ten on this procedure, 1 of 4" in trainee.person.texts()
@@ -269,7 +275,7 @@ def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
     assert isinstance(made, GarmentPractised)
     assert "three-layer" in made.families
     trainee.choose("to the choice", "Quiz")
-    assert trainee.page is Page.QUIZ
+    assert trainee.page is PageKind.QUIZ
     quiz = trainee.person.station.desk.of(Quizzes).quiz
     assert quiz is not None
     assert len(quiz.questions) == 10
@@ -280,7 +286,7 @@ def test_a_practice_garment_left_early_leaves_no_trace(bench: Bench, tmp_path: P
     trainee.choose(TITLE, "On my own")
     trainee.choose("Stop practising")
     trainee.choose("leave")
-    assert trainee.page is Page.SIGN_ON
+    assert trainee.page is PageKind.SIGN_ON
     kinds = {type(event) for event in trainee.person.events()}
     assert not kinds & {SignedOn, JobStarted}
     assert not of_practice(trainee, GarmentPractised)
@@ -363,7 +369,7 @@ def test_layers_appear_one_by_one_unless_motion_is_off(
     for _ in range(400):
         trainee.session.tick(trainee.person.now())
         view = trainee.session.view()
-        if view.phase is Phase.LAY and view.kind is Kind.HANDS:
+        if view.phase is Phase.LAY and view.kind is ScreenKind.HANDS:
             seen.append(sum(piece.ink is Ink.NEXT for piece in view.pieces))
         elif seen:
             break

@@ -12,10 +12,10 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import PROOF, forget_names
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import proofs
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_shift import ProofApproved
 from kiosk.station.desk.jobs.proofing import garments_on_a_page
-from kiosk.station.desk.sheet import Page, ProofPicture
+from kiosk.station.desk.sheet import PageKind, ProofPicture
 from kiosk.station.glass.lay import laid
 
 TITLE, JOB = "Orsavel ice crew", "ice-crew"
@@ -79,7 +79,7 @@ def test_a_proof_is_approved_and_asked_again_for_a_changed_row(
     person.choose("1 to 6 of 11")
     assert drawn(person) == ["7", "8", "9", "10", "11"]
     person.choose("All 11", "Approve")
-    assert person.station.desk.page is Page.PROOF  # without initials nothing is approved
+    assert person.station.desk.page is PageKind.PROOF  # without initials nothing is approved
     assert not (roster.parent / PROOF).exists()
     # the signed-on operator takes one touch, and no letter is on another page
     assert {person.station.shell.state.operator, "Z"} <= {b.label for b in person.buttons()}
@@ -132,14 +132,14 @@ def test_no_job_begins_without_a_required_proof(bench: Bench, tmp_path: Path) ->
     roster = shop(tmp_path, "required")
     person = signed_on(bench, tmp_path)
     person.begin(TITLE)
-    assert person.station.desk.page is Page.PROOF
+    assert person.station.desk.page is PageKind.PROOF
     assert person.station.shell.state.job is None
     person.choose("signed on paper", *"MV", "Approve", "Read the cautions")
-    assert person.view.kind is Kind.SETTING
+    assert person.view.kind is ScreenKind.SETTING
     person.close()
     (roster.parent / PROOF).write_bytes(b"{")  # damaged: it approves nothing
     again = Person(bench, tmp_path)
-    assert again.station.desk.page is Page.WORK  # a job that has begun goes on
+    assert again.station.desk.page is PageKind.WORK  # a job that has begun goes on
     again.close()
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 from station_driver import Foot, Person, small
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.state.events import Closed, Finished
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 RACK = "ice-crew"
@@ -26,22 +26,22 @@ def test_garments_due_on_the_rack_are_finished_by_pedal_in_a_pre_press(
     assert isinstance(foot, Foot)
     while len(foot.view.chips) < 2:  # two are cooling, neither is peeled
         foot.move_on()
-    foot.until_open() if foot.view.kind is Kind.HEAT else None
+    foot.until_open() if foot.view.kind is ScreenKind.HEAT else None
     foot.answer()
     bench.pass_time(300.0)
     before = len(results(foot))
-    while foot.view.kind is not Kind.HEAT:
+    while foot.view.kind is not ScreenKind.HEAT:
         foot.move_on()
     closed = [event for event in foot.events() if isinstance(event, Closed)][-1]
     assert closed.dwell_seconds < 9
-    while foot.view.kind is Kind.HEAT:
-        if foot.view.bar.owner is Owner.RACK:
+    while foot.view.kind is ScreenKind.HEAT:
+        if foot.view.bar.owner is BarOwner.RACK:
             bench.pass_time(0.5)
             foot.press_pedal()
         else:
             bench.pass_time(0.1)
     served = results(foot)[before:]
-    assert [each.stage for each in served] == [Stage.GOOD, Stage.GOOD]
+    assert [each.stage for each in served] == [TicketStage.GOOD, TicketStage.GOOD]
     assert all(each.at.clock < closed.at.clock + 1 + closed.dwell_seconds for each in served)
 
 
@@ -57,7 +57,7 @@ def test_a_hot_peel_15_minutes_late_is_questioned_and_recorded_as_late(
     assert results(person) == []
     person.choose("Good")
     (result,) = results(person)
-    assert result.stage is Stage.GOOD
+    assert result.stage is TicketStage.GOOD
     assert result.late_seconds is not None
     assert result.late_seconds > 800
 
@@ -67,7 +67,7 @@ def test_after_a_stop_nothing_contradicts_open(bench: Bench, tmp_path: Path) -> 
     person.to_heat(2)
     person.restart("another boot")
     shown = " ".join(person.texts().split())
-    assert person.view.kind is Kind.OPEN_FIRST
+    assert person.view.kind is ScreenKind.OPEN_FIRST
     assert "OPEN THE PRESS" in shown
     assert "once it is open" in shown
     for other in ("choices", "hold", "back one", "peel now", "Then:"):

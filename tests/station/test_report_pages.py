@@ -18,7 +18,7 @@ from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.content import EMPTY, Report
 from kiosk.report.report import build
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.play import WindowSize
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import choice, counts_line, in_order
@@ -56,7 +56,9 @@ def sheets(report: Report, words: Words) -> Iterator[tuple[str, Sheet]]:
             yield f"{topic.section.id} {nth}", sheet_of(topic, nth, words, go_on, back)
 
 
-def wrong_with(look: Look, tongue: str, name: str, sheet: Sheet, bench: Bench) -> Iterator[str]:
+def wrong_with(
+    look: WindowSize, tongue: str, name: str, sheet: Sheet, bench: Bench
+) -> Iterator[str]:
     shown: Mapping[str, Sheet] = dict.fromkeys(TONGUES, sheet)
     glass = Glass(Stop(name, sheets=shown), look, tongue)
     bench.show(glass)
@@ -71,7 +73,7 @@ def wrong_with(look: Look, tongue: str, name: str, sheet: Sheet, bench: Bench) -
 @pytest.mark.parametrize("look", SIZES[:4], ids=lambda look: look.name)
 @pytest.mark.parametrize("tongue", ["en", "es"])
 def test_every_table_and_chart_of_a_hard_week_fits(
-    bench: Bench, report: Report, look: Look, tongue: str
+    bench: Bench, report: Report, look: WindowSize, tongue: str
 ) -> None:
     bench.resize(look.width, look.height)
     words = TONGUES[tongue]()
@@ -113,7 +115,7 @@ def test_all_twelve_answers_fit_on_one_page_from_10_inches_up(
     bench.resize(1280, 800)
 
 
-def assert_twelve(bench: Bench, page: Sheet, look: Look, tongue: str) -> None:
+def assert_twelve(bench: Bench, page: Sheet, look: WindowSize, tongue: str) -> None:
     bench.resize(look.width, look.height)
     glass = Glass(Stop("questions", sheets=dict.fromkeys(TONGUES, page)), look, tongue)
     bench.show(glass)

@@ -13,7 +13,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import ColumnsConfirmed
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 GUESSED = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;45\n"
 
@@ -36,7 +36,7 @@ def test_guessed_columns_are_confirmed_once_and_the_job_begins(
 ) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
     person.choose("Read the cautions")
-    assert person.station.desk.page is Page.COLUMNS
+    assert person.station.desk.page is PageKind.COLUMNS
     assert started(person) == 0
     shown = said(person)
     assert "shirt size: read as size" in shown
@@ -54,7 +54,7 @@ def test_going_back_starts_nothing_and_the_columns_are_asked_again(
     person.choose("Read the cautions", "back")
     assert started(person) == 0
     person.choose("Read the cautions")
-    assert person.station.desk.page is Page.COLUMNS
+    assert person.station.desk.page is PageKind.COLUMNS
     person.close()
 
 
@@ -81,7 +81,7 @@ def test_the_confirmation_survives_a_restart_and_holds_no_name(
     twice = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;31\n"
     person = at_the_set_up(bench, tmp_path, twice)
     person.choose("Start with the supervisor's PIN", "The columns are right")
-    assert person.station.desk.page is Page.PIN
+    assert person.station.desk.page is PageKind.PIN
     (told,) = (e for e in person.events() if isinstance(e, ColumnsConfirmed))
     assert told.columns == (
         ("line", "line"), ("shirt size", "size"), ("player", "name"), ("number", "number")
@@ -91,7 +91,7 @@ def test_the_confirmation_survives_a_restart_and_holds_no_name(
     assert told.digest == hashlib.sha256(roster.read_bytes()).hexdigest()
     person.restart("boot-2")
     person.choose(PLAIN[1], "Start with the supervisor's PIN")
-    assert person.station.desk.page is Page.PIN  # the columns are not asked again
+    assert person.station.desk.page is PageKind.PIN  # the columns are not asked again
     with Store.read_only(person.log) as store:
         rows = [codec.encode(event).payload for _, event in store.events()]
     assert not any(name in row for row in rows for name in ("QUILLON", "FENN"))
@@ -107,5 +107,5 @@ def test_other_headings_in_a_new_roster_are_asked_about_again(bench: Bench, tmp_
     person.choose("Start with the supervisor's PIN")
     assert "changed just now" in said(person)  # the set-up has the roster as it is now
     person.choose("Start with the supervisor's PIN")
-    assert person.station.desk.page is Page.COLUMNS
+    assert person.station.desk.page is PageKind.COLUMNS
     person.close()

@@ -7,9 +7,9 @@ from pathlib import Path
 from station_driver import small
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import Closed, Stopped
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.station.glass.devices import PRESS_CLOSED
 
 
@@ -31,12 +31,12 @@ def test_a_row_changed_in_the_pre_press_stops_its_garment_before_the_final(
     bench.pass_time(1.0)
     job = person.station.shell.state.job
     assert job is not None
-    assert job.tickets["1/1/1"].stage is Stage.STOPPED
+    assert job.tickets["1/1/1"].stage is TicketStage.STOPPED
     stopped = [e for e in person.events() if isinstance(e, Stopped)]
     closings = [e for e in person.events() if isinstance(e, Closed)]
     assert [e.ticket for e in stopped] == ["1/1/1"]
     assert [e.step for e in closings] == [1]
-    assert person.view.kind is not Kind.HEAT
+    assert person.view.kind is not ScreenKind.HEAT
 
 
 def test_a_row_changed_before_the_switch_closes_stops_its_garment_too(

@@ -14,16 +14,16 @@ from test_report_pages import assert_twelve, wrong_with
 from test_supervisor_pages import all_choices, headline, to_the_supervisor
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind
-from kiosk.run.state import Stage, commands
+from kiosk.run.facts import ScreenKind
+from kiosk.run.state import TicketStage, commands
 from kiosk.run.state.rules import NO_RULES
-from kiosk.station.demo.play import Look
-from kiosk.station.desk.beside import Beside
+from kiosk.station.demo.play import WindowSize
+from kiosk.station.desk.beside import SendingProcess
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.jobs.begin import alone_or_shared
 from kiosk.station.desk.pages import AT_WORK, SHEETS
-from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.words import Words
 
 WALL = 1_800_000_000.0
@@ -45,7 +45,7 @@ CASES: list[tuple[dict[str, Any], int | None, str]] = [
     ),
 ]  # fmt: skip
 LONGEST = 6  # in Spanish
-LARGE = (*SIZES[2:], Look(1920, 1080, 13.3))
+LARGE = (*SIZES[2:], WindowSize(1920, 1080, 13.3))
 
 
 def says(person: Person, behind: int | None = 0, **told: Any) -> None:
@@ -62,14 +62,14 @@ def test_only_a_supervisor_sees_what_waits_to_be_sent_and_why(bench: Bench, tmp_
     person = hands(at(bench, tmp_path, job=PLAIN), Phase.LOAD)
     desk = person.station.desk
     assert desk.beside is None  # a shop without a server
-    desk.beside = Beside(("nobody starts it",))
+    desk.beside = SendingProcess(("nobody starts it",))
     for told, behind, _ in CASES:
         says(person, behind, **told)
         assert "server" not in person.texts()
         assert "parted" not in person.texts()
     to_the_supervisor(person)
     headline(person, CASES[-1][2])
-    desk.beside = Beside(("nobody starts it",))
+    desk.beside = SendingProcess(("nobody starts it",))
     looks = [(look, tongue) for look in SIZES for tongue in TONGUES]
     large = [(look, tongue) for look in LARGE for tongue in ("en", "es")]
     drawn, shifts = [], []
@@ -79,9 +79,9 @@ def test_only_a_supervisor_sees_what_waits_to_be_sent_and_why(bench: Bench, tmp_
         person.choose("This shift")
         assert line in person.texts().replace("\n", " ")
         for look, tongue in large if nth == LONGEST else large[nth :: len(CASES)]:
-            shifts.append((SHEETS[Page.REPORT](desk, TONGUES[tongue]()), look, tongue))
+            shifts.append((SHEETS[PageKind.REPORT](desk, TONGUES[tongue]()), look, tongue))
         person.choose("back")
-        desk.go(Page.SHOP)
+        desk.go(PageKind.SHOP)
         person.station.refresh()
         headline(person, line)
         said = person.texts().replace("\n", " ")
@@ -89,7 +89,7 @@ def test_only_a_supervisor_sees_what_waits_to_be_sent_and_why(bench: Bench, tmp_
         assert ("same up to event 64" in said) is (told["state"] == "parted")
         long = told.get("message") is LOCKED
         for look, tongue in looks if long else looks[nth :: len(CASES)]:
-            drawn.append((look, tongue, line, SHEETS[Page.SHOP](desk, TONGUES[tongue]())))
+            drawn.append((look, tongue, line, SHEETS[PageKind.SHOP](desk, TONGUES[tongue]())))
         person.choose("back")
     person.close()
     for shift in shifts:
@@ -127,7 +127,7 @@ def test_conflicting_claims_and_garments_elsewhere_fit_on_every_screen(
 ) -> None:
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
-    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
 
     def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
         person.station.refresh()
@@ -135,11 +135,11 @@ def test_conflicting_claims_and_garments_elsewhere_fit_on_every_screen(
 
     lines = tuple(str(n) for n in range(1, 4))
     answers(person, [SOUTH | {"lines": lines, "unfinished": lines}])
-    assert person.view.kind is Kind.LOT
+    assert person.view.kind is ScreenKind.LOT
     assert "This job is also at press-2" in person.texts().replace("\n", " ")
     assert "Pressed at press-2: 21, 22, 23" in person.texts().replace("\n", " ")
     assert "QUILLON" not in person.texts()
-    note("met", AT_WORK[Kind.LOT])
+    note("met", AT_WORK[ScreenKind.LOT])
     person.choose("Put the job back")
     desk.look_at(desk.offers[0])
     offer = desk.offer
@@ -152,24 +152,24 @@ def test_conflicting_claims_and_garments_elsewhere_fit_on_every_screen(
     desk.shell.do(start)
     job = desk.shell.state.job
     assert job is not None
-    desk.shell.do(commands.Rule(job.slot, Stage.VOID, "SV", "agreed"))
+    desk.shell.do(commands.RuleOnTicket(job.slot, TicketStage.VOID, "SV", "agreed"))
     desk.go_on()
     known = SOUTH | {"shared": True, "lines": ("5", "6"), "unfinished": ("6",)}
     answers(person, [known], batch(1, "north", ours=True, done=True), batch(2, "press-2"),
             batch(3, ""), batch(4, "press-2") | {"garments": []})  # fmt: skip
-    note("done", AT_WORK[Kind.DONE])
+    note("done", AT_WORK[ScreenKind.DONE])
     said = person.texts().replace("\n", " ")
     assert "done 4 of 12, here 0, at other presses 4, not taken 4" in said
     assert "(batch 4 there): no press takes them" in said
-    desk.go(Page.HAND_OVER)
-    note("hand over", SHEETS[Page.HAND_OVER])
-    desk.go(Page.SHOP)
-    note("shop", SHEETS[Page.SHOP])
+    desk.go(PageKind.HAND_OVER)
+    note("hand over", SHEETS[PageKind.HAND_OVER])
+    desk.go(PageKind.SHOP)
+    note("shop", SHEETS[PageKind.SHOP])
     person.choose("4 garments at press-2")
     assert "Known to be pressed: 25" in person.texts().replace("\n", " ")
     assert "Pressed there, not finished: 26" in person.texts().replace("\n", " ")
     person.choose("Number 27")
-    note("give back", SHEETS[Page.SHOP])
+    note("give back", SHEETS[PageKind.SHOP])
     person.close()
     faults: list[str] = []
     for nth, (name, sheets) in enumerate(drawn.items()):
@@ -184,17 +184,17 @@ def test_a_job_at_a_copy_of_the_tablet_fits_on_every_screen(bench: Bench, tmp_pa
     """It is called a copy: under its own name an operator would take it for this tablet."""
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk = person.station.desk
-    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
     lines = tuple(str(n) for n in range(1, 4))
     answers(person, [SOUTH | {"copy": True, "lines": lines, "unfinished": lines}])
-    assert person.view.kind is Kind.LOT
+    assert person.view.kind is ScreenKind.LOT
     said = person.texts().replace("\n", " ")
     assert "This job is also at a copy of this tablet" in said
     assert "Pressed at a copy of this tablet: 21, 22, 23" in said
     assert "Another tablet works with a copy of this one's record" in said
     assert "press-2" not in said
     person.station.refresh()
-    drawn = {tongue: AT_WORK[Kind.LOT](desk, words()) for tongue, words in TONGUES.items()}
+    drawn = {tongue: AT_WORK[ScreenKind.LOT](desk, words()) for tongue, words in TONGUES.items()}
     person.close()
     faults: list[str] = []
     for look in SIZES:

@@ -10,10 +10,10 @@ from station_harness import Bench
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.parts import View
 from kiosk.run.state.events import Closed, Confirmed, Finished
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 JOB = "raft-polo"
 RECIPE = """title: Name warm, number cold
@@ -61,7 +61,7 @@ def test_warm_is_peeled_in_hand_then_cold_on_the_rack(bench: Bench, tmp_path: Pa
     person.until_open()
 
     def ready(view: View) -> bool:
-        return view.kind is Kind.HANDS and view.bar.meaning is not None
+        return view.kind is ScreenKind.HANDS and view.bar.meaning is not None
 
     person.until(ready)  # nothing is left to load: the warm peel of the last is a tap
     assert "Number 5: peeled warm" in words_on(person)
@@ -70,7 +70,7 @@ def test_warm_is_peeled_in_hand_then_cold_on_the_rack(bench: Bench, tmp_path: Pa
     assert "Wait, peel cold" in words_on(person)
     person.press_all()
     job = person.station.shell.state.jobs[JOB]
-    assert {ticket.stage for ticket in job.tickets.values()} == {Stage.GOOD}
+    assert {ticket.stage for ticket in job.tickets.values()} == {TicketStage.GOOD}
     events = person.events()
     (warm,) = (e for e in events if isinstance(e, Confirmed))
     assert (warm.ticket, warm.early_seconds) == ("2/1/1", None)

@@ -10,11 +10,11 @@ from station_driver import Person, small
 from station_harness import Bench
 from stored import Stored, left
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import Closed, OutcomeUnknown, TimeUp
 from kiosk.run.state.events_station import WallClockMoved
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 
 HOUR = 3600.0
 
@@ -45,7 +45,7 @@ def the_closing(person: Person) -> Closed:
     return next(e for e in reversed(person.events()) if isinstance(e, Closed))
 
 
-def stage_of(person: Person, ticket: str) -> Stage:
+def stage_of(person: Person, ticket: str) -> TicketStage:
     job = person.station.shell.state.job
     assert job is not None
     return job.tickets[ticket].stage
@@ -85,14 +85,14 @@ def test_after_the_machine_slept_the_outcome_is_unknown(person: Person, bench: B
     ticket = the_closing(person).ticket
     person.slept += 300.0
     bench.pass_time(1.5)
-    assert stage_of(person, ticket) is Stage.UNKNOWN
+    assert stage_of(person, ticket) is TicketStage.UNKNOWN
     assert len(of_kind(person.events(), OutcomeUnknown)) == 1
     assert "OPEN THE PRESS first" in person.texts()
     person.move_on()
     assert person.view.inspect_ticket == ticket
     assert person.view.bar.meaning is None  # nothing that could be pressed by habit
     person.choose("Good")
-    assert stage_of(person, ticket) is Stage.GOOD
+    assert stage_of(person, ticket) is TicketStage.GOOD
 
 
 def test_a_short_sleep_before_the_time_is_up_changes_no_dwell(person: Person) -> None:
@@ -138,15 +138,15 @@ def test_after_a_late_restart_the_garment_is_inspected(
 ) -> None:
     ticket = the_closing(person).ticket
     again(person)
-    assert person.view.kind is Kind.OPEN_FIRST
+    assert person.view.kind is ScreenKind.OPEN_FIRST
     assert "OPEN THE PRESS first" in person.texts()
-    assert stage_of(person, ticket) is Stage.UNKNOWN
+    assert stage_of(person, ticket) is TicketStage.UNKNOWN
     person.move_on()
     assert person.view.inspect_ticket == ticket
     assert person.view.bar.meaning is None
     finals = len(of_kind(person.events(), Closed))
     person.choose("Good")
-    assert stage_of(person, ticket) is Stage.GOOD
+    assert stage_of(person, ticket) is TicketStage.GOOD
     assert len(of_kind(person.events(), Closed)) == finals  # never pressed a second time
 
 
@@ -167,7 +167,7 @@ def test_a_restart_between_two_closings_continues_where_it_was(
     person.until_open()
     before = person.view
     person.restart("another boot")
-    assert (person.view.kind, person.view.ticket) == (Kind.SETTING, before.ticket)
+    assert (person.view.kind, person.view.ticket) == (ScreenKind.SETTING, before.ticket)
     person.enter_setting()
     after = person.view
     assert (after.kind, after.ticket, after.move) == (before.kind, before.ticket, before.move)

@@ -17,7 +17,7 @@ from station_tree import walk
 
 from kiosk.catalog.base.notes import say
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events import Closed, Finished, TimeUp
 from kiosk.station.desk.sheet import Sheet, TablePicture
 from kiosk.station.glass.boxes import Scale
@@ -40,7 +40,7 @@ def full_disk() -> Iterator[None]:
 
 
 def under_heat(person: Person) -> bool:
-    return person.view.kind is Kind.HEAT
+    return person.view.kind is ScreenKind.HEAT
 
 
 def to_the_final(bench: Bench, place: Path) -> Person:

@@ -15,9 +15,9 @@ from station_harness import Bench
 
 from kiosk.log.record.recorder import start
 from kiosk.log.store.clock import now
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.station.desk.jobs.claims import holder
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 
 JOB = "ice-crew"
 
@@ -70,7 +70,7 @@ def second(shop: Path, bench: Bench) -> Iterator[Person]:
     person.close()
 
 
-def on(person: Person, page: Page) -> bool:
+def on(person: Person, page: PageKind) -> bool:
     return person.station.desk.page is page
 
 
@@ -80,16 +80,16 @@ def test_the_set_up_says_what_a_synced_folder_cannot_promise(second: Person) -> 
 
 def test_a_job_another_station_has_cannot_begin(second: Person) -> None:
     second.choose("Read the cautions")
-    assert on(second, Page.SET_UP)
+    assert on(second, PageKind.SET_UP)
     assert "demo/first is working on this job. A supervisor can take it over." in second.texts()
     assert second.station.shell.state.job is None
 
 
 def test_a_supervisor_takes_a_job_over_with_the_pin(second: Person, shop: Path) -> None:
     second.choose("take over", *"9999", "Enter")
-    assert on(second, Page.PIN)
+    assert on(second, PageKind.PIN)
     second.choose(*PIN, "Enter")
-    assert on(second, Page.WORK)
+    assert on(second, PageKind.WORK)
     claimed = holder(shop / "jobs" / JOB)
     assert claimed is not None
     assert claimed.station == "demo/second"
@@ -99,7 +99,7 @@ def test_a_job_put_back_is_free_for_others(second: Person, shop: Path) -> None:
     second.choose("take over", *PIN, "Enter")
     second.answer()
     second.side()
-    assert second.view.kind is Kind.HELD
+    assert second.view.kind is ScreenKind.HELD
     second.choose("Put the job back")
     assert holder(shop / "jobs" / JOB) is None
 
@@ -109,5 +109,5 @@ def test_a_folder_where_no_claim_can_be_written_is_reported(second: Person, shop
     (folder / ".claimed").unlink()
     (folder / ".claimed").mkdir()  # nothing can be written there, even by root
     second.choose("back", "Orsavel", "take over", *PIN, "Enter")
-    assert on(second, Page.SET_UP)
+    assert on(second, PageKind.SET_UP)
     assert "cannot be written" in second.texts()

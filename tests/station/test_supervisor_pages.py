@@ -13,7 +13,7 @@ from station_tree import texts, walk
 from trial_person import before_the_trial
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state import Overridden, Overruled, SignOffAsked
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.glass.widgets.buttons import PaperButton
@@ -59,7 +59,7 @@ def test_garments_to_decide_come_first_with_their_numbers_on_the_button(
     number = person.view.inspect_number
     assert number
     judge(person, "Rework")
-    while person.view.kind is not Kind.HANDS:
+    while person.view.kind is not ScreenKind.HANDS:
         person.move_on()
     bench.pass_time(0.6)
     to_the_supervisor(person)
@@ -179,7 +179,7 @@ def test_a_trial_known_from_an_earlier_lot_can_be_let_pass(bench: Bench, tmp_pat
     person.choose(*PIN, "Enter")
     headline(person, "To let it pass: setting not tried")
     person.choose("known from an earlier lot")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
     (word,) = [each for each in person.events() if isinstance(each, Overridden)]
     assert (word.what, word.reason) == (Overruled.TRIAL, "known")

@@ -19,10 +19,10 @@ from station_tour import Glass, Stop
 from station_tree import targets, texts
 
 from kiosk.catalog.base.notes import Message
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.commands import Forward
 from kiosk.run.state.events import Opened, TimeUp
-from kiosk.station.demo.play import Look
+from kiosk.station.demo.play import WindowSize
 from kiosk.station.glass.cues import SECONDS, Vibration
 from kiosk.station.glass.devices import SAME_FINGER_SECONDS, OneFinger
 from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
@@ -43,7 +43,7 @@ def test_turning_the_tablet_while_pressing_changes_neither_clock_nor_record(
         assert shown is not None
         assert shown.foot.bar.right <= size[0]
     after = person.view
-    assert after.kind is Kind.HEAT
+    assert after.kind is ScreenKind.HEAT
     assert after.countdown is not None
     assert len(person.events()) == known
     assert after.countdown.left == pytest.approx(before.countdown.left - (bench.now - began))
@@ -80,7 +80,7 @@ def test_a_screen_with_three_times_the_pixels_shows_the_same_millimetres(
     stop, feet = Stop(scene, view, plan, "KOVA"), []
     for width, height in ((640, 400), (1280, 800), (1920, 1200)):
         bench.resize(width, height)
-        glass = Glass(stop, Look(width, height, 10.1), "es")
+        glass = Glass(stop, WindowSize(width, height, 10.1), "es")
         assert [*clipped(glass), *at_one_place(glass), *for_no_glove(glass)] == []
         feet.append(sorted((b.w / width, b.h / height) for b in targets(glass.live)))
     bench.resize(1280, 800)

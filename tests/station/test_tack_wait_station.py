@@ -16,13 +16,13 @@ from tack_shop import shop
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.peel.history import garment_history
-from kiosk.plan.model import Phase, Place
-from kiosk.run.facts.peels import Ready
-from kiosk.run.facts.questions import Kind
+from kiosk.plan.model import PeelPlace, Phase
+from kiosk.run.facts.peels import PeelZone
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Estimate, Lies
+from kiosk.run.state.cooling import CoolingPlace, Estimate
 from kiosk.run.state.events_station import PeelEstimated
 from kiosk.run.state.model import Ticket
 from kiosk.station.desk.cues import Cue
@@ -52,8 +52,8 @@ def to_tack(bench: Pressing, nth: int = 1, waits: float = 10.0) -> Ticket:
     return bench.job.tickets[bench.job.slot]
 
 
-def middle(estimate: Estimate, lies: Lies) -> float:
-    waits = estimate.lifted if lies is Lies.LIFTED else estimate.on_pad
+def middle(estimate: Estimate, lies: CoolingPlace) -> float:
+    waits = estimate.lifted if lies is CoolingPlace.LIFTED else estimate.on_pad
     ready = last(waits).ready
     assert ready is not None
     return ready.middle
@@ -63,11 +63,11 @@ def test_each_tack_gets_an_estimate_from_its_own_garment(tmp_path: Path) -> None
     """Lifted 30 and 102 s, on a pad at room temperature 33 s; within a fifth, on the pad 30 %."""
     (tmp_path / "warm").mkdir()
     warm = own(to_tack(pressing(tmp_path / "warm", Peel.WARM)))
-    assert middle(warm, Lies.LIFTED) == pytest.approx(30, rel=0.2)
-    assert middle(warm, Lies.ON_PAD) == pytest.approx(33, rel=0.3)
+    assert middle(warm, CoolingPlace.LIFTED) == pytest.approx(30, rel=0.2)
+    assert middle(warm, CoolingPlace.ON_PAD) == pytest.approx(33, rel=0.3)
     (tmp_path / "cold").mkdir()
     cold = own(to_tack(pressing(tmp_path / "cold", Peel.COLD)))
-    assert middle(cold, Lies.LIFTED) == pytest.approx(102, rel=0.2)
+    assert middle(cold, CoolingPlace.LIFTED) == pytest.approx(102, rel=0.2)
 
 
 def test_a_warm_peel_on_the_pad_shows_the_pads_time_without_an_if(tmp_path: Path) -> None:
@@ -84,7 +84,7 @@ def test_a_warmer_pad_makes_the_next_garment_wait_longer(tmp_path: Path) -> None
     bench = pressing(tmp_path, Peel.WARM)
     found = []
     for nth in range(3):
-        found.append(middle(own(to_tack(bench)), Lies.ON_PAD))
+        found.append(middle(own(to_tack(bench)), CoolingPlace.ON_PAD))
         while nth < 2 and bench.job.tickets[bench.job.slot].step:
             bench.answer().wait(60.0)
             do(bench, bench.forward())
@@ -121,7 +121,7 @@ def test_the_wait_after_a_tack_leaves_the_final_and_the_pad_alone(tmp_path: Path
 def test_the_plan_decides_where_a_tack_waits_and_it_teaches_nothing(tmp_path: Path) -> None:
     bench = pressing(tmp_path, Peel.COLD)
     ticket = to_tack(bench)
-    assert bench.refused(s.SayPlace(ticket.id, Lies.ON_PAD)).startswith("refuse.place")
+    assert bench.refused(s.SayPlace(ticket.id, CoolingPlace.ON_PAD)).startswith("refuse.place")
     assert not bench.state.betas
 
 
@@ -145,7 +145,7 @@ def test_an_operator_sees_and_hears_the_wait_and_taps_no_more_often(
     person.first_start()
     person.sign_off()
     person.begin("Made-up set")
-    while person.view.phase is not Phase.TACK or person.view.kind is not Kind.HEAT:
+    while person.view.phase is not Phase.TACK or person.view.kind is not ScreenKind.HEAT:
         person.move_on()
     person.until_open()
     bench.pass_time(1.0)
@@ -155,13 +155,13 @@ def test_an_operator_sees_and_hears_the_wait_and_taps_no_more_often(
     assert "same place" in said
     assert any(each.id == "move.wait_carrier" for each in prompts(person.view))
     (chip,) = person.view.chips
-    assert chip.ready is Ready.SOON
+    assert chip.ready is PeelZone.SOON
     heard = listened(person)
-    person.until(lambda view: view.chips[0].ready is Ready.NOW)
+    person.until(lambda view: view.chips[0].ready is PeelZone.NOW)
     assert Cue.DUE in heard
     assert "Carrier off, lay the top" in person.texts().replace("\n", " ")
     while person.view.nth == 1:
-        person.move_on() if person.view.kind is not Kind.HEAT else person.until_open()
+        person.move_on() if person.view.kind is not ScreenKind.HEAT else person.until_open()
     _, taps = min(taps_of(person.events()).forward.items())
     assert taps == 5  # closings, including the pre-press, and one: ../shared/design.md section 3
     tacks = [each for each in person.events() if isinstance(each, PeelEstimated) and not each.pad]
@@ -170,7 +170,7 @@ def test_an_operator_sees_and_hears_the_wait_and_taps_no_more_often(
 
 
 def test_a_warm_carrier_waits_on_the_pad_and_a_cold_one_off_it(tmp_path: Path) -> None:
-    for peel, place in ((Peel.WARM, Place.PRESS), (Peel.COLD, Place.HAND)):
+    for peel, place in ((Peel.WARM, PeelPlace.PRESS), (Peel.COLD, PeelPlace.HAND)):
         (tmp_path / peel.word).mkdir()
         plan = pressing(tmp_path / peel.word, peel).job.plan
         off = [x for x in plan.passes[0].steps if x.phase is Phase.REMOVE_CARRIER]

@@ -22,12 +22,12 @@ from kiosk.__main__ import main
 from kiosk.catalog.model.source import SourceKind, Sources
 from kiosk.catalog.read import read_catalog
 from kiosk.log.verify import verify
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import Overridden, Overruled, TrialNoted
 from kiosk.station.demo.hands import WALL
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 from kiosk.station.glass.widgets.figures import AsWorn
@@ -114,7 +114,7 @@ def test_no_trial_page_names_a_garment_a_number_or_a_size(
     seen: set[str] = set()
 
     def look() -> None:
-        if person.station.desk.page is not Page.TRYING:
+        if person.station.desk.page is not PageKind.TRYING:
             return
         shown = person.station.live
         drawings = [each for each in walk(shown) if isinstance(each, LayDrawing)]
@@ -169,7 +169,7 @@ def test_a_passed_trial_replaces_the_guess_in_the_files_and_the_plan(
     to_the_findings(person)
     assert "The trial passed" in person.texts()
     person.choose("Write it down as IK")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
     (found,) = findings(person)
     assert (found.passed, found.by, found.faults, found.ticket) == (True, "IK", (), "")
@@ -199,7 +199,7 @@ def test_the_next_job_with_the_same_setting_needs_no_trial(
         (again / "recipes" / name).write_bytes((tmp_path / "recipes" / name).read_bytes())
     other = at_the_setting(bench, again)
     other.enter_setting()
-    assert other.view.kind is not Kind.TRIAL
+    assert other.view.kind is not ScreenKind.TRIAL
     other.close()
 
 
@@ -212,9 +212,9 @@ def test_a_failed_trial_says_what_to_do_and_keeps_the_guess(
     assert "The trial failed" in person.texts()
     assert "own sheet" in person.texts()
     person.choose("back", "No marks", "Write it down as IK")
-    assert person.view.kind is Kind.TRIAL
+    assert person.view.kind is ScreenKind.TRIAL
     person.choose("let pass", *PIN, "Enter", "no probe here")
-    assert person.answer().kind is Kind.HANDS
+    assert person.answer().kind is ScreenKind.HANDS
     person.close()
     (found,) = findings(person)
     assert (found.passed, found.faults) == (False, ("lifted_edge",))
@@ -228,7 +228,7 @@ def test_a_stopped_trial_is_still_due(bench: Bench, tmp_path: Path, waits: Store
     person.choose(PIECE)
     person.side(right=True)
     person.choose("Stop the trial")
-    assert person.view.kind is Kind.TRIAL
+    assert person.view.kind is ScreenKind.TRIAL
     assert PIECE in person.texts()
     person.close()
     assert findings(person) == []
@@ -245,7 +245,7 @@ def test_a_long_press_holds_the_trial_and_a_second_one_ends_it(
     assert "On hold" in foot.texts()
     bench.pass_time(1.0)
     foot.press_pedal(LONG_SECONDS)
-    assert foot.view.kind is Kind.TRIAL
+    assert foot.view.kind is ScreenKind.TRIAL
     foot.close()
 
 
@@ -339,7 +339,7 @@ def test_a_kill_at_any_step_loses_no_finding_and_leaves_no_half_file(
         bench.pass_time(1.0)
         person.press()
         person.enter_setting()  # without power the press has cooled
-        assert person.view.kind is Kind.TRIAL
+        assert person.view.kind is ScreenKind.TRIAL
     person.close()
     assert [each.passed for each in findings(person)] == [True] * recorded
     assert all(is_tried(each) is recorded for each in sources(tmp_path).values())

@@ -5,7 +5,16 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, column, fit, wrap
+from kiosk.station.glass.type import (
+    CAPITAL,
+    NARROWEST,
+    Style,
+    TextBlock,
+    breadth,
+    column,
+    fit,
+    wrap,
+)
 
 STYLE = Style(least=20, most=60, bold=True)
 SENTENCE = "Lay the lower pieces"
@@ -48,7 +57,7 @@ def test_rows_are_balanced() -> None:
 
 
 def test_texts_in_a_column_grow_alike_and_keep_their_gaps() -> None:
-    blocks = [Block("Load the garment", STYLE, 10), Block("lint off", Style(10, 30), 0)]
+    blocks = [TextBlock("Load the garment", STYLE, 10), TextBlock("lint off", Style(10, 30), 0)]
     fitted, kept = column(blocks, 900, 400)
     assert kept == 1.0
     assert sum(each.height for each in fitted) + 10 <= 400
@@ -57,7 +66,7 @@ def test_texts_in_a_column_grow_alike_and_keep_their_gaps() -> None:
 
 
 def test_a_column_that_does_not_fit_returns_the_share_it_kept() -> None:
-    blocks = [Block(SENTENCE, STYLE), Block(SENTENCE, STYLE)]
+    blocks = [TextBlock(SENTENCE, STYLE), TextBlock(SENTENCE, STYLE)]
     _, kept = column(blocks, 200, 60)
     assert kept < 1.0
 

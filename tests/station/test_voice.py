@@ -16,10 +16,10 @@ from view_cases import COLD, HOT, Station, one_layer, two_layers
 from kiosk.plan.model import Plan
 from kiosk.plan.time.handling import OPENING, hands
 from kiosk.run.facts.moves import confirm_of, move_of
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.show.parts import View
-from kiosk.run.state.model import Confirm
+from kiosk.run.state.model import ConfirmMode
 from kiosk.station.glass.cues import Voice, prompts, speech, spoken
 from kiosk.words import Words
 
@@ -27,7 +27,7 @@ PLANS = (two_layers(), one_layer(HOT), one_layer(COLD))
 LONG = 600.0  # seconds: what waits for a person, and an engine that hangs
 
 
-def shown(plan: Plan, confirm: Confirm) -> Iterator[tuple[Station, View]]:
+def shown(plan: Plan, confirm: ConfirmMode) -> Iterator[tuple[Station, View]]:
     """Yield every picture on the way of two garments."""
     station = Station(plan, confirm)
     for _ in range(40):
@@ -36,22 +36,22 @@ def shown(plan: Plan, confirm: Confirm) -> Iterator[tuple[Station, View]]:
         yield station, view
         if view.bar.meaning is None:
             view = station.wait(60)
-        if view.kind is Kind.DONE or view.nth > 2:
+        if view.kind is ScreenKind.DONE or view.nth > 2:
             return
         view = station.tap()
-        while view.kind is Kind.HEAT:
+        while view.kind is ScreenKind.HEAT:
             yield station, view
             view = station.wait(1)
 
 
 def room(station: Station, view: View) -> float:
     """Return the seconds that the announced work takes a practised person."""
-    if view.kind is Kind.HEAT:
+    if view.kind is ScreenKind.HEAT:
         assert view.countdown is not None
         return float(view.countdown.total)
     job = station.state.job
     ticket = slot_ticket(job)
-    if view.kind is not Kind.HANDS or job is None or ticket is None:
+    if view.kind is not ScreenKind.HANDS or job is None or ticket is None:
         return LONG  # a question or a wait: it stays until it is answered
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(station.state, job.plan, passage))
@@ -76,7 +76,7 @@ def length(text: str, language: str, folder: Path) -> float:
 def test_a_prompt_is_shorter_than_the_work_it_announces(language: str, tmp_path: Path) -> None:
     words, shortest = Words(language), dict[str, float]()
     for plan in PLANS:
-        for confirm in Confirm:
+        for confirm in ConfirmMode:
             for station, view in shown(plan, confirm):
                 if said := prompts(view):
                     text = ". ".join(words.say(part) for part in said)
@@ -91,8 +91,8 @@ def test_the_three_closings_sound_different_in_both_languages() -> None:
         words = Words(language)
         said = {
             view.phase: ". ".join(words.say(part) for part in prompts(view))
-            for _, view in shown(two_layers(), Confirm.EACH)
-            if view.kind is Kind.HEAT
+            for _, view in shown(two_layers(), ConfirmMode.EACH)
+            if view.kind is ScreenKind.HEAT
         }
         assert len(said) == len(set(said.values())) == 3
 
@@ -105,7 +105,7 @@ def test_a_prompt_speaks_nothing_from_the_roster_but_numbers() -> None:
     """A view holds no name; of what it does hold, only the number is spoken."""
     words = Words("en")
     for plan in PLANS:
-        for _, view in shown(plan, Confirm.GROUPED):
+        for _, view in shown(plan, ConfirmMode.GROUPED):
             text = " ".join(words.say(part) for part in prompts(view))
             assert not re.search(r"\bAL\b|Orsavel", text)
 

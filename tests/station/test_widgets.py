@@ -15,13 +15,19 @@ from station_tree import button, texts, walk
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts.peels import Ready
-from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
+from kiosk.run.facts.peels import PeelZone
+from kiosk.run.show.parts import Chip, RibbonField, RibbonState, SlabKind, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
 from kiosk.station.glass.widgets.buttons import NumberPad, arrange_pad
 from kiosk.station.glass.widgets.figures import Stack
-from kiosk.station.glass.widgets.heading import Heading, Heads, OpenStrip, open_height, shortened
+from kiosk.station.glass.widgets.heading import (
+    HeaderWords,
+    Heading,
+    OpenStrip,
+    open_height,
+    shortened,
+)
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
 from kiosk.station.glass.widgets.ribbon import ChipBox, Ribbon, places, ribbon_height, rows_of
 from kiosk.words import Words
@@ -115,13 +121,13 @@ SHORT = {
 }  # fmt: skip
 
 
-def marks(now: int, count: int = 10) -> list[Mark]:
+def marks(now: int, count: int = 10) -> list[RibbonField]:
     labels = [SHORT[phase] for phase in PHASES]
     return [
-        Mark(
+        RibbonField(
             PHASES[i],
             say(f"ribbon.{labels[i]}"),
-            Done.NOW if i == now else Done.DONE if i < now else Done.AHEAD,
+            RibbonState.NOW if i == now else RibbonState.DONE if i < now else RibbonState.AHEAD,
         )
         for i in range(count)
     ]
@@ -164,9 +170,13 @@ def test_a_portrait_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: 
     scale, words = Scale((600, 1024), 7.0), Words(tongue)
     box = Box(20, 0, 560, ribbon_height(scale, rows=2))
     for now, name in enumerate(THREE_LAYERS):
-        done = (Done.NOW if i == now else Done.AHEAD for i in range(len(THREE_LAYERS)))
+        done = (
+            RibbonState.NOW if i == now else RibbonState.AHEAD for i in range(len(THREE_LAYERS))
+        )
         labels = [say(f"ribbon.{each}") for each in THREE_LAYERS]
-        at = [Mark(Phase.LAY, label, state) for label, state in zip(labels, done, strict=True)]
+        at = [
+            RibbonField(Phase.LAY, label, state) for label, state in zip(labels, done, strict=True)
+        ]
         shown = list(texts(Ribbon(box, scale, at, words.say, LIGHT)))
         assert [text.text for text in shown if text.style.bold] == [words(f"ribbon.{name}")]
         for text in shown:
@@ -178,7 +188,7 @@ def test_a_portrait_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: 
 
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
     title = "Orsavel, the long away set of the second team, spring, goalkeepers and coaches too"
-    words = Heads(title, "garment 7 of 18", "heron · 300 °F medium-firm", "done 15:20–15:40")
+    words = HeaderWords(title, "garment 7 of 18", "heron · 300 °F medium-firm", "done 15:20–15:40")
     heading = Heading(Box(0, 0, 1200, 30), SCALE, words, LIGHT)
     said = [text.text for text in texts(heading)]
     assert "garment 7 of 18 · done 15:20–15:40" in said
@@ -208,16 +218,17 @@ def test_a_title_that_fits_is_not_shortened() -> None:
 # -- chips, stack ----------------------------------------------------------
 
 
-def chip(ready: Ready, share: float = 0.5) -> Chip:
+def chip(ready: PeelZone, share: float = 0.5) -> Chip:
     view = SCENES["chips-dark"]()[0]
     return replace(view.chips[0], ready=ready, share=share)
 
 
 @pytest.mark.parametrize(
-    ("ready", "ground"), [(Ready.SOON, DARK.ground), (Ready.NOW, SNOW), (Ready.LATE, AMBER)]
+    ("ready", "ground"),
+    [(PeelZone.SOON, DARK.ground), (PeelZone.NOW, SNOW), (PeelZone.LATE, AMBER)],
 )
 def test_a_chip_is_filled_when_it_is_time_and_amber_when_late(
-    bench: Bench, ready: Ready, ground: Colour
+    bench: Bench, ready: PeelZone, ground: Colour
 ) -> None:
     box = Box(300, 300, 300, 95)
     shown = ChipBox(box, SCALE, "31", SAY, DARK, lambda: None)
@@ -229,13 +240,13 @@ def test_a_chip_is_filled_when_it_is_time_and_amber_when_late(
 
 def test_a_chip_draws_again_only_when_its_words_change(bench: Bench) -> None:
     shown = ChipBox(Box(300, 300, 300, 95), SCALE, "31", SAY, DARK, lambda: None)
-    shown.show(chip(Ready.SOON))
+    shown.show(chip(PeelZone.SOON))
     before = list(walk(shown))
-    shown.show(chip(Ready.SOON, 0.61))
+    shown.show(chip(PeelZone.SOON, 0.61))
     assert list(walk(shown)) == before
     assert shown.progress is not None
     assert shown.progress.share == pytest.approx(0.6)
-    shown.show(chip(Ready.NOW))
+    shown.show(chip(PeelZone.NOW))
     assert list(walk(shown)) != before
 
 
@@ -249,9 +260,9 @@ def test_a_row_holds_as_many_chips_as_fit() -> None:
 
 def test_every_layer_of_a_stack_is_named_and_coming_ones_are_bold() -> None:
     slabs = (
-        StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True),
-        StackSlab(Slab.FILM, say("stack.film", colour="BLACK"), "black", coming=True),
-        StackSlab(Slab.CLOTH, say("stack.cloth")),
+        StackSlab(SlabKind.CARRIER, say("stack.carrier"), coming=True),
+        StackSlab(SlabKind.FILM, say("stack.film", colour="BLACK"), "black", coming=True),
+        StackSlab(SlabKind.CLOTH, say("stack.cloth")),
     )
     stack = Stack(Box(0, 0, 300, 200), SCALE, slabs, SAY, LIGHT)
     said = {text.text: text.style.bold for text in texts(stack)}

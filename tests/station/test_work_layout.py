@@ -16,7 +16,7 @@ from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.show import View
 from kiosk.run.state import commands as c
-from kiosk.station.desk.sheet import Option
+from kiosk.station.desk.sheet import HoldOption
 from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
@@ -223,11 +223,13 @@ def test_on_hold_the_number_does_not_shrink_the_wearers_name(
     plan = two_layers(opens_itself=False)
     held = Station(plan)
     held.answer()
-    held.do(c.HoldOn(""))
+    held.do(c.PutOnHold(""))
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     settings = StationSettings(screen_inches=inches, language="es")
-    offers = [Option(say(f"work.{each}"), lambda: None) for each in ("rework", "scrap", "accept")]
+    offers = [
+        HoldOption(say(f"work.{each}"), lambda: None) for each in ("rework", "scrap", "accept")
+    ]
     screen = WorkScreen(
         Words("es"), settings, lambda line: name, options=lambda view: offers, clock=bench.clock
     )

@@ -12,9 +12,9 @@ from station_screen import Asked, screen_of
 from station_tree import button, buttons, walk
 
 from kiosk.catalog.base import say
-from kiosk.run.state.commands import Back, Forward, HoldOn, Inspect, Meaning, SayOpened, Verb
-from kiosk.run.state.model import Stage
-from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
+from kiosk.run.state.commands import Back, Forward, Inspect, Meaning, PutOnHold, SayOpened, Verb
+from kiosk.run.state.model import TicketStage
+from kiosk.station.desk.sheet import ChipTouched, DullClick, ShowChoices
 from kiosk.station.glass.devices import OneFinger
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.ribbon import ChipBox
@@ -65,7 +65,7 @@ def test_a_long_press_on_a_closing_bar_never_closes_the_press(bench: Bench) -> N
     finger = bench.down(*bar(screen))
     bench.wait(2.0)
     bench.up(finger)
-    assert asked.only == Choices()
+    assert asked.only == ShowChoices()
 
 
 def test_another_bar_acts_on_release_wherever_the_finger_drifted(bench: Bench) -> None:
@@ -88,7 +88,7 @@ def test_a_long_press_with_the_press_open_shows_the_choices(bench: Bench) -> Non
     bench.wait(1.15)
     assert asked.actions == []
     bench.wait(0.1)
-    assert asked.only == Choices()
+    assert asked.only == ShowChoices()
     bench.up(finger)
     assert len(asked.actions) == 1
 
@@ -106,7 +106,7 @@ def test_a_tap_on_a_bar_without_a_meaning_is_refused(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "final-cold", asked)
     bench.tap(*bar(screen))
-    assert asked.only == Refused()
+    assert asked.only == DullClick()
 
 
 def test_a_press_means_what_the_bar_said_when_the_finger_went_down(bench: Bench) -> None:
@@ -162,7 +162,7 @@ def test_back_hold_and_opened_are_beside_the_bar(bench: Bench) -> None:
     screen = screen_of(bench, "aside", asked)
     bench.tap(*side(screen, "back"))
     bench.tap(*side(screen, "right"))
-    assert asked.actions == [Back(), HoldOn()]
+    assert asked.actions == [Back(), PutOnHold()]
     asked.actions.clear()
     screen = screen_of(bench, "final-cold", asked)
     bench.tap(*side(screen, "right"))
@@ -207,7 +207,7 @@ def test_a_touch_on_a_picture_that_just_appeared_is_refused(bench: Bench) -> Non
     bench.wait(0.2)
     bench.tap(*button(screen, "Scrap").box.centre)
     bench.tap(*side(screen, "right"), seconds=0.05)
-    assert asked.actions == [Refused(), Refused()]
+    assert asked.actions == [DullClick(), DullClick()]
 
 
 # -- chips and results -----------------------------------------------------
@@ -232,7 +232,7 @@ def test_a_result_asks_for_defect_and_cause_on_a_page_each(bench: Bench) -> None
         assert asked.actions == [] or label == "pressed too long"
         screen.show(view)
         bench.wait(0.6)
-    assert asked.only == Inspect(view.inspect_ticket, Stage.REWORK, "marks", "over_run")
+    assert asked.only == Inspect(view.inspect_ticket, TicketStage.REWORK, "marks", "over_run")
 
 
 def test_cancel_goes_back_page_by_page_and_forward_steps(bench: Bench) -> None:
@@ -262,4 +262,4 @@ def test_a_garment_the_bar_cannot_call_good_has_a_good_button(bench: Bench) -> N
     screen = screen_of(bench, "touched-dark", asked)
     assert screen.view is not None
     bench.tap(*button(screen, "Good").box.centre)
-    assert asked.only == Inspect(screen.view.inspect_ticket, Stage.GOOD)
+    assert asked.only == Inspect(screen.view.inspect_ticket, TicketStage.GOOD)

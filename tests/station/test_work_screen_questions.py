@@ -8,8 +8,8 @@ from station_screen import Asked, screen_of
 from station_tree import button, walk
 
 from kiosk.catalog.base.notes import say
-from kiosk.run.state.commands import HoldOn, Read, ReadSetting, SayClosed
-from kiosk.station.desk.sheet import Option
+from kiosk.run.state.commands import AnswerQuestion, PutOnHold, ReadSetting, SayClosed
+from kiosk.station.desk.sheet import HoldOption
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.buttons import NumberPad
@@ -36,7 +36,7 @@ def test_a_touched_choice_is_the_answer(bench: Bench) -> None:
     screen = screen_of(bench, "ask-size", asked)
     wanted = choices(screen)[2]
     bench.tap(*wanted.box.centre)
-    assert asked.only == Read(wanted.text)
+    assert asked.only == AnswerQuestion(wanted.text)
 
 
 def test_a_short_pedal_press_steps_and_a_long_one_chooses(bench: Bench) -> None:
@@ -46,7 +46,7 @@ def test_a_short_pedal_press_steps_and_a_long_one_chooses(bench: Bench) -> None:
     for _ in range(3):
         tread(bench, screen)
     tread(bench, screen, 1.4)
-    assert asked.only == Read(choices(screen)[2].text)
+    assert asked.only == AnswerQuestion(choices(screen)[2].text)
 
 
 def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
@@ -54,7 +54,7 @@ def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)
     tread(bench, screen, 1.4)
-    assert Read not in {type(action) for action in asked.actions}
+    assert AnswerQuestion not in {type(action) for action in asked.actions}
 
 
 @pytest.mark.parametrize(("more", "first"), [(0, False), (1, True)])
@@ -67,7 +67,7 @@ def test_after_the_last_choice_comes_hold_and_then_the_first(
     for _ in range(len(choices(screen)) + 1 + more):
         tread(bench, screen)
     tread(bench, screen, 1.4)
-    assert asked.only == (Read(choices(screen)[0].text) if first else HoldOn())
+    assert asked.only == (AnswerQuestion(choices(screen)[0].text) if first else PutOnHold())
 
 
 @pytest.mark.parametrize(("label", "closed"), [("Closed", True), ("Not closed", False)])
@@ -113,7 +113,7 @@ def test_options_come_back_as_they_were_given(bench: Bench) -> None:
     asked = Asked()
     mine = object()
     screen = screen_of(
-        bench, "held", asked, options=lambda view: (Option(say("work.scrap"), mine),)
+        bench, "held", asked, options=lambda view: (HoldOption(say("work.scrap"), mine),)
     )
     bench.tap(*button(screen, "Scrap").box.centre)
     assert asked.only is mine

@@ -9,9 +9,9 @@ from ruled_shop import at_the_setting, shop
 from station_driver import Person
 from station_harness import Bench
 
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_shift import TrialJudged
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.work.trial import Trial
 
 ASKED = ("trial: no", "trial: asked")
@@ -24,7 +24,7 @@ def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Pe
     shop(place, ASKED)
     person = at_the_setting(bench, place, by)
     person.enter_setting()
-    assert person.view.kind is Kind.TRIAL
+    assert person.view.kind is ScreenKind.TRIAL
     return person
 
 
@@ -34,12 +34,12 @@ def press_piece(
     """Press the piece of cloth to its end as its screen says; call `looked_at` at each step."""
     trial = person.station.desk.of(Trial)
     for _ in range(most):
-        if person.station.desk.page is not Page.TRYING:
+        if person.station.desk.page is not PageKind.TRYING:
             return
         looked_at()
         assert trial.press is not None
         view = trial.press.view(person.now())
-        if view.kind is Kind.HEAT or view.bar.meaning is None:
+        if view.kind is ScreenKind.HEAT or view.bar.meaning is None:
             person.stage.now += 4.0  # only the clock moves: the machine does not seem to sleep
             person.stage.pass_time(0.2)
         elif view.chips and view.bar.meaning.verb.value.startswith("peel"):

@@ -9,7 +9,7 @@ from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.train.question import Subject
 from kiosk.train.quiz import subject_of
@@ -32,7 +32,7 @@ def job(recipe: str, fabric: str = "deck-knit", press: str = "heron") -> Job:
 
 def planned(recipe: str, fabric: str = "deck-knit", press: str = "heron") -> Plan:
     plan = plan_job(job(recipe, fabric, press), catalog(), read_face())
-    assert not isinstance(plan, Refusal)
+    assert not isinstance(plan, PanelRefusal)
     return plan
 
 

@@ -15,13 +15,13 @@ from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.house import SignOffRule
 from kiosk.plan.group import plan_families
 from kiosk.plan.model import Plan
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_station import QuizAnswered
-from kiosk.train.practice.asking import Asked
-from kiosk.train.practice.levels import Level
+from kiosk.train.practice.asking import PracticePage
+from kiosk.train.practice.levels import HelpLevel
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import criteria, is_ready
-from kiosk.train.practice.slips import Put
+from kiosk.train.practice.slips import PlantedSlip
 from kiosk.train.question import Subject
 from kiosk.train.quiz import ask_one, examine
 from kiosk.words import Words
@@ -67,10 +67,10 @@ class Honest(Learner):
         self._page: object = None
         self._until = 0.0
 
-    def mistaken(self, asked: Asked) -> bool:
+    def mistaken(self, asked: PracticePage) -> bool:
         return self._mind.random() < 0.08
 
-    def notices(self, put: Put) -> bool:
+    def notices(self, put: PlantedSlip) -> bool:
         return self._eyes.random() < SEES
 
     def act(self, session: Session) -> None:
@@ -98,7 +98,7 @@ class Honest(Learner):
             quick: float = QUICKER ** log2(self.benches)
             return max(LEAST_LOOK, self.dice.uniform(*LOOKS) * quick) + TOUCH
         view = session.view()
-        if session.level is Level.WATCH or view.kind is Kind.HEAT:
+        if session.level is HelpLevel.WATCH or view.kind is ScreenKind.HEAT:
             return 0.0  # a watched step goes on by itself
         return reads((view.move, *view.lines)) + TOUCH
 
@@ -109,7 +109,7 @@ class Honest(Learner):
         began = self.clock
         for day in range(1, 6):
             self.clock += MENU
-            while set(self.trainee.levels.values()) != {Level.OWN} or not self.trainee.levels:
+            while set(self.trainee.levels.values()) != {HelpLevel.OWN} or not self.trainee.levels:
                 self._garment(alone=False)
             for _ in range(ALONE_A_DAY):
                 self._garment(alone=True)

@@ -13,17 +13,17 @@ from catalog_jobs import planned
 from kiosk.plan.model import Phase
 from kiosk.run.facts.moves import moves
 from kiosk.run.facts.tickets import pieces_of
-from kiosk.run.show.drawing import Panel, laid_before, open_stack
-from kiosk.run.show.parts import Slab
-from kiosk.run.state.model import Confirm, Garment
-from kiosk.train.practice.bench import AROUND, SETTING, Bench, Spot, Wanted, bench_at
-from kiosk.train.practice.looks import Slip
+from kiosk.run.show.drawing import DrawnPanel, laid_before, open_stack
+from kiosk.run.show.parts import SlabKind
+from kiosk.run.state.model import ConfirmMode, Garment
+from kiosk.train.practice.bench import AROUND, SETTING, Bench, BenchJob, WorkPosition, bench_at
+from kiosk.train.practice.looks import SlipKind
 from kiosk.train.practice.planted import EACH, HAVE, planted, possible_slips
 from kiosk.train.practice.slips import (
     PASSING,
     BenchRun,
-    Put,
-    Touched,
+    PlantedSlip,
+    TouchOutcome,
     changed,
     consequence_of,
     finished,
@@ -40,17 +40,19 @@ RECIPES = {
 WORDS = {language: Words(language) for language in ("en", "es")}
 
 
-def wanted(recipe: str = "two-layer-pair", number: str = "16") -> Wanted:
+def wanted(recipe: str = "two-layer-pair", number: str = "16") -> BenchJob:
     plan = planned(recipe, RECIPES[recipe])
-    return Wanted(plan, Garment("1", number, "AM", "digest"), "ORSAVEL")
+    return BenchJob(plan, Garment("1", number, "AM", "digest"), "ORSAVEL")
 
 
-def spots(own: Wanted, passage: int = 0, confirm: Confirm = Confirm.GROUPED) -> list[Spot]:
+def spots(
+    own: BenchJob, passage: int = 0, confirm: ConfirmMode = ConfirmMode.GROUPED
+) -> list[WorkPosition]:
     found = moves(own.plan.passes[passage], confirm)
-    return [Spot(passage, move.first, move.last, move.hot) for move in found]
+    return [WorkPosition(passage, move.first, move.last, move.hot) for move in found]
 
 
-def every_put(number: str = "26") -> Iterator[tuple[Wanted, Put]]:
+def every_put(number: str = "26") -> Iterator[tuple[BenchJob, PlantedSlip]]:
     """Return every kind of slip that any of the recipes can have, with some of its values."""
     for recipe in RECIPES:
         own = wanted(recipe, number)
@@ -60,16 +62,16 @@ def every_put(number: str = "26") -> Iterator[tuple[Wanted, Put]]:
                     yield own, put
 
 
-def spot_of(own: Wanted, put: Put) -> Spot:
+def spot_of(own: BenchJob, put: PlantedSlip) -> WorkPosition:
     if put.index == SETTING:
-        return Spot(put.passage, SETTING, SETTING)
+        return WorkPosition(put.passage, SETTING, SETTING)
     return next(spot for spot in spots(own, put.passage) if put.index in spot.steps)
 
 
 @pytest.mark.parametrize("recipe", RECIPES)
-@pytest.mark.parametrize("confirm", Confirm)
+@pytest.mark.parametrize("confirm", ConfirmMode)
 def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
-    recipe: str, confirm: Confirm
+    recipe: str, confirm: ConfirmMode
 ) -> None:
     """The station draws its stack from the same plan with separate code."""
     own = wanted(recipe)
@@ -79,12 +81,12 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
                 continue  # here the bench shows the moment before, the station what comes off
             bench = bench_at(own, spot)
             sheet = spot.hot is not None and each.steps[spot.hot].sheet
-            panel = Panel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))
+            panel = DrawnPanel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))
             stack = open_stack(panel, spot.first, spot.last, sheet)
             stay = [slab for slab in stack if "off" not in slab.label.id]
             carried = {p.cut.layer for p in bench.pieces if p.carrier}
-            assert bool(carried) == any(slab.slab is Slab.CARRIER for slab in stay)
-            films = {slab.colour for slab in stay if slab.slab is Slab.FILM}
+            assert bool(carried) == any(slab.slab is SlabKind.CARRIER for slab in stay)
+            films = {slab.colour for slab in stay if slab.slab is SlabKind.FILM}
             assert {piece.colour for piece in bench.pieces} == films
             if spot.hot is not None:
                 assert bench.sheet is sheet
@@ -111,7 +113,7 @@ def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
 
 
 def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
-    kinds: set[Slip] = set()
+    kinds: set[SlipKind] = set()
     for own, put in every_put():
         spot = spot_of(own, put)
         right = bench_at(own, spot, 50.0)
@@ -121,7 +123,7 @@ def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
         assert finds, put
         assert len(finds) < len(wrong.things()), put
         kinds.add(put.slip)
-    assert kinds == set(Slip)
+    assert kinds == set(SlipKind)
 
 
 def test_every_slips_consequences_are_four_sentences_in_both_languages() -> None:
@@ -143,13 +145,17 @@ def test_a_layer_pressed_on_a_liner_or_carrier_is_missing_from_the_garment() -> 
     own = wanted()
     for seed in range(20):
         for put in possible_slips(own, 0, Random(seed)):
-            if put.slip in (Slip.LINER, Slip.CARRIER) and put.cut is not None:
+            if put.slip in (SlipKind.LINER, SlipKind.CARRIER) and put.cut is not None:
                 left = [p.cut for p in finished(own, put).pieces if p.cut[:2] == put.cut[:2]]
-                held = 1 if put.slip is Slip.CARRIER and put.cut.layer == 1 else put.cut.layer - 1
-                assert len(left) == (2 if put.slip is Slip.CARRIER and put.cut.layer == 2 else held)
+                held = (
+                    1 if put.slip is SlipKind.CARRIER and put.cut.layer == 1 else put.cut.layer - 1
+                )
+                assert len(left) == (
+                    2 if put.slip is SlipKind.CARRIER and put.cut.layer == 2 else held
+                )
 
 
-def put_of(own: Wanted, slip: Slip) -> Put:
+def put_of(own: BenchJob, slip: SlipKind) -> PlantedSlip:
     found = (
         put
         for seed in range(20)
@@ -161,13 +167,13 @@ def put_of(own: Wanted, slip: Slip) -> Put:
 
 def test_a_touch_finds_a_slip_once_and_puts_it_right() -> None:
     own = wanted()
-    put = put_of(own, Slip.SIX_NINE)
+    put = put_of(own, SlipKind.SIX_NINE)
     run = BenchRun(own, [put])
     spot = spot_of(own, put)
-    assert run.touch(spot, "number.0") == (Touched.RIGHT, None)
-    assert run.touch(spot, "number.1") == (Touched.FOUND, put)
+    assert run.touch(spot, "number.0") == (TouchOutcome.RIGHT, None)
+    assert run.touch(spot, "number.1") == (TouchOutcome.FOUND, put)
     assert run.bench(spot) == bench_at(own, spot)
-    assert run.touch(spot, "number.1") == (Touched.RIGHT, None)
+    assert run.touch(spot, "number.1") == (TouchOutcome.RIGHT, None)
     assert (run.found, run.false_alarms, run.go_on(spot)) == (1, 2, ())
 
 
@@ -180,13 +186,13 @@ def test_a_false_alarm_counts_once_per_place_and_a_missing_thing_never() -> None
     assert run.false_alarms == 1
     run.touch(lay, "card")
     assert run.false_alarms == 2
-    assert run.touch(load, "number.0") == (Touched.NOTHING, None)
-    assert run.touch(load, "clock") == (Touched.NOTHING, None)
+    assert run.touch(load, "number.0") == (TouchOutcome.NOTHING, None)
+    assert run.touch(load, "clock") == (TouchOutcome.NOTHING, None)
     assert run.false_alarms == 2
 
 
-@pytest.mark.parametrize("slip", Slip)
-def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: Slip) -> None:
+@pytest.mark.parametrize("slip", SlipKind)
+def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: SlipKind) -> None:
     own = next(own for own, put in every_put() if put.slip is slip)
     put = next(p for o, p in every_put() if p.slip is slip and o == own)
     run, spot = BenchRun(own, [put]), spot_of(own, put)
@@ -194,28 +200,28 @@ def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: Slip) -> 
     assert run.go_on(spot) == ()
     later = spots(own, put.passage)[-1]
     stays = slip not in PASSING and run.bench(later, 50.0) != bench_at(own, later, 50.0)
-    hidden = {Slip.PEEL, Slip.SHEET}
+    hidden = {SlipKind.PEEL, SlipKind.SHEET}
     assert stays is (slip not in hidden)
     thing = next(each for each in run.bench(later, 50.0).things() if put.found_by(each))
-    assert run.touch(later, thing, 50.0) == (Touched.KNOWN, None)
+    assert run.touch(later, thing, 50.0) == (TouchOutcome.KNOWN, None)
     assert run.false_alarms == 0
 
 
-@pytest.mark.parametrize("slip", [Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD])
-def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: Slip) -> None:
+@pytest.mark.parametrize("slip", [SlipKind.COLLAR, SlipKind.SEAM, SlipKind.PLATEN, SlipKind.CARD])
+def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: SlipKind) -> None:
     """A name by the hem, a print beside the middle, one over the edge, one on another's card."""
     own = wanted()
     put = put_of(own, slip)
     run = BenchRun(own, [put])
     for lay in spots(own)[1:]:
         for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
-            assert run.touch(lay, thing) == (Touched.RIGHT, None)
+            assert run.touch(lay, thing) == (TouchOutcome.RIGHT, None)
     told = run.false_alarms
     assert told > 3  # nothing was wrong yet
     run.go_on(spot_of(own, put))
     for lay in spots(own)[1:]:
         for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
-            assert run.touch(lay, thing) == (Touched.KNOWN, None)
+            assert run.touch(lay, thing) == (TouchOutcome.KNOWN, None)
         run.touch(lay, "display")
     assert run.false_alarms == told + len(spots(own)[1:])
 
@@ -231,7 +237,7 @@ def test_most_garments_have_no_slip_and_missed_kinds_return() -> None:
     assert len({index for index, _ in steps}) > 4
     missed = (frozenset({"collar"}), frozenset({"collar"}))
     again = [planted(own, missed, nth, "TR") for nth in range(10 * EACH)]
-    assert sum(any(p.slip is Slip.COLLAR for p in each) for each in again) >= 10
+    assert sum(any(p.slip is SlipKind.COLLAR for p in each) for each in again) >= 10
     assert [planted(own, none, nth, "TR") for nth in range(10 * EACH)] == made
 
 

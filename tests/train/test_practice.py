@@ -8,12 +8,12 @@ from trainee_model import Learner, blind, layered
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
-from kiosk.run.facts.peels import Ready
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.peels import PeelZone
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
-from kiosk.train.practice.asking import Asked
-from kiosk.train.practice.levels import Level
+from kiosk.train.practice.asking import PracticePage
+from kiosk.train.practice.levels import HelpLevel
 from kiosk.train.practice.sign_off import criteria, fading, is_ready
 from kiosk.words import Words
 
@@ -23,11 +23,11 @@ WORDS = Words()
 HOUR = 3600.0
 
 
-def levels(learner: Learner) -> dict[str, Level]:
+def levels(learner: Learner) -> dict[str, HelpLevel]:
     return {step: level for (_, step), level in learner.trainee.levels.items()}
 
 
-def border(asked: Asked) -> bool:
+def border(asked: PracticePage) -> bool:
     return asked.look is not None and asked.look.name == "border"
 
 
@@ -39,8 +39,8 @@ def test_help_fades_for_every_step_from_watching_to_working_alone() -> None:
         seen.append(session.level)
         learner.practise()
         session.ended = True
-    assert seen == list(Level)
-    assert set(levels(learner).values()) == {Level.OWN}
+    assert seen == list(HelpLevel)
+    assert set(levels(learner).values()) == {HelpLevel.OWN}
     assert len(levels(learner)) == len(layered().passes[0].steps)
 
 
@@ -61,7 +61,7 @@ def test_a_garment_that_was_only_watched_does_not_count() -> None:
     learner = Learner(layered())
     learner.practise()
     assert not [e for e in learner.record if isinstance(e, GarmentPractised)]
-    assert set(levels(learner).values()) == {Level.GUIDED}
+    assert set(levels(learner).values()) == {HelpLevel.GUIDED}
 
 
 def test_repeatedly_failing_border_checks_brings_back_only_that_help() -> None:
@@ -70,8 +70,8 @@ def test_repeatedly_failing_border_checks_brings_back_only_that_help() -> None:
         learner.practise()
     found = levels(learner)
     checked = found.pop("lay top layer 1")
-    assert checked <= Level.GUIDED
-    assert set(found.values()) == {Level.OWN}
+    assert checked <= HelpLevel.GUIDED
+    assert set(found.values()) == {HelpLevel.OWN}
     assert not is_ready(learner.trainee, FAMILY, RULE)
 
 
@@ -90,7 +90,7 @@ def test_help_returns_at_once_for_a_failed_step() -> None:
     assert session.asked.title.id == "practice.not_so"
     assert WORDS.say(session.asked.lines[-1]) == "Help comes back for this step."
     session.answer(0)
-    assert [*before, session.level] == [Level.RECALL, Level.GUIDED]
+    assert [*before, session.level] == [HelpLevel.RECALL, HelpLevel.GUIDED]
 
 
 def test_alone_there_is_no_help_and_most_garments_have_no_slip() -> None:
@@ -125,10 +125,10 @@ def test_alone_every_reason_is_asked_until_it_is_answered_correctly() -> None:
     assert criteria(learner.trainee, FAMILY, RULE)[0].met
 
 
-@pytest.mark.parametrize("load", list(Level)[1:])
-@pytest.mark.parametrize("hot", Level)
+@pytest.mark.parametrize("load", list(HelpLevel)[1:])
+@pytest.mark.parametrize("hot", HelpLevel)
 def test_while_setting_the_press_its_display_is_shown_at_every_level(
-    load: Level, hot: Level
+    load: HelpLevel, hot: HelpLevel
 ) -> None:
     """Help fades step by step: loading and the first closing may have any two levels."""
     learner = Learner(layered())
@@ -138,7 +138,7 @@ def test_while_setting_the_press_its_display_is_shown_at_every_level(
             learner.record.append(StepPractised(learner.now, "TR", FAMILY, step, at, True, True))
     assert {step: learner.trainee.level(FAMILY, step) for step in helps} == helps
     session = learner.begin()
-    assert session.press.kind(session.now) is Kind.SETTING
+    assert session.press.kind(session.now) is ScreenKind.SETTING
     bench = session.bench()
     shown = (
         None if session.asked is None or session.asked.look is None else session.asked.look.shown
@@ -150,7 +150,7 @@ def test_practice_states_the_size_that_a_real_garments_label_would_show() -> Non
     """AM is the size of the made-up trainee's garment (trainee_model.py)."""
     learner = Learner(layered())
     session = learner.begin()
-    while session.view().kind is not Kind.ASK:
+    while session.view().kind is not ScreenKind.ASK:
         learner.clock += 0.5
         session.tick(learner.now)
     told = "Its label says AM: enter that size."
@@ -218,7 +218,7 @@ def test_every_procedure_can_be_practised_to_the_end(recipe: str, fabric: str) -
     learner = Learner(planned(recipe, fabric))
     for _ in range(6):
         learner.practise()
-    assert set(levels(learner).values()) == {Level.OWN}
+    assert set(levels(learner).values()) == {HelpLevel.OWN}
     assert learner.practise(alone=True).helped.clean
 
 
@@ -228,8 +228,8 @@ def test_peeling_too_soon_brings_back_help_for_the_peel() -> None:
     for _ in range(6):
         learner.practise()
     found = levels(learner)
-    assert found.pop("peel 1") < Level.OWN
-    assert set(found.values()) == {Level.OWN}
+    assert found.pop("peel 1") < HelpLevel.OWN
+    assert set(found.values()) == {HelpLevel.OWN}
 
 
 def test_removing_a_tacks_carrier_too_soon_brings_back_help_for_it() -> None:
@@ -242,8 +242,8 @@ def test_removing_a_tacks_carrier_too_soon_brings_back_help_for_it() -> None:
     for _ in range(6):
         learner.practise()
     found = levels(learner)
-    assert found.pop("remove carrier 3") < Level.OWN
-    assert set(found.values()) == {Level.OWN}
+    assert found.pop("remove carrier 3") < HelpLevel.OWN
+    assert set(found.values()) == {HelpLevel.OWN}
 
 
 def test_the_demonstration_says_where_a_tack_waits_and_removes_its_carrier_when_due() -> None:
@@ -257,7 +257,7 @@ def test_the_demonstration_says_where_a_tack_waits_and_removes_its_carrier_when_
         clock += 0.1
         session.tick(Now("boot", clock, 1_800_000_000.0 + clock))
     assert "off the platen: flat, carrier on" in told  # three layers: sooner than on the pad
-    assert view.chips[0].ready is Ready.NOW  # still there: due, not already off
+    assert view.chips[0].ready is PeelZone.NOW  # still there: due, not already off
 
 
 def test_short_times_also_shorten_a_tacks_wait() -> None:
@@ -322,5 +322,5 @@ def test_failing_a_step_once_mastered_brings_back_guidance() -> None:
         learner.practise()
         failed = {e.step for e in learner.record if isinstance(e, StepPractised) and not e.right}
     found = levels(learner)
-    assert {found.pop(step) for step in failed} == {Level.GUIDED}
-    assert set(found.values()) == {Level.OWN}
+    assert {found.pop(step) for step in failed} == {HelpLevel.GUIDED}
+    assert set(found.values()) == {HelpLevel.OWN}

@@ -7,8 +7,8 @@ from catalog_jobs import planned
 from trainee_model import STEP, Learner, layered
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.questions import Kind
-from kiosk.train.practice.levels import Level
+from kiosk.run.facts.questions import ScreenKind
+from kiosk.train.practice.levels import HelpLevel
 from kiosk.train.practice.session import Session
 from kiosk.words import Words
 
@@ -25,24 +25,26 @@ class Slow(Learner):
         racked = at is None and job is not None and bool(job.rack)
         peels = racked or (at is not None and at.passage.steps[at.move.first].phase is Phase.PEEL)
         due = session.press.waits_until(session.now) is None and session.asked is None
-        hands = due and session.press.kind(session.now) is Kind.HANDS
-        if peels and hands and self.waits > 0 and session.level > Level.WATCH:
+        hands = due and session.press.kind(session.now) is ScreenKind.HANDS
+        if peels and hands and self.waits > 0 and session.level > HelpLevel.WATCH:
             self.waits -= STEP
         else:
             super().act(session)
 
 
-@pytest.mark.parametrize("level", [Level.GUIDED, Level.PROMPTED, Level.RECALL, Level.OWN])
+@pytest.mark.parametrize(
+    "level", [HelpLevel.GUIDED, HelpLevel.PROMPTED, HelpLevel.RECALL, HelpLevel.OWN]
+)
 @pytest.mark.parametrize("late", [True, False])
 def test_peeling_hot_film_long_after_it_was_due_shows_the_consequence(
-    level: Level, late: bool
+    level: HelpLevel, late: bool
 ) -> None:
     """Hot film left to cool tears its carrier or comes up with it (common practice)."""
     learner = Slow(planned("cool-pair"))
     for _ in range(level):
         learner.practise()
     learner.waits, learner.asked = 60.0 if late else 0.0, []
-    session = learner.practise(alone=level is Level.OWN)
+    session = learner.practise(alone=level is HelpLevel.OWN)
     told = [each.came.word for each in learner.asked if each.came is not None]
     assert told == (["late"] if late else [])
     assert session.helped.clean is not late

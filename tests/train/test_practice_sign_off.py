@@ -24,7 +24,7 @@ from trainee_model import (
 from kiosk.catalog.model.house import rule_of
 from kiosk.report.stats import unit_time
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
-from kiosk.train.practice.levels import Practised, Trainee
+from kiosk.train.practice.levels import PractisedGarment, Trainee
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import (
     criteria,
@@ -167,9 +167,11 @@ def test_the_second_day_needs_twelve_hours_and_another_date() -> None:
     """14:40 UTC, 16 h later, 5 h after that, a day after that: the third is too soon."""
     at = datetime(2027, 3, 4, 14, 40).timestamp()
     walls = [at, at + 16 * HOUR, at + 21 * HOUR]
-    made = tuple(Practised((FAMILY,), 60.0, own=True, clean=True, wall=w, found=1) for w in walls)
+    made = tuple(
+        PractisedGarment((FAMILY,), 60.0, own=True, clean=True, wall=w, found=1) for w in walls
+    )
 
-    def counted(*garments: Practised) -> int:
+    def counted(*garments: PractisedGarment) -> int:
         return criteria(Trainee(garments=garments), FAMILY, RULE)[5].has
 
     assert [counted(*made[:n]) for n in (1, 2, 3)] == [1, 2, 2]
@@ -212,7 +214,7 @@ def test_a_failed_garment_restarts_the_row_of_clean_ones() -> None:
 def test_times_are_shown_with_the_fitted_curve() -> None:
     """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
-    made = tuple(Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units)
+    made = tuple(PractisedGarment((FAMILY,), seconds, own=True, clean=True) for seconds in units)
     found = timed(Trainee(garments=made), FAMILY)
     assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
     told = WORDS.say(curve(Trainee(garments=made), FAMILY))
@@ -222,8 +224,8 @@ def test_times_are_shown_with_the_fitted_curve() -> None:
 def test_garments_made_with_help_do_not_change_the_curve() -> None:
     """Guided garments, fast or slow, between the same eight: the same curve."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
-    own = [Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units]
-    helped = [Practised((FAMILY,), s, own=False, clean=True) for s in (400.0, 5.0, 90.0)]
+    own = [PractisedGarment((FAMILY,), seconds, own=True, clean=True) for seconds in units]
+    helped = [PractisedGarment((FAMILY,), s, own=False, clean=True) for s in (400.0, 5.0, 90.0)]
     mixed = Trainee(garments=(*helped[:2], *own[:3], helped[2], *own[3:]))
     assert timed(mixed, FAMILY) == timed(Trainee(garments=tuple(own)), FAMILY)
     assert curve(mixed, FAMILY) == curve(Trainee(garments=tuple(own)), FAMILY)

@@ -24,7 +24,7 @@ from kiosk.catalog.model.sheets import Material, Peel, Wait
 from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
-from kiosk.plan.settings.panel import Failure, Order
+from kiosk.plan.settings.panel import PanelFailure, PanelTask
 from kiosk.train.question import QuizQuestion, Subject
 from kiosk.train.quiz import quiz, subject_of
 from kiosk.words import Words
@@ -49,8 +49,10 @@ def subject(sheets: Sheets) -> Subject | None:
     job = Job("j", "", "Job", recipe.key, fabric.key, press.key, ROSTER, "")
     catalog = replace(catalog, materials={k: with_waits(m) for k, m in materials.items()})
     sheets_read = {key: read_sheet(each, press.unit) for key, each in materials.items()}
-    found = Order(recipe, fabric, press, policy, sheets_read).settings()  # no changes are sought
-    if isinstance(found, Failure):
+    found = PanelTask(
+        recipe, fabric, press, policy, sheets_read
+    ).settings()  # no changes are sought
+    if isinstance(found, PanelFailure):
         return None
     return subject_of(job, catalog, make_plan(job, catalog, found))
 

@@ -15,7 +15,7 @@ from catalog_jobs import catalog, shipped
 from kiosk.catalog.base.notes import Message
 from kiosk.catalog.read import read_job
 from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.model import Refusal
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import plan_job
 from kiosk.train.question import KINDS, QuizQuestion, Subject
 from kiosk.train.quiz import MAKERS, QUIZ_LENGTH, Quiz, ask_one, examine, kinds_of, subject_of
@@ -38,7 +38,7 @@ def shipped_jobs() -> Iterator[Subject]:
         job, faults = read_job(folder, catalog())
         assert job is not None, faults
         plan = plan_job(job, catalog(), read_face())
-        assert not isinstance(plan, Refusal)
+        assert not isinstance(plan, PanelRefusal)
         yield subject_of(job, catalog(), plan)
 
 

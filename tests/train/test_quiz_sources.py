@@ -10,7 +10,7 @@ from catalog_jobs import catalog, job
 
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.catalog.rules.faces import read_face
-from kiosk.plan.model import Refusal
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import plan_job
 from kiosk.train.question import Subject
 from kiosk.train.quiz import quiz, subject_of
@@ -43,7 +43,7 @@ def subjects(kind: SourceKind) -> Iterator[Subject]:
         for fabric in own.fabrics:
             asked = job(recipe, fabric, next(iter(own.presses)))
             plan = plan_job(asked, told, read_face())
-            if not isinstance(plan, Refusal):
+            if not isinstance(plan, PanelRefusal):
                 yield subject_of(asked, told, plan)
                 break
 

@@ -32,11 +32,11 @@ from kiosk.run.state.events_shift import (
     Ruled,
 )
 from kiosk.run.state.events_station import HandedOver, Held, SignedOn, StationStarted
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import TicketStage
 from kiosk.run.state.reasons import ASIDE_REASONS, RULING_REASONS, SKIP_REASONS
 from kiosk.run.state.rules import Rules
 from kiosk.train.made_up_operator.habits import STEADY, Habits
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 
 @pytest.fixture
@@ -44,11 +44,11 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "simulated.sqlite3"
 
 
-def order(count: int, job: str = "ferry-order") -> Order:
-    return Order(job, plan(), "hash", garments(count))
+def order(count: int, job: str = "ferry-order") -> SimulatedOrder:
+    return SimulatedOrder(job, plan(), "hash", garments(count))
 
 
-def run(path: Path, what: Order, seed: int = 1, count: int | None = None,
+def run(path: Path, what: SimulatedOrder, seed: int = 1, count: int | None = None,
         habits: Habits = Habits()) -> int:  # noqa: B008 - a frozen value  # fmt: skip
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
     try:
@@ -62,7 +62,7 @@ def events(path: Path) -> list[Event]:
         return [event for _, event in reader.events()]
 
 
-def stages(path: Path) -> Counter[Stage]:
+def stages(path: Path) -> Counter[TicketStage]:
     with Store.read_only(path) as reader:
         return Counter(row.stage for row in ticket_rows(reader))
 
@@ -70,8 +70,8 @@ def stages(path: Path) -> Counter[Stage]:
 def test_every_garment_is_made(path: Path) -> None:
     assert run(path, order(12)) == 12
     found = stages(path)
-    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
-    assert found.keys() <= {Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP}
+    assert found[TicketStage.GOOD] + found[TicketStage.ACCEPTED] == 12
+    assert found.keys() <= {TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.SCRAP}
 
 
 def test_the_first_record_says_that_it_is_a_simulation(path: Path) -> None:
@@ -97,7 +97,7 @@ def test_without_slips_each_garment_takes_three_taps_and_nothing_else(path: Path
     assert kinds["closed"] == 2 * 10
     assert kinds["finished"] == 10
     assert not kinds.keys() & {"taken-back", "held", "asked-closed", "set-aside", "refused"}
-    assert stages(path) == {Stage.GOOD: 10}
+    assert stages(path) == {TicketStage.GOOD: 10}
 
 
 def test_every_kind_of_slip_pause_and_trouble_occurs(path: Path) -> None:
@@ -120,7 +120,7 @@ def test_every_kind_of_slip_pause_and_trouble_occurs(path: Path) -> None:
 def test_the_simulation_stops_after_a_number_of_garments_and_hands_over(path: Path) -> None:
     assert run(path, order(12), count=5) == 5
     assert isinstance(events(path)[-1], HandedOver)
-    assert stages(path)[Stage.WAITING] > 0
+    assert stages(path)[TicketStage.WAITING] > 0
 
 
 def test_the_simulation_goes_on_where_the_log_ends(path: Path) -> None:
@@ -131,7 +131,7 @@ def test_the_simulation_goes_on_where_the_log_ends(path: Path) -> None:
     assert after[: len(before)] == before
     assert after[len(before)].at.wall > before[-1].at.wall
     found = stages(path)
-    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
+    assert found[TicketStage.GOOD] + found[TicketStage.ACCEPTED] == 12
 
 
 def test_a_finished_job_is_started_again_under_another_name(path: Path) -> None:
@@ -154,7 +154,7 @@ def test_another_job_at_the_press_is_left_first(path: Path) -> None:
     assert run(path, order(8)) <= 5
     assert verify(path).ok
     made = stages(path)
-    assert made[Stage.GOOD] + made[Stage.ACCEPTED] == 12
+    assert made[TicketStage.GOOD] + made[TicketStage.ACCEPTED] == 12
 
 
 def test_a_long_simulation_has_several_shifts(path: Path) -> None:
@@ -201,7 +201,7 @@ def test_after_a_damaged_log_the_job_is_still_finished(path: Path) -> None:
     finally:
         recorder.close()
     found = stages(path)
-    assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
+    assert found[TicketStage.GOOD] + found[TicketStage.ACCEPTED] == 12
     assert (verify(path).ok, verify(path).pressed_twice) == (True, 0)
 
 

@@ -24,13 +24,13 @@ from kiosk.log.store.store import Store
 from kiosk.peel.worker import follow
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state.cooling import CoolingPlace
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import AskedQuick, Closed, Finished
 from kiosk.run.state.events_station import PeelEstimated, PeelLearned
 from kiosk.run.state.state import State
 from kiosk.station.desk.jobs.library import garment
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 TACK_SECONDS = 3.0
 
@@ -46,7 +46,7 @@ def of_job(place: Path, recipes: Path, folder: Path, garments: int) -> tuple[lis
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)
-    order = Order(job.key, plan, "hash", tuple(garment(line) for line in job.roster))
+    order = SimulatedOrder(job.key, plan, "hash", tuple(garment(line) for line in job.roster))
     with closing(Recorder(Store.open(place / "log.sqlite3", simulated=True))) as recorder:
         simulate(recorder, order, 3, garments, follow=follow)
         return [each.event for each in recorder.store.events()], recorder.state
@@ -62,7 +62,7 @@ def test_each_garment_gets_an_estimate_a_timely_peel_and_a_lesson(tmp_path: Path
     assert len(early) < 0.15 * len(peeled)
     taught = [e for e in events if isinstance(e, PeelLearned)]
     assert len(taught) > 10
-    assert state.betas[Lies.LIFTED.value] == taught[-1].kept
+    assert state.betas[CoolingPlace.LIFTED.value] == taught[-1].kept
 
 
 def test_the_operator_waits_for_a_tacks_carriers_and_is_not_called_slow(

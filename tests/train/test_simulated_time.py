@@ -22,14 +22,14 @@ from kiosk.run.state.events import AskedQuick, Finished, JobStarted
 from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.events_station import HandedOver, Held, StationStarted
 from kiosk.train.made_up_operator.habits import STEADY, Habits
-from kiosk.train.made_up_operator.operator import Order, simulate
+from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = sorted(p.parent.name for p in (ROOT / "shared" / "jobs").glob("*/job.yaml"))
 SEEDS = 7
 
 
-def shipped(job: str) -> Order:
+def shipped(job: str) -> SimulatedOrder:
     loaded = load(str(ROOT / "shared" / "jobs" / job), ROOT / "recipes")
     assert loaded is not None
     plan = plan_job(loaded.job, loaded.catalog, read_face())
@@ -37,7 +37,7 @@ def shipped(job: str) -> Order:
     return order_of(loaded, plan)
 
 
-def events(path: Path, order: Order, seed: int, habits: Habits) -> list[Event]:
+def events(path: Path, order: SimulatedOrder, seed: int, habits: Habits) -> list[Event]:
     recorder = Recorder(Store.open(path, simulated=True))
     try:
         simulate(recorder, order, seed, habits=habits)

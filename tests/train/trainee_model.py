@@ -9,19 +9,19 @@ from catalog_jobs import planned
 
 from kiosk.plan.model import Plan
 from kiosk.run.facts.moves import required_setting
-from kiosk.run.facts.questions import Kind, question_at_hand
+from kiosk.run.facts.questions import ScreenKind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment
-from kiosk.train.practice.asking import Asked
-from kiosk.train.practice.bench import Bench, Spot
+from kiosk.train.practice.asking import PracticePage
+from kiosk.train.practice.bench import Bench, WorkPosition
 from kiosk.train.practice.levels import NEW, Trainee, trained
-from kiosk.train.practice.rehearsal import Wish
+from kiosk.train.practice.rehearsal import PracticeWish
 from kiosk.train.practice.session import Session
-from kiosk.train.practice.slips import Put
+from kiosk.train.practice.slips import PlantedSlip
 
-Slips = Callable[[Asked], bool]
-Eye = Callable[[Put], bool]
+Slips = Callable[[PracticePage], bool]
+Eye = Callable[[PlantedSlip], bool]
 Taps = Callable[[Bench], Iterable[str]]
 GARMENT = Garment("1", "16", "AM", "digest")
 NAME = "ORSAVEL"
@@ -29,7 +29,7 @@ STEP = 0.5  # seconds from one look at the screen to the next
 PATIENCE = 6000
 
 
-def steady(asked: Asked) -> bool:
+def steady(asked: PracticePage) -> bool:
     return False
 
 
@@ -37,11 +37,11 @@ def nothing(bench: Bench) -> Iterable[str]:
     return ()
 
 
-def sharp(put: Put) -> bool:
+def sharp(put: PlantedSlip) -> bool:
     return True
 
 
-def blind(put: Put) -> bool:
+def blind(put: PlantedSlip) -> bool:
     return False
 
 
@@ -64,10 +64,10 @@ class Learner:
         self.operator = operator
         self.clock = 100.0
         self.record: list[Event] = []
-        self.asked: list[Asked] = []
+        self.asked: list[PracticePage] = []
         self.hasty = False  # peels before it is due
-        self.looked: list[tuple[Put, Session]] = []
-        self.tried: list[Spot] = []
+        self.looked: list[tuple[PlantedSlip, Session]] = []
+        self.tried: list[WorkPosition] = []
 
     @property
     def now(self) -> Now:
@@ -78,7 +78,7 @@ class Learner:
         return trained(self.record).get(self.operator, NEW)
 
     def begin(self, alone: bool = False) -> Session:
-        wish = Wish(self.plan, GARMENT, self.operator, alone=alone, name=NAME)
+        wish = PracticeWish(self.plan, GARMENT, self.operator, alone=alone, name=NAME)
         return Session(wish, self.trainee, self.now, self.record.append, str)
 
     def practise(self, alone: bool = False) -> Session:
@@ -106,13 +106,13 @@ class Learner:
         if session.spot is not None:
             self.look(session)
             return
-        if kind is Kind.SETTING:
+        if kind is ScreenKind.SETTING:
             session.act(c.ReadSetting(required_setting(job) or 0))
-        elif kind is Kind.ASK:
+        elif kind is ScreenKind.ASK:
             question = question_at_hand(job)
             assert question is not None
-            session.act(c.Read(question.right))
-        elif kind is not Kind.HEAT:
+            session.act(c.AnswerQuestion(question.right))
+        elif kind is not ScreenKind.HEAT:
             meaning = session.press.meaning(session.now)
             waits = session.press.waits_until(session.now) is not None
             if meaning is not None and (self.hasty or not waits):
@@ -137,7 +137,7 @@ class Learner:
         if self.hasty or session.press.waits_until(session.now) is None:
             session.go_on(self.clock)
 
-    def answer(self, session: Session, asked: Asked) -> None:
+    def answer(self, session: Session, asked: PracticePage) -> None:
         self.asked.append(asked)
         wrong = len(asked.choices) > 1 and self.slips(asked)
         session.answer((asked.right + 1) % len(asked.choices) if wrong else asked.right)
@@ -147,7 +147,7 @@ def now_and_then(share: float, seed: int) -> Slips:
     """Slips in `share` of all answers, less and less often: each slip is learnt from."""
     dice, left = Random(seed), [share]
 
-    def slips(asked: Asked) -> bool:
+    def slips(asked: PracticePage) -> bool:
         happens = dice.random() < left[0]
         left[0] *= 0.9 if happens else 0.99
         return happens

@@ -8,10 +8,10 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.catalog.base.frozen import changer, dataclass
-    from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
+    from kiosk.catalog.base.fields import LEFT_OUT, Field, FieldTable, Prompt, rising
     from kiosk.catalog.base.files import (
         COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
-        REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, closed, html_head,
+        REPORT_PAGE, TABLES, BrokenSideFile, FileKind, NotOurFile, behind_links, closed, html_head,
         is_own, matching, must_be_free, must_be_own, read_bytes, read_side_file, read_text,
         stamp_of, surely, sync_folder, unreadable_folder, write_own, write_whole,
     )

@@ -8,7 +8,7 @@ import yaml
 
 from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, listed, nearest_word, say
-from kiosk.catalog.base.spots import NULL, Got, Spot, attempt
+from kiosk.catalog.base.spots import NULL, Spot, ValueRead, attempt
 from kiosk.catalog.base.values import in_order
 
 T = TypeVar("T")
@@ -16,7 +16,7 @@ REQUIRED, LEFT_OUT, ITS_KEY = object(), object(), object()
 """Instead of a default: key required; use the class's own default; use the entry's key."""
 
 
-class Asked(NamedTuple):
+class Prompt(NamedTuple):
     """How a new entry gets this key: by a question that may be left unanswered.
 
     If unanswered, the value is that of the first answered key in `like` (with `middle`: the
@@ -41,7 +41,7 @@ class Field(NamedTuple):
     read: Callable[[Spot], object]
     default: object = REQUIRED
     into: str = ""
-    asked: Asked | None = None
+    asked: Prompt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Values:
 
     spot: Spot
     entries: Mapping[str, Spot]
-    got: Mapping[str, Got[Any]]
+    got: Mapping[str, ValueRead[Any]]
 
     def __getitem__(self, key: str) -> Any:
         """Return a value; raises Unsound if reading it failed (the fault is already noted)."""
@@ -58,7 +58,7 @@ class Values:
 
 
 @dataclass(frozen=True, slots=True)
-class Table(Generic[T]):
+class FieldTable(Generic[T]):
     """A reader of a map with known keys: `make` is called with the values by name.
 
     A check notes a fault and raises Unsound; all checks are run. With `some`, a map of
@@ -107,14 +107,14 @@ def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
     """
     entries = spot.entries()
     note_keys(spot, entries, fields)
-    got: dict[str, Got[Any]] = {}
+    got: dict[str, ValueRead[Any]] = {}
     for field in fields:
         if field.key in entries:
             got[field.key] = attempt(field.read, entries[field.key])
         elif field.default is REQUIRED:
-            got[field.key] = Got(None)
+            got[field.key] = ValueRead(None)
         elif field.default is not LEFT_OUT:
-            got[field.key] = Got((key if field.default is ITS_KEY else field.default,))
+            got[field.key] = ValueRead((key if field.default is ITS_KEY else field.default,))
     return Values(spot, entries, got)
 
 

@@ -197,7 +197,7 @@ LOOKED_AT = 1024  # bytes from the start, enough to recognise every kind
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class FileKind:
     """A kind of file: its name for people, its first bytes, and a mark soon after them.
 
     `private`: it holds initials, so only its owner may read it.
@@ -214,25 +214,27 @@ class Kind:
         return self.holds.decode()
 
 
-def _page(called: Message, what: str, private: bool) -> Kind:
-    return Kind(called, b"<!doctype html>", f"{GENERATOR} {what}".encode(), private)
+def _page(called: Message, what: str, private: bool) -> FileKind:
+    return FileKind(called, b"<!doctype html>", f"{GENERATOR} {what}".encode(), private)
 
 
 PLAN_PAGE = _page(say("catalog.own.plan_page"), "plan", private=False)
 PICK_PAGE = _page(say("catalog.own.pick_page"), "picks", private=False)
 PROOF_PAGE = _page(say("catalog.own.proof_page"), "proof", private=True)
 REPORT_PAGE = _page(say("catalog.own.report_page"), "report", private=True)
-PICTURE = Kind(say("catalog.own.picture"), b"\x89PNG\r\n\x1a\n", f"{GENERATOR} plan".encode())
-GARMENTS = Kind(say("catalog.own.garments"), b"station,job,line,number,size,copy,", private=True)
-TABLES = Kind(say("catalog.own.tables"), b"section,row,column,value\r\n", private=True)
-EVENTS = Kind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
-COPY = Kind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
+PICTURE = FileKind(say("catalog.own.picture"), b"\x89PNG\r\n\x1a\n", f"{GENERATOR} plan".encode())
+GARMENTS = FileKind(
+    say("catalog.own.garments"), b"station,job,line,number,size,copy,", private=True
+)
+TABLES = FileKind(say("catalog.own.tables"), b"section,row,column,value\r\n", private=True)
+EVENTS = FileKind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
+COPY = FileKind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
 
 NAMED = (PICK_PAGE, PROOF_PAGE)
 """Kinds that hold players' names: a proof always, a pick list only on request."""
 
 
-class NotOwn(Exception):
+class NotOurFile(Exception):
     """A file that must not be replaced is at the path to write; `message` says so."""
 
     def __init__(self, message: Message) -> None:
@@ -240,14 +242,14 @@ class NotOwn(Exception):
         self.message = message
 
 
-def must_be_own(path: Path, kind: Kind) -> None:
+def must_be_own(path: Path, kind: FileKind) -> None:
     """Raise NotOwn if `path` leads to a file of another kind; OSError if it is unreadable."""
     there = behind_links(path)
     if there.exists() and not is_own(there, kind):
-        raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))
+        raise NotOurFile(say("catalog.own.other", path=str(path), kind=kind.called))
 
 
-def is_own(path: Path, *kinds: Kind) -> bool:
+def is_own(path: Path, *kinds: FileKind) -> bool:
     """Return whether `path` is a plain file of one of these kinds. Raises OSError."""
     if not path.is_file():
         return False
@@ -256,14 +258,14 @@ def is_own(path: Path, *kinds: Kind) -> bool:
     return any(start.startswith(kind.begins) and kind.holds in start for kind in kinds)
 
 
-def must_be_free(path: Path, kind: Kind) -> None:
+def must_be_free(path: Path, kind: FileKind) -> None:
     """Raise NotOwn if anything exists at `path`: a copy of the record is never replaced."""
     if behind_links(path).exists():
-        raise NotOwn(say("catalog.own.there", path=str(path), kind=kind.called))
+        raise NotOurFile(say("catalog.own.there", path=str(path), kind=kind.called))
 
 
 def write_own(
-    path: Path, kind: Kind, data: str | bytes | Iterable[bytes], names: bool = False
+    path: Path, kind: FileKind, data: str | bytes | Iterable[bytes], names: bool = False
 ) -> None:
     """Write a whole file of `kind`; it may replace only a file of the same kind.
 
@@ -274,7 +276,7 @@ def write_own(
     write_whole(path, data.encode() if isinstance(data, str) else data, mode)
 
 
-def html_head(kind: Kind, language: str, title: str, style: str) -> str:
+def html_head(kind: FileKind, language: str, title: str, style: str) -> str:
     """Return the beginning of an HTML page, up to its body; `title` must be escaped already."""
     from html import escape  # not needed at start
 

@@ -91,7 +91,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Got(Generic[T]):
+class ValueRead(Generic[T]):
     """A value that was read, or the fact that it could not be."""
 
     _value: tuple[T] | None
@@ -109,12 +109,12 @@ class Got(Generic[T]):
         return self._value[0]
 
 
-def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
+def attempt(read: Callable[[Spot], T], spot: Spot) -> ValueRead[T]:
     """Return what `read` returns for `spot`, keeping a failure instead of raising it."""
     try:
-        return Got((read(spot),))
+        return ValueRead((read(spot),))
     except Unsound:
-        return Got(None)
+        return ValueRead(None)
 
 
 def root(node: yaml.Node, notes: Notes) -> Spot:

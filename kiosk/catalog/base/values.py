@@ -185,7 +185,7 @@ def _text(value: Temperature | Seconds | Pressure) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Keyed(Generic[T]):
+class KeyedEntries(Generic[T]):
     """The sound entries by key; `names` holds the keys of the faulty ones too.
 
     A reference to a faulty entry is not a second fault, so references are checked against
@@ -196,16 +196,16 @@ class Keyed(Generic[T]):
     names: frozenset[str] | None
 
 
-def keyed(read_one: Callable[[str, Spot], T]) -> Callable[[Spot], Keyed[T]]:
+def keyed(read_one: Callable[[str, Spot], T]) -> Callable[[Spot], KeyedEntries[T]]:
     """Return a reader of a map of one or more entries, each read by `read_one(key, spot)`."""
 
-    def read(spot: Spot) -> Keyed[T]:
+    def read(spot: Spot) -> KeyedEntries[T]:
         entries = spot.entries()
         if not entries:
             raise spot.wrong(say("catalog.asked.one"))
         got = {name: attempt(partial(read_one, name), entry) for name, entry in entries.items()}
         sound = {name: each.value for name, each in got.items() if each.sound}
-        return Keyed(sound, frozenset(entries))
+        return KeyedEntries(sound, frozenset(entries))
 
     return read
 

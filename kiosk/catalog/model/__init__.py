@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from kiosk.catalog.model.catalog import Catalog
     from kiosk.catalog.model.house import (
         FAMILIES, LANGUAGES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database,
-        Demand, OwnBody, Part, Policy, Range, SignOffRule, StationSettings, Thresholds, rule_of,
+        Demand, OwnBody, Policy, PressPart, Range, SignOffRule, StationSettings, Thresholds,
+        rule_of,
     )
     from kiosk.catalog.model.orders import (
         BY_CODE, YOUTH_STEPS, Job, RosterColumn, RosterLine, SizeClass, bare_step, size_named,
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
         MOST_LAYERS, Element, Layer, Panel, Recipe, colours_of, materials_of, recoloured, refilmed,
     )
     from kiosk.catalog.model.rules import (
-        ANY, Pack, Packs, Place, SizeLimit, SizeRule, SpareRule, Sport, Stock, same_height,
+        ANY, Pack, Packs, SizeLimit, SizeRule, SpareRule, Sport, SportPlace, Stock, same_height,
     )
     from kiosk.catalog.model.sheets import (
         GROUNDS, DwellBand, DwellCap, DyeRisk, Fabric, Material, Peel, PeelBand, Press, SheetRule,

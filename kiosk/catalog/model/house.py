@@ -119,7 +119,7 @@ class Approver(Enum):
     SUPERVISOR = "supervisor"
 
 
-class Part(Enum):
+class PressPart(Enum):
     """The parts of a press that wear with its closings."""
 
     PAD = "pad"

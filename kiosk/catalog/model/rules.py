@@ -81,7 +81,7 @@ ANY = "any"
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class SportPlace:
     """A sport's own measures on one panel for one size class; None means the usual one.
 
     `top` is from the collar seam to the first element, `gap` between elements, `widest` the
@@ -108,7 +108,7 @@ class Sport:
     key: str
     title: str
     source: str
-    places: tuple[Place, ...]
+    places: tuple[SportPlace, ...]
 
 
 @dataclass(frozen=True, slots=True)

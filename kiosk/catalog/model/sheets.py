@@ -195,7 +195,7 @@ class Press:
     platen_height: Length
     closes_in: Seconds
     heat: house.PressHeat = house.UNTOLD
-    upkeep: Mapping[house.Part, int] = field(default_factory=dict)
+    upkeep: Mapping[house.PressPart, int] = field(default_factory=dict)
     source: Sources = ALL_GUESSED
 
     @property

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.headers import COLUMNS, is_made, is_remark
     from kiosk.catalog.roster.job import PASSING, free_key, sweep
     from kiosk.catalog.roster.order import (
-        ENDINGS, CannotOrder, Draft, Heads, Look, Order,
+        ENDINGS, CannotOrder, OrderColumns, OrderDetails, OrderDraft, OrderStatus,
     )
     from kiosk.catalog.roster.taking import begin, drafts, remember
 

@@ -19,7 +19,7 @@ from kiosk.catalog.roster.meant import (
     surname_first,
     ungarbled,
 )
-from kiosk.catalog.roster.tables import Slip, text_slip
+from kiosk.catalog.roster.tables import CellSlip, text_slip
 
 # Letters that look alike, by their shapes, from memory.
 _ALIKE = {
@@ -87,7 +87,7 @@ class Cell:
     line: int
     column: str
     text: str
-    slip: Slip | None = None
+    slip: CellSlip | None = None
 
     def wrong(self, problem: Message) -> None:
         """Note that the cell cannot be used."""

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from kiosk.catalog.base.notes import Message, Notes, listed, say
 from kiosk.catalog.model.orders import size_named
 from kiosk.catalog.roster.headers import COLUMNS, DOUBTFUL, fields_in, way_out
-from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
+from kiosk.catalog.roster.tables import HEADER_ROWS, TableRow, plain_header
 
 
-def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
+def header_place(rows: Sequence[TableRow], given: Mapping[str, str], notes: Notes) -> int:
     """Return the place of the row of headings.
 
     Notes a question if there is a title above it; raises Unsound if there are no headings. The
@@ -29,7 +29,7 @@ def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) ->
     raise notes.add(problem, line=rows[0].line, allowed=listed(COLUMNS))
 
 
-def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
+def likely_header(rows: Sequence[TableRow], given: Mapping[str, str]) -> int | None:
     """Return the place of the first row that is surely the headings, by its known columns.
 
     Otherwise that of the first row with the most known columns, or None if none is known. Only
@@ -65,7 +65,7 @@ def heads_garments(fields: Iterable[str]) -> bool:
     return "size" in known and not known.isdisjoint({"name", "number"})
 
 
-def misplaced(rows: Sequence[Row], given: Mapping[str, str]) -> Message | None:
+def misplaced(rows: Sequence[TableRow], given: Mapping[str, str]) -> Message | None:
     """Return why the headings cannot be used where they are, or None if they can.
 
     They are below the garments, beside them, or missing because there is no table.

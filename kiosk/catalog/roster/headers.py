@@ -7,7 +7,7 @@ from pathlib import Path
 
 import yaml
 
-from kiosk.catalog.base.fields import LEFT_OUT, Field, Table
+from kiosk.catalog.base.fields import LEFT_OUT, Field, FieldTable
 from kiosk.catalog.base.files import write_whole
 from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
@@ -15,7 +15,7 @@ from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.orders import RosterColumn
 from kiosk.catalog.roster.kinds import swapped
-from kiosk.catalog.roster.tables import Row, plain_header
+from kiosk.catalog.roster.tables import TableRow, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")
 # `#`, `no`, `nº` are left out: they may count the rows or be the player's number (`settled`).
@@ -58,7 +58,7 @@ DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # `plain_header` of `#
 NONE_GIVEN: Mapping[str, str] = {}
 
 
-def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
+def settled(rows: Sequence[TableRow], given: Mapping[str, str]) -> Mapping[str, str]:
     """Return `given` (headers by field) with `#` or `No.` assigned by the cells below it.
 
     A column that counts from 1 is the line id if another column has the numbers; one that does
@@ -82,13 +82,13 @@ def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
 NO_HEADING = "\0"  # never in a file: marks a field whose heading is not trusted
 
 
-def _swapped(rows: Sequence[Row], given: Mapping[str, str]) -> frozenset[str]:
+def _swapped(rows: Sequence[TableRow], given: Mapping[str, str]) -> frozenset[str]:
     """Return the fields of two swapped headings that no person has settled."""
     places = {c.field: n for n, c in enumerate(recognised(rows[0].cells, given)) if c.field}
     return swapped(rows, {field: n for field, n in places.items() if field not in given})
 
 
-def _counts(rows: Sequence[Row], place: int) -> bool:
+def _counts(rows: Sequence[TableRow], place: int) -> bool:
     """Return whether a column counts 1, 2, 3 …"""
     cells = [row.cells[place] if place < len(row.cells) else "" for row in rows]
     return cells == [str(n) for n in range(1, len(rows) + 1)]
@@ -153,7 +153,7 @@ def way_out(field: str, header: str) -> str:
 
 
 def columns(
-    rows: Sequence[Row],
+    rows: Sequence[TableRow],
     wanted: frozenset[str],
     given: Mapping[str, str],
     notes: Notes,
@@ -188,14 +188,14 @@ def columns(
     return places
 
 
-def ask_all(rows: Sequence[Row], notes: Notes) -> None:
+def ask_all(rows: Sequence[TableRow], notes: Notes) -> None:
     """Ask about every column of rows whose header has no known column."""
     for place in range(len(rows[0].cells)):
         _unknown(rows, place, notes)
 
 
 def _unknown(
-    rows: Sequence[Row], place: int, notes: Notes, given: Mapping[str, str] = NONE_GIVEN
+    rows: Sequence[TableRow], place: int, notes: Notes, given: Mapping[str, str] = NONE_GIVEN
 ) -> None:
     """Ask about an unknown column, unless it is entirely empty."""
     if not any(place < len(row.cells) and row.cells[place] for row in rows):
@@ -238,7 +238,7 @@ def _words(spot: Spot) -> tuple[str, ...]:
     return () if empty else every(word)(spot)
 
 
-_meant = Table(
+_meant = FieldTable(
     dict[str, tuple[str, ...]], tuple(Field(name, _words, LEFT_OUT) for name in (*COLUMNS, UNUSED))
 )
 

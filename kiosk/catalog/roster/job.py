@@ -174,7 +174,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     wanted = _elements(own)
     if values[MARK]:  # its names have been deleted
         wanted, asked = wanted - {"name"}, replace(asked, columns={})
-    reading = questions.Reading(
+    reading = questions.RosterReading(
         file.name, data, wanted, asked, questions.letter_sets(own, catalog.materials)
     )
     found = reading.settled(answers, notes)

@@ -14,7 +14,7 @@ from kiosk.catalog.model.orders import (
     size_named,
 )
 from kiosk.catalog.roster.meant import ADULT_WORDS, YOUTH_WORDS
-from kiosk.catalog.roster.tables import Row
+from kiosk.catalog.roster.tables import TableRow
 
 
 def _is_number(cell: str) -> bool:
@@ -35,7 +35,7 @@ _KINDS: Mapping[str, Callable[[str], bool]] = {
 FEWEST = 2  # filled cells needed to judge a column
 
 
-def swapped(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
+def swapped(rows: Sequence[TableRow], places: Mapping[str, int]) -> frozenset[str]:
     """Return the fields of two columns with swapped headings, as names below Number.
 
     At least three quarters of the cells are of the other's kind, and under a quarter of their own.
@@ -48,7 +48,7 @@ def swapped(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
     return frozenset()
 
 
-def _below(rows: Sequence[Row], place: int) -> list[str]:
+def _below(rows: Sequence[TableRow], place: int) -> list[str]:
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
     return [cell for cell in cells if cell]
 
@@ -63,7 +63,7 @@ _AGES = {
 }
 
 
-def ages_beside(rows: Sequence[Row], taken: Mapping[str, int]) -> Mapping[int, SizeClass]:
+def ages_beside(rows: Sequence[TableRow], taken: Mapping[str, int]) -> Mapping[int, SizeClass]:
     """Return the size class by line, from a column outside `taken` of youth and adult words.
 
     All its filled cells must be such words, of both classes or with a full word for youth.
@@ -82,7 +82,10 @@ def ages_beside(rows: Sequence[Row], taken: Mapping[str, int]) -> Mapping[int, S
 
 
 def ask_bare_sizes(
-    rows: Sequence[tuple[Row, RosterLine]], notes: Notes, youth: bool, ages: Mapping[int, SizeClass]
+    rows: Sequence[tuple[TableRow, RosterLine]],
+    notes: Notes,
+    youth: bool,
+    ages: Mapping[int, SizeClass],
 ) -> None:
     """Ask about sizes without youth or adult, read as adult, if the order has youth sizes.
 

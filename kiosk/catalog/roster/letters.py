@@ -42,14 +42,14 @@ CODE_PAGES = (
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Decoding:
     """A text in one code page, and its version of the doubtful letters."""
 
     text: str
     letters: str
 
 
-def readings(data: bytes) -> tuple[Reading, ...]:
+def readings(data: bytes) -> tuple[Decoding, ...]:
     """Return the possible readings, most likely first; just one if no letter is in doubt.
 
     Empty if it is not text. If the likely page is not the usual one there is always something to
@@ -73,16 +73,16 @@ def _has_a_to_z(page: CodePage) -> bool:
     return not page.alone
 
 
-def _as_readings(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[Reading, ...]:
+def _as_readings(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[Decoding, ...]:
     """Return the readings, the likely one first, with their letters if these are in doubt."""
     if len(by_letters) == 1 and sure:
-        return tuple(Reading(text, "") for text in by_letters.values())
+        return tuple(Decoding(text, "") for text in by_letters.values())
     columns = dict.fromkeys(zip(*by_letters, strict=True))
     doubtful = [each for each in columns if len(set(each)) > 1 or len(by_letters) == 1]
     doubtful.sort(key=lambda each: -len(set(each)))  # the most distinctive letters first
     shown = ("".join(c for c in each if not c.isascii()) for each in zip(*doubtful, strict=True))
     texts = by_letters.values()
-    return tuple(Reading(text, _listed(own)) for text, own in zip(texts, shown, strict=True))
+    return tuple(Decoding(text, _listed(own)) for text, own in zip(texts, shown, strict=True))
 
 
 def _texts(data: bytes) -> dict[CodePage, str]:
@@ -168,7 +168,7 @@ def _mixes_case(before: str, after: str) -> bool:
     return before.islower() and after.isupper() and not (before + after).isascii()
 
 
-def chosen(found: tuple[Reading, ...], letters: Collection[str], notes: Notes) -> str:
+def chosen(found: tuple[Decoding, ...], letters: Collection[str], notes: Notes) -> str:
     """Return the text with one of these `letters`, else the most likely; ask if in doubt."""
     first = found[0]
     if first.letters:

@@ -30,7 +30,7 @@ from kiosk.catalog.roster.forget import JOB_FILE
 from kiosk.catalog.roster.header_row import header_place, likely_header, misplaced
 from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import Row, by_line, in_its_row
+from kiosk.catalog.roster.tables import TableRow, by_line, in_its_row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
 FIRST_CELLS = 4
@@ -46,7 +46,7 @@ class CannotOrder(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class OrderDetails:
     """The order's details so far, as in its job.yaml, each empty if not yet given.
 
     `columns` are headers by field, `unused` the headers left out, `colours` the order's colours
@@ -64,7 +64,7 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True)
-class Heads:
+class OrderColumns:
     """The columns of a file as read, and its rows down to the headings.
 
     `header` is the place of the row of headings among `rows`; if no heading is known it is a
@@ -87,7 +87,7 @@ class Heads:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class OrderStatus:
     """The order's present state: its job if readable, unanswerable faults, open questions.
 
     `guessed`: no heading is known, the row taken for headings may be a player, and the only
@@ -101,7 +101,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class OrderDraft:
     """An unfinished order, kept in `folder`."""
 
     folder: Path
@@ -111,14 +111,14 @@ class Draft:
         """The folder name of the future job."""
         return self.folder.name.split(".")[1]
 
-    def order(self) -> Order:
+    def order(self) -> OrderDetails:
         """Return the details given so far. Raises CannotOrder if they cannot be read."""
         try:
             known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
         except (OSError, UnicodeDecodeError) as problem:
             raise cannot("catalog.order.lost", problem) from problem
         texts = {name: known.get((name,), "") for name in ("title", *WHAT)}
-        return Order(
+        return OrderDetails(
             **texts,
             file=known.get(("roster",), ""),
             columns={f: known["columns", f] for f in headers.COLUMNS if ("columns", f) in known},
@@ -126,7 +126,7 @@ class Draft:
             colours={place[1]: v for place, v in known.items() if place[0] == "colours"},
         )
 
-    def say(self, order: Order) -> None:
+    def say(self, order: OrderDetails) -> None:
         """Save the details, whole or not at all. Raises CannotOrder."""
         text = {"title": order.title, **{w: getattr(order, w) for w in WHAT}, "roster": order.file}
         made: dict[str, object] = {key: each for key, each in text.items() if each}
@@ -165,7 +165,7 @@ class Draft:
         """Save these answers in place of all earlier ones. Raises CannotOrder."""
         writing(lambda: write_answers(self.folder / ANSWERS, answers))
 
-    def heads(self) -> Heads:
+    def heads(self) -> OrderColumns:
         """Return the file's columns as read. Raises CannotOrder if it is not a roster."""
         order, answers, notes = self.order(), self.answers(), Notes("")
         meant = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
@@ -197,11 +197,11 @@ class Draft:
         if place and not guessed:
             header_place(table, order.columns, title)
         above = tuple(replace(f, id=question_id(f, table[0].cells)) for f in title.faults)
-        return Heads(
+        return OrderColumns(
             columns, cells, rows, place, len(below) - 1, by_line(table), asked, first, made, above
         )
 
-    def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
+    def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> OrderStatus:
         """Return the order's present state; `further` returns the questions its placement raises.
 
         If no heading is known, all columns are asked about.
@@ -211,12 +211,12 @@ class Draft:
             found = (*found, *further(job))
         if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
             heads = self.heads()
-            return Look(None, (), heads.asked, guessed=not heads.made)
+            return OrderStatus(None, (), heads.asked, guessed=not heads.made)
         open_, rest = _parted(found)
         if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
-            return Look(None, (), first)  # the answer changes the rows
+            return OrderStatus(None, (), first)  # the answer changes the rows
         # Questions about the whole order come last: they depend on the answers about its rows.
-        return Look(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
+        return OrderStatus(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
 
     def finish(self) -> Path:
         """Make the order a job in one step, and return its folder.
@@ -244,7 +244,7 @@ def _parted(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ..
     return tuple(parts[0]), tuple(parts[1])
 
 
-def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
+def _first_cells(rows: Sequence[TableRow], place: int) -> tuple[str, ...]:
     """Return the first filled cells of a column below the heading."""
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
     return tuple(filter(None, cells))[:FIRST_CELLS]

@@ -7,9 +7,9 @@ from contextlib import suppress
 from dataclasses import field, replace
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
+from kiosk.catalog.base.fields import LEFT_OUT, Field, FieldTable, Values
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, characters, listed, nearest_word, say
-from kiosk.catalog.base.spots import Got, Spot
+from kiosk.catalog.base.spots import Spot, ValueRead
 from kiosk.catalog.base.values import every, reference, whole, word
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import BY_CODE, RosterLine, size_named
@@ -22,7 +22,7 @@ from kiosk.catalog.roster.meant import plain_form
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.rows import Placed
 from kiosk.catalog.roster.settling import Edits, settle
-from kiosk.catalog.roster.tables import Row, by_line
+from kiosk.catalog.roster.tables import TableRow, by_line
 from kiosk.catalog.rules import Face, read_face, season, single
 
 MOST_RECEIVED = 9_999
@@ -83,7 +83,7 @@ def intake(values: Values, catalog: Catalog) -> Intake:
     )
 
 
-def _rule(f: Values, code: Code, year: Got[int | None]) -> CodeRule | None:
+def _rule(f: Values, code: Code, year: ValueRead[int | None]) -> CodeRule | None:
     rule = code.rule(year.value)
     if rule is None:
         seasons = tuple(_seasons(each) for each in code.rules)
@@ -156,7 +156,7 @@ def check_roster(
 
 
 @dataclass
-class Reading:
+class RosterReading:
     """One roster file, read with the answers to its questions."""
 
     name: str
@@ -167,7 +167,7 @@ class Reading:
 
     def settled(self, answers: Answers, notes: Notes) -> Roster:
         """Return the garments and note the open questions. Raises Unsound if it has no lines."""
-        tables: dict[frozenset[str], tuple[tuple[Row, ...], tuple[Fault, ...]]] = {}
+        tables: dict[frozenset[str], tuple[tuple[TableRow, ...], tuple[Fault, ...]]] = {}
         found: list[Roster] = []
 
         def read(edits: Edits) -> tuple[Fault, ...]:
@@ -191,13 +191,13 @@ class Reading:
 
     def _table(
         self, meant: frozenset[str], notes: Notes
-    ) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
-        table = tuple[Row, ...]()
+    ) -> tuple[tuple[TableRow, ...], tuple[Fault, ...]]:
+        table = tuple[TableRow, ...]()
         with suppress(Unsound):
             table = read_table(self.name, self.data, self.asked.columns, notes, meant)
         return table, notes.faults
 
-    def _roster(self, table: tuple[Row, ...], edits: Edits, notes: Notes) -> Roster:
+    def _roster(self, table: tuple[TableRow, ...], edits: Edits, notes: Notes) -> Roster:
         if not table:
             raise Unsound
         edits = replace(edits, unused=edits.unused | self.asked.unused)
@@ -295,4 +295,4 @@ def check_received(lines: Iterable[RosterLine], received: Received) -> None:
         spot.notes.add(problem, line=spot.line, key=spot.key, question=True)
 
 
-_headers = Table(dict[str, str], tuple(Field(name, word, LEFT_OUT) for name in COLUMNS))
+_headers = FieldTable(dict[str, str], tuple(Field(name, word, LEFT_OUT) for name in COLUMNS))

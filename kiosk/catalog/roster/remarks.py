@@ -7,10 +7,10 @@ from kiosk.catalog.base import Notes, say
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster.headers import is_remark
 from kiosk.catalog.roster.meant import sizes_within
-from kiosk.catalog.roster.tables import Row
+from kiosk.catalog.roster.tables import TableRow
 
 
-def ask_remarks(table: Sequence[Row], settled: Collection[str], notes: Notes) -> None:
+def ask_remarks(table: Sequence[TableRow], settled: Collection[str], notes: Notes) -> None:
     """Ask once whether the remarks beside garments were heeded.
 
     `settled` are headings that a person has settled, as a field or as unused.
@@ -22,7 +22,7 @@ def ask_remarks(table: Sequence[Row], settled: Collection[str], notes: Notes) ->
         notes.add(problem, line=next(iter(found)), found=texts, question=True)
 
 
-def _remarks(table: Sequence[Row], settled: Collection[str]) -> Iterator[tuple[int, str]]:
+def _remarks(table: Sequence[TableRow], settled: Collection[str]) -> Iterator[tuple[int, str]]:
     """Yield the line of each row with remarks, and their text."""
     heads = enumerate(table[0].cells)
     places = [n for n, heading in heads if is_remark(heading) and heading not in settled]
@@ -33,9 +33,9 @@ def _remarks(table: Sequence[Row], settled: Collection[str]) -> Iterator[tuple[i
 
 
 def ask_each(
-    table: Sequence[Row],
+    table: Sequence[TableRow],
     settled: Collection[str],
-    placed: Iterable[tuple[Row, RosterLine]],
+    placed: Iterable[tuple[TableRow, RosterLine]],
     notes: Notes,
 ) -> None:
     """Ask row by row what a remark changes: the size, the number, or the name."""

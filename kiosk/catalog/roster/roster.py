@@ -25,7 +25,7 @@ from kiosk.catalog.roster.rows import (
 )
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
-from kiosk.catalog.roster.tables import Row, plain_header, rows, zero_slip
+from kiosk.catalog.roster.tables import TableRow, plain_header, rows, zero_slip
 from kiosk.catalog.roster.unnamed import with_headings
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
@@ -49,7 +49,7 @@ def read_table(
     given: Mapping[str, str],
     notes: Notes,
     meant: frozenset[str] = frozenset(),
-) -> tuple[Row, ...]:
+) -> tuple[TableRow, ...]:
     """Return the rows of a roster file; `meant` chooses the sheet, the list or the letters.
 
     By default it is the first sheet, the first list, and the most likely letters.
@@ -63,7 +63,7 @@ def read_table(
 
 
 def roster_of(
-    table: Sequence[Row],
+    table: Sequence[TableRow],
     elements: frozenset[str],
     notes: Notes,
     given: Mapping[str, str] = headers.NONE_GIVEN,
@@ -116,7 +116,7 @@ def roster_digest(data: bytes) -> str:
 
 
 def _line(
-    row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes, edits: Edits
+    row: TableRow, places: dict[str, int], wanted: frozenset[str], notes: Notes, edits: Edits
 ) -> RosterLine:
     def in_file(column: str) -> tuple[str, int]:
         place = places.get(column, len(row.cells))
@@ -162,7 +162,7 @@ def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
 _ZEROS_KEPT = re.compile(r"0[0-9]+")
 
 
-def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
+def _zeros_doubted(rows: Sequence[TableRow], place: int | None) -> Sequence[TableRow]:
     """Return `rows` with a doubt on each 0 in text: it may have been 00.
 
     No doubt if a number such as 07 shows that leading zeros were kept.
@@ -178,7 +178,7 @@ def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
     ]
 
 
-def _check_width(row: Row, width: int, notes: Notes) -> None:
+def _check_width(row: TableRow, width: int, notes: Notes) -> None:
     if any(row.cells[width:]):
         extra = next(cell for cell in row.cells[width:] if cell)
         notes.add(say("catalog.roster.more_cells"), line=row.line, found=extra, question=True)
@@ -206,7 +206,7 @@ def _check_numbers(placed: list[Placed], notes: Notes) -> None:
         first.setdefault((own_set, text), row.line)
 
 
-def _ask(row: Row, number: str, problem: Message, notes: Notes) -> None:
+def _ask(row: TableRow, number: str, problem: Message, notes: Notes) -> None:
     notes.add(problem, line=row.line, key="number", found=number, question=True)
 
 
@@ -217,7 +217,7 @@ NO_AGES: Mapping[int, SizeClass] = {}
 
 
 def ask_in_order(
-    placed: Iterable[tuple[Row, RosterLine]],
+    placed: Iterable[tuple[TableRow, RosterLine]],
     notes: Notes,
     *,
     youth: bool = False,
@@ -236,7 +236,7 @@ def ask_in_order(
         _ask_marks(named, kinds, notes)
 
 
-def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> None:
+def _ask_names_twice(rows: Sequence[tuple[TableRow, RosterLine]], notes: Notes) -> None:
     """Ask about a name that occurs twice in a set: brothers, or the same row twice."""
     first: dict[tuple[str, str], int] = {}
     for row, line in rows:

@@ -13,9 +13,9 @@ from kiosk.catalog.roster.meant import counted_size
 from kiosk.catalog.roster.odd_lines import holds_rows
 from kiosk.catalog.roster.rows_alike import row_ranges
 from kiosk.catalog.roster.settling import Edits
-from kiosk.catalog.roster.tables import SEPARATORS, Row, plain_header
+from kiosk.catalog.roster.tables import SEPARATORS, TableRow, plain_header
 
-Placed = tuple[Row, RosterLine]
+Placed = tuple[TableRow, RosterLine]
 
 _SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  # 2, x2, 2 pcs
 
@@ -26,12 +26,12 @@ def _count_of(text: str) -> int:
     return int(several[1]) if several else counted_size(text)[1]
 
 
-def _cell(row: Row, place: int | None) -> str:
+def _cell(row: TableRow, place: int | None) -> str:
     return row.cells[place] if place is not None and place < len(row.cells) else ""
 
 
 def copies_of(
-    rows: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
+    rows: Sequence[TableRow], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> Mapping[int, int]:
     """Return the answered number of garments by row.
 
@@ -57,7 +57,7 @@ TOTAL = re.compile(r"(grand |sub)?total(s|es)?(\W.*)?|sum|suma|gesamt|summe", re
 
 
 def rows_not_garments(
-    table: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
+    table: Sequence[TableRow], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> frozenset[int]:
     """Return the rows that are probably not garments, and ask about each only whether it is.
 
@@ -91,7 +91,7 @@ def rows_not_garments(
     return frozenset((*found, *counts, *bare))
 
 
-def _bare_rows(table: Sequence[Row], places: Mapping[str, int], edits: Edits) -> list[int]:
+def _bare_rows(table: Sequence[TableRow], places: Mapping[str, int], edits: Edits) -> list[int]:
     """Return the rows of a form with only preprinted cells: a row number, a set, a quantity.
 
     A row of totals without the word looks the same. A single such row with one cell is not
@@ -111,7 +111,7 @@ def _bare_rows(table: Sequence[Row], places: Mapping[str, int], edits: Edits) ->
 
 
 def _looks_like(
-    row: Row, filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]
+    row: TableRow, filled: Sequence[tuple[int, str]], header: TableRow, places: Mapping[str, int]
 ) -> Message | None:
     """Return the question about a row that is probably not a garment, or None.
 
@@ -131,7 +131,7 @@ def _looks_like(
 _ROWS_IN_IT = re.compile(r"[,;\t|].*[\r\n]|[\r\n].*[,;\t|]", re.DOTALL)
 
 
-def _has_swallowed(row: Row, places: Mapping[str, int]) -> bool:
+def _has_swallowed(row: TableRow, places: Mapping[str, int]) -> bool:
     """Return whether a cell of a row holds further rows, even in a column that is not used."""
     size = places.get("size", 0)
     return any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)) or any(
@@ -139,7 +139,7 @@ def _has_swallowed(row: Row, places: Mapping[str, int]) -> bool:
     )
 
 
-def _worn(row: Row, places: Mapping[str, int]) -> Iterator[int]:
+def _worn(row: TableRow, places: Mapping[str, int]) -> Iterator[int]:
     """Yield the places of size, name and number, as far as the row reaches."""
     return (n for f, n in places.items() if f in {"size", "name", "number"} and n < len(row.cells))
 
@@ -152,7 +152,9 @@ def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> b
     return len(named) == 1 and all(cell.isdecimal() for _, cell in filled if cell not in named)
 
 
-def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]) -> bool:
+def _repeats(
+    filled: Sequence[tuple[int, str]], header: TableRow, places: Mapping[str, int]
+) -> bool:
     """Return whether a row repeats the headings, in whatever language.
 
     All filled cells do, or at least those of size and of name or number.
@@ -168,7 +170,7 @@ def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str
     return len(filled) > 1 and (sure or len(again) == len(filled))
 
 
-def _heads_another(row: Row, places: Mapping[str, int]) -> bool:
+def _heads_another(row: TableRow, places: Mapping[str, int]) -> bool:
     """Return whether a row is known headings in an order other than that of the header."""
     known = [(n, field) for n, field in enumerate(fields_in(row.cells)) if field]
     sure = heads_garments(field for _, field in known)
@@ -230,12 +232,12 @@ def _as_known(sets: Sequence[str], known: Mapping[str, str]) -> tuple[str, ...]:
 
 
 def _ask_set(
-    row: Row, line: RosterLine, problem: Message, could_be: tuple[str, ...], notes: Notes
+    row: TableRow, line: RosterLine, problem: Message, could_be: tuple[str, ...], notes: Notes
 ) -> None:
     notes.add(problem, line=row.line, key="set", found=line.set, could_be=could_be, question=True)
 
 
-def _is_alone(row: Row, text: str) -> bool:
+def _is_alone(row: TableRow, text: str) -> bool:
     """Return whether a row holds nothing but a text, which may be merged over several cells."""
     return all(slip.could_be == (text,) for slip in row.slips.values())
 

@@ -9,54 +9,56 @@ from kiosk.catalog.roster import tables
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownCell:
     """A cell's text, and its slip if the sheet may have changed it."""
 
     text: str
-    slip: tables.Slip | None = None
+    slip: tables.CellSlip | None = None
 
 
 PLAIN_FORMATS = frozenset({"General", "@", "#", "0", ""})
 
 
-def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
+def shown_cell(cell: Any, formula: str) -> ShownCell:  # the library ships no types
     """Return what the sheet shows for a cell: 7 in the format `00` is 07.
 
     `formula` is the cell's formula, empty for none.
     """
     value = cell.value
     if value is None:
-        lost = tables.Slip(say("catalog.roster.no_value"), written=formula) if formula else None
-        return Shown("", lost)
+        lost = tables.CellSlip(say("catalog.roster.no_value"), written=formula) if formula else None
+        return ShownCell("", lost)
     if isinstance(value, bool):
         text = str(value).upper()
-        return Shown(text, tables.truth_slip(text))
+        return ShownCell(text, tables.truth_slip(text))
     if isinstance(value, datetime | date):
         return _dated_cell(value)
     if isinstance(value, time | timedelta):
-        return Shown(str(value), tables.Slip(say("catalog.roster.time")))
+        return ShownCell(str(value), tables.CellSlip(say("catalog.roster.time")))
     if cell.data_type == "e":
-        return Shown(str(value), tables.Slip(say("catalog.roster.error_value"), written=formula))
+        return ShownCell(
+            str(value), tables.CellSlip(say("catalog.roster.error_value"), written=formula)
+        )
     if isinstance(value, int):
         return _whole(value, cell.number_format or "")
-    return Shown(str(value))
+    return ShownCell(str(value))
 
 
-def _dated_cell(value: datetime | date) -> Shown:
+def _dated_cell(value: datetime | date) -> ShownCell:
     day = value.date() if isinstance(value, datetime) else value
-    return Shown(day.isoformat(), tables.date_slip(day))
+    return ShownCell(day.isoformat(), tables.date_slip(day))
 
 
-def _whole(value: int, shown_as: str) -> Shown:
+def _whole(value: int, shown_as: str) -> ShownCell:
     plain = _plain_format(value, shown_as)
     if set(plain) == {"0"} and len(plain) > 1:
-        return Shown(str(value).zfill(len(plain)))
+        return ShownCell(str(value).zfill(len(plain)))
     if value == 0 and plain in PLAIN_FORMATS:
-        return Shown("0", tables.zero_slip())
+        return ShownCell("0", tables.zero_slip())
     if plain in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", plain):
-        return Shown(str(value))
+        return ShownCell(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)
-    return Shown(str(value), tables.Slip(cause, (str(value),)))
+    return ShownCell(str(value), tables.CellSlip(cause, (str(value),)))
 
 
 def _plain_format(value: int, shown_as: str) -> str:

@@ -6,12 +6,12 @@ from dataclasses import replace
 from kiosk.catalog.base import Notes, say
 from kiosk.catalog.roster.header_row import as_letters, heads_garments
 from kiosk.catalog.roster.headers import fields_in
-from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
+from kiosk.catalog.roster.tables import HEADER_ROWS, TableRow, plain_header
 
 
 def one_list(
-    rows: tuple[Row, ...], given: Mapping[str, str], meant: Collection[str], notes: Notes
-) -> tuple[Row, ...]:
+    rows: tuple[TableRow, ...], given: Mapping[str, str], meant: Collection[str], notes: Notes
+) -> tuple[TableRow, ...]:
     """Return the rows of the list that is `meant`, by default of the first; ask which it is.
 
     All rows are returned if the headings do not repeat.
@@ -54,20 +54,20 @@ def _again(plain: Sequence[str], width: int, start: int) -> bool:
     return plain[start : start + len(head)] == head
 
 
-def _named(rows: Sequence[Row], place: int, span: range) -> str:
+def _named(rows: Sequence[TableRow], place: int, span: range) -> str:
     """Return a list's title, if any, and its columns: `HERONS (A–C)`."""
     last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
     columns, title = f"{as_letters(span[0])}–{as_letters(last)}", _title(rows, place, span)
     return f"{title} ({columns})" if title else columns
 
 
-def _title(rows: Sequence[Row], place: int, span: range) -> str:
+def _title(rows: Sequence[TableRow], place: int, span: range) -> str:
     """Return the only cell in the row above a list's headings; empty for none or several."""
     above = [cell for cell in rows[place - 1].cells[span.start : span.stop] if cell]
     return above[0] if place and len(above) == 1 else ""
 
 
-def _cut(rows: Sequence[Row], span: range) -> list[Row]:
+def _cut(rows: Sequence[TableRow], span: range) -> list[TableRow]:
     """Return the rows cut down to the list's columns, without those that are empty there."""
     found = []
     for row in rows:

@@ -36,7 +36,7 @@ TRUTHS = {"true", "false", "verdadero", "falso", "verdadeiro", "wahr", "falsch",
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
+class CellSlip:
     """Why a cell may differ from what was typed, and what that may be, most likely first.
 
     `written` is the sheet's own content if it is not the text, such as a formula.
@@ -51,7 +51,7 @@ MOST_COUNTED, LAST_BEFORE_LEAP = 98, 59
 _FIRST_DAY = date(1899, 12, 31)  # day 0 of spreadsheets: they count 29 February 1900 too
 
 
-def date_slip(day: date) -> Slip:
+def date_slip(day: date) -> CellSlip:
     """Return the slip of a cell that a spreadsheet turned into `day`: 10-12 into October 12.
 
     A number in a cell formatted for dates is a day of 1900, from which sheets count: 7.
@@ -66,9 +66,9 @@ def date_slip(day: date) -> Slip:
     return _dated(tuple(dict.fromkeys(typed)))
 
 
-def truth_slip(text: str) -> Slip:
+def truth_slip(text: str) -> CellSlip:
     """Return the slip of a cell that holds true or false, shown as `text`."""
-    return Slip(say("catalog.roster.truth"), (text.capitalize(),))
+    return CellSlip(say("catalog.roster.truth"), (text.capitalize(),))
 
 
 # What spreadsheets write for an error, in English and Spanish (from memory).
@@ -77,17 +77,17 @@ _ERROR = re.compile(
 )
 
 
-def zero_slip() -> Slip:
+def zero_slip() -> CellSlip:
     """Return the slip of a 0 that a sheet may have stored as a number: it may have been 00."""
-    return Slip(say("catalog.roster.zero"), ("0", "00"))
+    return CellSlip(say("catalog.roster.zero"), ("0", "00"))
 
 
-def text_slip(text: str) -> Slip | None:
+def text_slip(text: str) -> CellSlip | None:
     """Return the slip of a text cell that a spreadsheet seems to have changed, or None."""
     if text.casefold() in TRUTHS:
         return truth_slip(text)
     if _ERROR.fullmatch(text):
-        return Slip(say("catalog.roster.error_value"))
+        return CellSlip(say("catalog.roster.error_value"))
     if not any(map(str.isdigit, text)):
         return None
     worded = re.fullmatch(r"(\d{1,2})(?:\. ?|[-/ ])([^\W\d]{3,5})\.?(?:[-./ ](\d{2,4}))?", text)
@@ -105,7 +105,7 @@ def text_slip(text: str) -> Slip | None:
     return _pair(int(year_last[1]), int(year_last[3]), year_last[4], turned=True)
 
 
-def _pair(first: int, second: int, year: str, *, turned: bool = False) -> Slip:
+def _pair(first: int, second: int, year: str, *, turned: bool = False) -> CellSlip:
     """Return the slip of a date's two numbers; in 1900 or without a year it may be a number too.
 
     `first` is the month; if `turned`, either may be.
@@ -127,8 +127,8 @@ def _counted(month: int, day: int) -> int:
     return 0
 
 
-def _dated(typed: tuple[str, ...]) -> Slip:
-    return Slip(say("catalog.roster.date", typed=typed[0]), typed)
+def _dated(typed: tuple[str, ...]) -> CellSlip:
+    return CellSlip(say("catalog.roster.date", typed=typed[0]), typed)
 
 
 SEPARATORS = ",;\t|"
@@ -140,7 +140,7 @@ BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TableRow:
     """The stripped cells of one row, and the line where it begins.
 
     A row of headings that is not in the file (`unnamed`) has line 0. `slips` holds, by place,
@@ -150,18 +150,18 @@ class Row:
 
     line: int
     cells: tuple[str, ...]
-    slips: Mapping[int, Slip] = field(default_factory=dict)
+    slips: Mapping[int, CellSlip] = field(default_factory=dict)
     typed: bool = False
 
 
-def by_line(table: Iterable[Row]) -> dict[int, tuple[str, ...]]:
+def by_line(table: Iterable[TableRow]) -> dict[int, tuple[str, ...]]:
     """Return the cells of each row that is in the file, by line."""
     return {row.line: row.cells for row in table if row.line}
 
 
 def rows(
     data: bytes, known: frozenset[str], notes: Notes, letters: Collection[str] = ()
-) -> tuple[Row, ...]:
+) -> tuple[TableRow, ...]:
     """Return the rows of a CSV file that are not blank.
 
     There may be titles above the header. `known` are the header words, as `plain_header` writes
@@ -173,13 +173,13 @@ def rows(
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
-def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
+def gathered(rows: Iterator[TableRow], notes: Notes) -> tuple[TableRow, ...]:
     """Return all `rows` as a tuple.
 
     Raises Unsound, its fault noted, if there are none, too many, if they are too wide, or if
     the CSV is broken.
     """
-    found: list[Row] = []
+    found: list[TableRow] = []
     try:
         for row in rows:
             found.append(row)
@@ -244,7 +244,7 @@ def _separator_line(text: str) -> tuple[str, str]:
 
 def _best_separator(text: str, known: frozenset[str]) -> str:
     def score(separator: str) -> tuple[int, int]:
-        first: list[Row] = []
+        first: list[TableRow] = []
         with suppress(csv.Error):  # reported later, for the chosen separator
             for row in islice(_rows(text, separator), HEADER_ROWS):
                 first.append(row)
@@ -258,7 +258,7 @@ def _best_separator(text: str, known: frozenset[str]) -> str:
 _RULED = re.compile(r"([:+]?[-=_–—]{2,}[:+]?)*")  # a line drawn under headings in a mail
 
 
-def _rows(text: str, separator: str) -> Iterator[Row]:
+def _rows(text: str, separator: str) -> Iterator[TableRow]:
     if separator == "|":  # rows begin and end with one too
         text = re.sub(r"(?m)^[ \t]*\|", "", text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
@@ -267,7 +267,7 @@ def _rows(text: str, separator: str) -> Iterator[Row]:
         stripped = tuple(_stripped(cell, separator) for cell in cells)
         if any(stripped) and not all(map(_RULED.fullmatch, stripped)):
             width = width or (len(stripped) if len(stripped) > 1 else 0)
-            yield Row(line, with_split_cell(stripped, width, SEPARATORS))
+            yield TableRow(line, with_split_cell(stripped, width, SEPARATORS))
         line = reader.line_num + 1
 
 

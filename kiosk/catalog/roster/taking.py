@@ -12,10 +12,17 @@ from kiosk.catalog.base.notes import Notes, Unsound, say, word_problem
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.roster import headers
 from kiosk.catalog.roster.job import KEPT, free_key, holds_job
-from kiosk.catalog.roster.order import ENDINGS, CannotOrder, Draft, Order, cannot, writing
+from kiosk.catalog.roster.order import (
+    ENDINGS,
+    CannotOrder,
+    OrderDetails,
+    OrderDraft,
+    cannot,
+    writing,
+)
 
 
-def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
+def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> OrderDraft:
     """Begin an order from a copy of `file`, which itself is not touched.
 
     Headings that the shop has answered before are assigned as then. Raises CannotOrder.
@@ -32,13 +39,15 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
         raise CannotOrder(why) from problem
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
     with alone_in(jobs):  # two stations may begin orders with the same title
-        draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
+        draft = OrderDraft(jobs / f".{free_key(title, jobs, ending)}{ending}")
         draft.drop()  # a killed process may have left half a draft
         try:
             writing(lambda: draft.folder.mkdir(parents=True))
             writing(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
             draft.put({})
-            draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+            draft.say(
+                OrderDetails(title=title if word_problem(title) is None else draft.key, file=name)
+            )
         except CannotOrder:
             draft.drop()  # it holds names
             raise
@@ -46,7 +55,7 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
     return draft
 
 
-def _recall(draft: Draft, catalog: Catalog) -> None:
+def _recall(draft: OrderDraft, catalog: Catalog) -> None:
     """Assign headings as the shop answered before, if their spelling is not known."""
     with suppress(CannotOrder):  # reported when the columns are shown
         order, columns, unused = draft.order(), dict[str, str](), list[str]()
@@ -60,15 +69,15 @@ def _recall(draft: Draft, catalog: Catalog) -> None:
             draft.say(replace(order, columns=columns, unused=tuple(unused)))
 
 
-def drafts(jobs: Path) -> tuple[Draft, ...]:
+def drafts(jobs: Path) -> tuple[OrderDraft, ...]:
     """Return the orders begun in `jobs` that are not jobs yet, by name."""
     with suppress(OSError):
         folders = sorted(p for p in jobs.iterdir() if p.name.startswith(".") and p.suffix == KEPT)
-        return tuple(Draft(folder) for folder in folders if holds_job(folder))
+        return tuple(OrderDraft(folder) for folder in folders if holds_job(folder))
     return ()
 
 
-def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
+def remember(recipes: Path, draft: OrderDraft, catalog: Catalog) -> None:
     """Add an order's headings to the shop's file, except known spellings. Raises CannotOrder."""
     order = draft.order()
     meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 from kiosk.catalog.model.orders import size_named
 from kiosk.catalog.roster.header_row import as_letters, is_garment, likely_header
-from kiosk.catalog.roster.tables import Row
+from kiosk.catalog.roster.tables import TableRow
 
 
-def with_headings(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, ...]:
+def with_headings(rows: Sequence[TableRow], given: Mapping[str, str]) -> tuple[TableRow, ...]:
     """Return the rows with headings on one line each, and none empty above a filled column.
 
     If the first row of several cells is already a garment, a row of headings is put above it:
@@ -19,15 +19,15 @@ def with_headings(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, .
         place = _first_of_several(rows)
         if _is_garment(rows[place:]):
             width = max(len(row.cells) for row in rows)
-            rows = (*rows[:place], Row(0, ("",) * width), *rows[place:])
+            rows = (*rows[:place], TableRow(0, ("",) * width), *rows[place:])
     return (*rows[:place], _named(rows[place:]), *rows[place + 1 :])
 
 
-def _first_of_several(rows: Sequence[Row]) -> int:
+def _first_of_several(rows: Sequence[TableRow]) -> int:
     return next((n for n, row in enumerate(rows) if sum(map(bool, row.cells)) > 1), 0)
 
 
-def _is_garment(rows: Sequence[Row]) -> bool:
+def _is_garment(rows: Sequence[TableRow]) -> bool:
     """Return whether the first row has a size in exactly one column where the next has one too.
 
     A single row must have a size and a number.
@@ -38,7 +38,7 @@ def _is_garment(rows: Sequence[Row]) -> bool:
     return sum(all(map(size_named, both)) for both in beside) == 1
 
 
-def _named(rows: Sequence[Row]) -> Row:
+def _named(rows: Sequence[TableRow]) -> TableRow:
     header, width = rows[0], len(rows[0].cells)
     filled = {n for row in rows[1:] for n, cell in enumerate(row.cells[:width]) if cell}
     cells = (

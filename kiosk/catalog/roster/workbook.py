@@ -9,18 +9,18 @@ from typing import Any
 
 from kiosk.catalog.base import Notes, Unsound, say
 from kiosk.catalog.roster import tables
-from kiosk.catalog.roster.shown_cell import Shown, shown_cell
+from kiosk.catalog.roster.shown_cell import ShownCell, shown_cell
 
 ENDING = ".xlsx"
 WITHIN = b"xl/workbook.xml"  # in every workbook, whatever its file name
 
 
-Cells = dict[tuple[int, int], Shown]
+Cells = dict[tuple[int, int], ShownCell]
 
 
 def workbook_rows(
     data: bytes, notes: Notes, wanted: Collection[str] = ()
-) -> tuple[tables.Row, ...]:
+) -> tuple[tables.TableRow, ...]:
     """Return the filled rows of a workbook's `wanted` sheet, by default its first visible one.
 
     `line` is the sheet's own row. Every existing cell is read, whatever size the sheet states.
@@ -105,12 +105,12 @@ def _merge(sheet: Any, cells: Cells) -> None:
         first = cells.get((merged.min_row, merged.min_col))
         if first is None:
             continue
-        slip = tables.Slip(say("catalog.roster.merged"), (first.text,))
+        slip = tables.CellSlip(say("catalog.roster.merged"), (first.text,))
         for row in range(
             merged.min_row, min(merged.max_row, merged.min_row + tables.MOST_ROWS) + 1
         ):
             for column in range(merged.min_col, min(merged.max_col, tables.MOST_COLUMNS) + 1):
-                cells.setdefault((row, column), Shown("", slip))
+                cells.setdefault((row, column), ShownCell("", slip))
 
 
 def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
@@ -155,8 +155,8 @@ def _ask_comments(sheet: Any, notes: Notes) -> None:
         notes.add(problem, line=rows[0], found=texts, question=True)
 
 
-def _rows(cells: Cells, notes: Notes) -> list[tables.Row]:
-    by_row: dict[int, dict[int, Shown]] = {}
+def _rows(cells: Cells, notes: Notes) -> list[tables.TableRow]:
+    by_row: dict[int, dict[int, ShownCell]] = {}
     for (row, column), shown in sorted(cells.items()):
         if column > tables.MOST_COLUMNS:
             raise notes.add(say("catalog.roster.wide", most=tables.MOST_COLUMNS), line=row)
@@ -164,12 +164,12 @@ def _rows(cells: Cells, notes: Notes) -> list[tables.Row]:
     return [_row(line, found) for line, found in by_row.items()]
 
 
-def _row(line: int, found: dict[int, Shown]) -> tables.Row:
+def _row(line: int, found: dict[int, ShownCell]) -> tables.TableRow:
     texts = [""] * (max(found) + 1)
     for place, shown in found.items():
         texts[place] = shown.text.strip(tables.BLANKS)
     slips = {n: s.slip for n, s in found.items() if s.slip is not None}
-    return tables.Row(line, tuple(texts), slips, typed=True)
+    return tables.TableRow(line, tuple(texts), slips, typed=True)
 
 
 MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be a zip bomb

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from kiosk.catalog.base import values
-from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, checked, in_turn
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, FieldTable, Values, checked, in_turn
 from kiosk.catalog.base.notes import listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.model import (
@@ -70,7 +70,7 @@ def _apart(spot: Spot) -> frozenset[str]:
     return frozenset(values.every(_number)(spot))
 
 
-_rule = Table(
+_rule = FieldTable(
     model.CodeRule,
     (
         Field("from", season, LEFT_OUT, "first"),
@@ -82,7 +82,7 @@ _rule = Table(
 )
 TITLE = Field("title", values.word, ITS_KEY)
 _seasons = checked(values.every(_rule), _check_order)
-CODE = Table(model.Code, (TITLE, Field("seasons", _seasons, into="rules")))
+CODE = FieldTable(model.Code, (TITLE, Field("seasons", _seasons, into="rules")))
 
 BORDER = {"counted": True, "left out": False}
 
@@ -97,7 +97,7 @@ def _check_limit(given: Values) -> None:
         raise given.spot.wrong(say("catalog.sizes.order"))
 
 
-_limit = Table(
+_limit = FieldTable(
     model.SizeLimit,
     (
         Field("panel", values.word),
@@ -109,13 +109,13 @@ _limit = Table(
     ),
     (_check_limit,),
 )
-SIZE_RULE = Table(model.SizeRule, (TITLE, Field("sizes", values.every(_limit), into="limits")))
+SIZE_RULE = FieldTable(model.SizeRule, (TITLE, Field("sizes", values.every(_limit), into="limits")))
 
 CLASSES = {each.value: each for each in SizeClass}
 LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
 
 
-def _check_once(spot: Spot, places: tuple[model.Place, ...]) -> None:
+def _check_once(spot: Spot, places: tuple[model.SportPlace, ...]) -> None:
     """Raise Unsound if a panel has two entries for one size class."""
     seen = [(each.panel, each.size_class) for each in places]
     for n, (item, place) in enumerate(zip(spot.items(), seen, strict=True)):
@@ -124,8 +124,8 @@ def _check_once(spot: Spot, places: tuple[model.Place, ...]) -> None:
             raise item.wrong(say("catalog.recipe.twin"), allowed=found)
 
 
-_place = Table(
-    model.Place,
+_place = FieldTable(
+    model.SportPlace,
     (
         Field("panel", values.word),
         Field("size", values.OneOf(CLASSES), into="size_class"),
@@ -133,8 +133,8 @@ _place = Table(
     ),
 )
 _places = checked(values.every(_place), _check_once)
-SPORT = Table(model.Sport, (TITLE, Field("source", values.word), Field("places", _places)))
-_SIGN_OFF = Table(
+SPORT = FieldTable(model.Sport, (TITLE, Field("source", values.word), Field("places", _places)))
+_SIGN_OFF = FieldTable(
     SignOffRule,
     (
         Field("clean_garments", values.whole(1, 50)),
@@ -184,11 +184,11 @@ def _layer(spot: Spot) -> tuple[int, int]:
     return int(found[1]), int(found[2])
 
 
-_spare_rule = Table(
+_spare_rule = FieldTable(
     model.SpareRule,
     (Field("share", _percent, LEFT_OUT), Field("least", values.whole(0, MOST_LEAST), LEFT_OUT)),
 )
-_spares = Table(
+_spares = FieldTable(
     dict[str, model.SpareRule],
     tuple(Field(kind, _spare_rule, LEFT_OUT) for kind in ("digits", "letters", "others")),
 )
@@ -205,8 +205,8 @@ def _check_kind(given: Values) -> None:
         raise given.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
 
 
-def _pack(materials: frozenset[str] | None) -> Table[model.Pack]:
-    return Table(
+def _pack(materials: frozenset[str] | None) -> FieldTable[model.Pack]:
+    return FieldTable(
         model.Pack,
         (
             Field("title", values.word, ITS_KEY),
@@ -222,27 +222,27 @@ def _pack(materials: frozenset[str] | None) -> Table[model.Pack]:
     )
 
 
-def _check_kits(spot: Spot, sold: values.Keyed[model.Pack]) -> None:
+def _check_kits(spot: Spot, sold: values.KeyedEntries[model.Pack]) -> None:
     if sum(bool(pack.mix) for pack in sold.sound.values()) > MOST_KITS:
         raise spot.wrong(say("catalog.packs.kits", most=MOST_KITS))
 
 
 def _packs(
-    packs: values.Keyed[model.Pack] | None = None, spares: Mapping[str, model.SpareRule] = {}
+    packs: values.KeyedEntries[model.Pack] | None = None, spares: Mapping[str, model.SpareRule] = {}
 ) -> model.Packs:
     return model.Packs(tuple(packs.sound.values()) if packs else (), **spares)
 
 
-def packs(materials: values.Keyed[Material], spot: Spot) -> model.Packs:
+def packs(materials: values.KeyedEntries[Material], spot: Spot) -> model.Packs:
     """Return the content of packs.yaml; raises Unsound, all faults noted, if any is wrong."""
     sold = checked(values.keyed(_pack(materials.names).under), _check_kits)
     fields = (Field("spares", _spares, LEFT_OUT), Field("packs", sold, LEFT_OUT))
-    return Table(_packs, fields)(spot)
+    return FieldTable(_packs, fields)(spot)
 
 
-def stock(materials: values.Keyed[Material], spot: Spot) -> tuple[model.Stock, ...]:
+def stock(materials: values.KeyedEntries[Material], spot: Spot) -> tuple[model.Stock, ...]:
     """Return the drawers of stock.yaml; raises Unsound, all faults noted, if any is wrong."""
-    drawer = Table(
+    drawer = FieldTable(
         model.Stock,
         (
             Field("material", values.reference(materials.names)),
@@ -252,5 +252,5 @@ def stock(materials: values.Keyed[Material], spot: Spot) -> tuple[model.Stock, .
             Field("layer", _layer, LEFT_OUT, "layer layers"),
         ),
     )
-    (found,) = Table(in_turn, (Field("drawers", values.every(drawer)),))(spot)
+    (found,) = FieldTable(in_turn, (Field("drawers", values.every(drawer)),))(spot)
     return tuple(found)

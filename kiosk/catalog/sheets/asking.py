@@ -11,7 +11,7 @@ from enum import Enum
 from typing import Any
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.base.fields import REQUIRED, Asked, Field, Table
+from kiosk.catalog.base.fields import REQUIRED, Field, FieldTable, Prompt
 from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
 from kiosk.catalog.base.quantities import temperature as temperature_of
@@ -24,7 +24,7 @@ from kiosk.catalog.sheets.shop import PRESS
 Answers = Mapping[str, str | None]
 """The answers by path (`dwell.1.low`); None if the sheet does not say."""
 
-TABLES: Mapping[str, Table[Any]] = {"material": MATERIAL, "fabric": FABRIC, "press": PRESS}
+TABLES: Mapping[str, FieldTable[Any]] = {"material": MATERIAL, "fabric": FABRIC, "press": PRESS}
 SOURCES = tuple(kind for kind in SourceKind if kind is not SourceKind.SHOP_TRIAL)
 MOST_BANDS = 4
 _PLAIN = re.compile(r"[\w°.%/ -]+")
@@ -34,7 +34,7 @@ MORE = "more"  # the last part of the path of the question for another band
 _TAKEN_FOR_ELSE = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
 
 
-class Form(Enum):
+class AnswerForm(Enum):
     """The form of a question's answer."""
 
     AMOUNT = "amount"
@@ -45,7 +45,7 @@ class Form(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class SheetQuestion:
     """A question about one value of a sheet. `options` are words to choose from, or units.
 
     `unsaid` is the value used if the sheet does not say, as written in a file; empty if the key
@@ -54,7 +54,7 @@ class Question:
 
     path: str
     asks: Message
-    form: Form
+    form: AnswerForm
     options: tuple[str, ...] = ()
     sides: int = 1
     unsaid: str = ""
@@ -62,20 +62,20 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class NewEntry:
     """The result of the answers: all questions so far, and the keys of the file's entry.
 
     `guessed` are the paths of values that no sheet gives; `middles` those of the middle of the
     sheet's range, which the sheet does not give either.
     """
 
-    questions: tuple[Question, ...]
+    questions: tuple[SheetQuestion, ...]
     keys: Mapping[str, object]
     guessed: tuple[str, ...]
     middles: tuple[str, ...]
 
 
-def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
+def entry_of(kind: str, answers: Answers, scale: Degrees) -> NewEntry:
     """Return the entry that `answers` make; unanswered questions count as not in the sheet."""
     table, walk = TABLES[kind], _Walk(answers, scale)
     source = _source(walk)
@@ -84,10 +84,10 @@ def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
     unsourced = {path.partition(".")[0] for path in unsaid if "." in path or path in keys}
     guesses = {} if source.is_guess else {key: GUESS for key in keys if key in unsourced}
     keys["source"] = written(Sources(source, guesses))
-    return Entry(_waits_first(walk.questions), keys, tuple(walk.guessed), tuple(walk.middles))
+    return NewEntry(_waits_first(walk.questions), keys, tuple(walk.guessed), tuple(walk.middles))
 
 
-def _waits_first(questions: list[Question]) -> tuple[Question, ...]:
+def _waits_first(questions: list[SheetQuestion]) -> tuple[SheetQuestion, ...]:
     """Return the questions with the peel at higher temperatures moved after the peel waits."""
     higher = [q for q in questions if re.match(r"peel\.[^1]", q.path)]
     rest = [q for q in questions if q not in higher]
@@ -97,13 +97,17 @@ def _waits_first(questions: list[Question]) -> tuple[Question, ...]:
 
 def _source(walk: _Walk) -> Source:
     words = tuple(kind.value for kind in SOURCES)
-    question = Question("source", say("entry.ask.source"), Form.CHOICE, words, 1, "guess")
+    question = SheetQuestion(
+        "source", say("entry.ask.source"), AnswerForm.CHOICE, words, 1, "guess"
+    )
     walk.questions.append(question)
     kind = walk.answers.get("source") or SourceKind.GUESS.value
     details: dict[str, Any] = {}
     for name in DETAILS[SourceKind(kind)] if kind in words else ():
-        form = Form.DAY if READERS[name] is source_date else Form.TEXT
-        walk.questions.append(Question(f"source.{name}", say(f"entry.ask.source.{name}"), form))
+        form = AnswerForm.DAY if READERS[name] is source_date else AnswerForm.TEXT
+        walk.questions.append(
+            SheetQuestion(f"source.{name}", say(f"entry.ask.source.{name}"), form)
+        )
         details[name] = walk.answers.get(f"source.{name}") or ""
     return Source(SourceKind(kind) if kind in words else SourceKind.GUESS, **details)
 
@@ -114,7 +118,7 @@ class _Walk:
 
     answers: Answers
     scale: Degrees
-    questions: list[Question] = field(default_factory=list)
+    questions: list[SheetQuestion] = field(default_factory=list)
     guessed: list[str] = field(default_factory=list)
     middles: list[str] = field(default_factory=list)
     values: dict[str, str] = field(default_factory=dict)
@@ -132,16 +136,16 @@ class _Walk:
                 return {}
         return found
 
-    def _value(self, each: Field, asked: Asked, path: tuple[str, ...]) -> object:
+    def _value(self, each: Field, asked: Prompt, path: tuple[str, ...]) -> object:
         if not self._applies(asked.only):
             return asked.unsaid or None
         read = each.read
-        if isinstance(read, OrNull) and isinstance(read.read, Table):
+        if isinstance(read, OrNull) and isinstance(read.read, FieldTable):
             given = self._leaf(path, OneOf(_YES_NO), asked._replace(unsaid="no"))
             if given != "yes":
                 return asked.unsaid
             read = read.read
-        if isinstance(read, Table):
+        if isinstance(read, FieldTable):
             return self.keys(read.fields, path) or None
         if isinstance(read, BandList):
             return self._bands(read, asked, path)
@@ -155,7 +159,7 @@ class _Walk:
 
     # -- one value ------------------------------------------------------------
 
-    def _leaf(self, path: tuple[str, ...], read: object, asked: Asked) -> str | None:
+    def _leaf(self, path: tuple[str, ...], read: object, asked: Prompt) -> str | None:
         """Ask for one value; return it as written in a file, or None if the key is left out."""
         name = ".".join(path)
         if asked.middle and (only := self._only_number(path, asked)) is not None:
@@ -166,10 +170,10 @@ class _Walk:
         shown = "" if unsaid is None else unsaid
         middle = is_guess and asked.middle and all(self._beside(path, asked))
         asks = self._asks(path)
-        self.questions.append(Question(name, asks, form, options, sides, shown, middle))
+        self.questions.append(SheetQuestion(name, asks, form, options, sides, shown, middle))
         answer = self.answers.get(name)
         if answer is not None:
-            value: str | None = _as_list(answer) if form is Form.SOME else _quoted(answer)
+            value: str | None = _as_list(answer) if form is AnswerForm.SOME else _quoted(answer)
         else:
             value = unsaid
             if is_guess and value is not None:
@@ -178,11 +182,11 @@ class _Walk:
             self.values[name] = value
         return value
 
-    def _beside(self, path: tuple[str, ...], asked: Asked) -> list[str | None]:
+    def _beside(self, path: tuple[str, ...], asked: Prompt) -> list[str | None]:
         """Return the answers for the neighbouring keys named in `like`."""
         return [self.answers.get(".".join((*path[:-1], key))) for key in asked.like]
 
-    def _only_number(self, path: tuple[str, ...], asked: Asked) -> str | None:
+    def _only_number(self, path: tuple[str, ...], asked: Prompt) -> str | None:
         """Return the sheet's number if its low and high are equal, else None."""
         ends = set(self._beside(path, asked))
         return _quoted(end) if len(ends) == 1 and (end := ends.pop()) is not None else None
@@ -196,7 +200,7 @@ class _Walk:
             return say(f"entry.ask.{'.'.join(words)}.more", start=start)
         return say(f"entry.ask.{'.'.join(words)}")
 
-    def _default(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
+    def _default(self, path: tuple[str, ...], asked: Prompt) -> tuple[str | None, bool]:
         """Return the value used if the sheet does not say, and whether that is a guess."""
         given = [_quoted(each) for each in self._beside(path, asked) if each is not None]
         if asked.middle and len(given) > 1 and (middle := _middle(*given[:2])) is not None:
@@ -213,7 +217,7 @@ class _Walk:
 
     # -- bands ----------------------------------------------------------------
 
-    def _bands(self, read: BandList[Any], asked: Asked, path: tuple[str, ...]) -> object:
+    def _bands(self, read: BandList[Any], asked: Prompt, path: tuple[str, ...]) -> object:
         """Ask for the values of each band as long as the sheet has another; return the bands."""
         low, high = (self.values.get(end, "") for end in asked.like)
         starts, bands = [low or f"0 {high[-1:]}"], []
@@ -224,7 +228,7 @@ class _Walk:
             if not self._another((*path, str(nth + 1))):
                 break
             start = (*path, str(nth + 1), "from")
-            following = self._leaf(start, temperature, Asked())
+            following = self._leaf(start, temperature, Prompt())
             if following is None:
                 break
             starts.append(following)
@@ -239,19 +243,25 @@ class _Walk:
         more = ".".join((*band, MORE))
         if more not in self.answers and self.answers.get(".".join((*band, "from"))) is not None:
             return True
-        self.questions.append(Question(more, self._asks((*band, MORE)), Form.CHOICE, YES_NO))
+        self.questions.append(
+            SheetQuestion(more, self._asks((*band, MORE)), AnswerForm.CHOICE, YES_NO)
+        )
         return self.answers.get(more) == "yes"
 
 
-def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
+def _form(read: object) -> tuple[AnswerForm, tuple[str, ...], int]:
     """Return how a reader's values are entered: form, words or units, number of sides."""
     if isinstance(read, OrNull):
         return _form(read.read)
     if isinstance(read, Amount):
-        return Form.AMOUNT, read.units, read.sides
+        return AnswerForm.AMOUNT, read.units, read.sides
     if isinstance(read, OneOf | SomeOf):
-        return Form.CHOICE if isinstance(read, OneOf) else Form.SOME, tuple(read.choices), 1
-    return (Form.CHOICE, YES_NO, 1) if read is flag else (Form.TEXT, (), 1)
+        return (
+            AnswerForm.CHOICE if isinstance(read, OneOf) else AnswerForm.SOME,
+            tuple(read.choices),
+            1,
+        )
+    return (AnswerForm.CHOICE, YES_NO, 1) if read is flag else (AnswerForm.TEXT, (), 1)
 
 
 def _middle(one: str, other: str) -> str | None:

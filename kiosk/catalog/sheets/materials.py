@@ -6,11 +6,11 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from kiosk.catalog.base import values
-from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Asked, Field, Table, Values, rising
+from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, FieldTable, Prompt, Values, rising
 from kiosk.catalog.base.notes import listed, nearest_word, say
 from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot, attempt
-from kiosk.catalog.base.values import Keyed, OrNull, flag, length, reference, word
+from kiosk.catalog.base.values import KeyedEntries, OrNull, flag, length, reference, word
 from kiosk.catalog.model import house
 from kiosk.catalog.model.recipes import MOST_LAYERS, Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import (
@@ -76,8 +76,8 @@ def _fabric_heat(cloth: house.Cloth, **body: float) -> house.FabricHeat:
     return house.FabricHeat(cloth, house.OwnBody(**body))
 
 
-_flat = Table(_flat_body, FLAT, some=True)
-_warm = Table(
+_flat = FieldTable(_flat_body, FLAT, some=True)
+_warm = FieldTable(
     lambda start, end, aim=None: _aims(*(each and _in_celsius(each) for each in (start, end, aim))),
     (
         Field("from", values.temperature, into="start"),
@@ -86,7 +86,7 @@ _warm = Table(
     ),
     (rising("to", "aim", "from"),),
 )
-peel_at = Table(
+peel_at = FieldTable(
     house.Thresholds,
     (
         Field("hot", _celsius, LEFT_OUT, "hot_until"),
@@ -96,14 +96,14 @@ peel_at = Table(
     some=True,
 )
 """The reader of the bond temperatures for a material's peels; missing keys keep defaults."""
-material_heat = Table(
+material_heat = FieldTable(
     house.MaterialHeat,
     (Field("carrier", values.OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
 )
-fabric_heat = Table(
-    _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), asked=Asked()), *FLAT, *OPEN)
+fabric_heat = FieldTable(
+    _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), asked=Prompt()), *FLAT, *OPEN)
 )
-press_heat = Table(
+press_heat = FieldTable(
     house.PressHeat,
     (
         Field("pad", _flat, LEFT_OUT),
@@ -147,20 +147,20 @@ def _material(dwell: Any, peel: Any, **others: Any) -> Material:
 
 _PEELED, _AT_ENDS = ("carrier", "yes"), ("temperature.low", "temperature.high")
 _NUMBERS = (
-    Field("temperature", parts.window, asked=Asked()),
-    Field("dwell", parts.dwell_bands, asked=Asked(like=_AT_ENDS)),
-    Field("pressure", parts.pressure, into="pressure_low pressure_high", asked=Asked()),
-    Field("carrier", values.flag, asked=Asked("yes")),
-    Field("peel", parts.peel_bands, asked=Asked("[]", like=_AT_ENDS, only=_PEELED)),
-    Field("peel_wait", parts.peel_wait, NO_WAITS, asked=Asked(only=_PEELED)),
+    Field("temperature", parts.window, asked=Prompt()),
+    Field("dwell", parts.dwell_bands, asked=Prompt(like=_AT_ENDS)),
+    Field("pressure", parts.pressure, into="pressure_low pressure_high", asked=Prompt()),
+    Field("carrier", values.flag, asked=Prompt("yes")),
+    Field("peel", parts.peel_bands, asked=Prompt("[]", like=_AT_ENDS, only=_PEELED)),
+    Field("peel_wait", parts.peel_wait, NO_WAITS, asked=Prompt(only=_PEELED)),
     Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off",
-          asked=Asked()),
-    Field("tack", values.OrNull(parts.tack), asked=Asked("null", only=_PEELED)),
-    Field("surface", values.OneOf(SURFACES), asked=Asked("smooth")),
-    Field("goes_on", values.SomeOf({each: each for each in GROUNDS}), asked=Asked("[fabric]")),
-    Field("accepts_on_top", values.flag, asked=Asked("no")),
-    Field("total_heat", values.some_seconds, asked=Asked("60 s")),
-    Field("blocks_dye", values.flag, asked=Asked("no")),
+          asked=Prompt()),
+    Field("tack", values.OrNull(parts.tack), asked=Prompt("null", only=_PEELED)),
+    Field("surface", values.OneOf(SURFACES), asked=Prompt("smooth")),
+    Field("goes_on", values.SomeOf({each: each for each in GROUNDS}), asked=Prompt("[fabric]")),
+    Field("accepts_on_top", values.flag, asked=Prompt("no")),
+    Field("total_heat", values.some_seconds, asked=Prompt("60 s")),
+    Field("blocks_dye", values.flag, asked=Prompt("no")),
 )  # fmt: skip
 _MAY = (
     Field("colour", values.OrNull(values.word), LEFT_OUT),
@@ -168,8 +168,8 @@ _MAY = (
     Field("peel_at", peel_at, LEFT_OUT),
     Field("heat", material_heat, LEFT_OUT),
 )
-_TITLE = Field("title", values.word, ITS_KEY, asked=Asked())
-MATERIAL = Table(
+_TITLE = Field("title", values.word, ITS_KEY, asked=Prompt())
+MATERIAL = FieldTable(
     _material,
     (_TITLE, *_NUMBERS, source_of(*_NUMBERS, *_MAY), *_MAY),
     (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier),
@@ -189,23 +189,23 @@ def _fabric(dwell_max: Any, **others: Any) -> Fabric:
     return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
-_AT_MOST = Field("at_most", values.some_seconds, asked=Asked("20 s"))
+_AT_MOST = Field("at_most", values.some_seconds, asked=Prompt("20 s"))
 _CAPS = parts.BandList(DwellCap, (_AT_MOST,), without_holes=True)
 _LIMITS = (
-    Field("temperature_max", values.temperature, asked=Asked("300 F / 150 C")),
-    Field("dwell_max", _CAPS, asked=Asked(like=("", "temperature_max"))),
-    Field("total_heat", values.some_seconds, asked=Asked("60 s")),
-    Field("pressure_max", values.OneOf(parts.PRESSURES), asked=Asked("medium")),
-    Field("dye_risk", values.OneOf(RISKS), asked=Asked("possible")),
+    Field("temperature_max", values.temperature, asked=Prompt("300 F / 150 C")),
+    Field("dwell_max", _CAPS, asked=Prompt(like=("", "temperature_max"))),
+    Field("total_heat", values.some_seconds, asked=Prompt("60 s")),
+    Field("pressure_max", values.OneOf(parts.PRESSURES), asked=Prompt("medium")),
+    Field("dye_risk", values.OneOf(RISKS), asked=Prompt("possible")),
     Field(
         "dye_cap",
         values.OrNull(values.temperature),
-        asked=Asked("null", only=("dye_risk", "possible", "high")),
+        asked=Prompt("null", only=("dye_risk", "possible", "high")),
     ),
-    Field("pre_press", values.seconds, asked=Asked("5 s")),
+    Field("pre_press", values.seconds, asked=Prompt("5 s")),
 )
-_HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Asked())
-FABRIC = Table(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))
+_HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Prompt())
+FABRIC = FieldTable(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))
 
 
 # Other names are allowed; one that is almost one of these counts as a typing slip.
@@ -218,7 +218,7 @@ _NAME = re.compile(r"\w[\w -]{0,29}")  # no dot: a piece is `<element>.<layer>`
 T = TypeVar("T")
 
 
-def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
+def recipe(key: str, materials: KeyedEntries[Material], spot: Spot) -> Recipe:
     """Return the recipe of a file with the stem `key`; raises Unsound, all faults noted, if wrong.
 
     Layers are checked against `materials`; a layer without a colour has its material's.
@@ -229,16 +229,16 @@ def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
         return Layer(material, colour or (sheet.colour if sheet is not None else None) or "")
 
     named, colour = Field("material", reference(materials.names)), Field("colour", word, LEFT_OUT)
-    layers = Field("layers", _listed(MOST_LAYERS, Table(layer, (named, colour))))
-    element = Table(
+    layers = Field("layers", _listed(MOST_LAYERS, FieldTable(layer, (named, colour))))
+    element = FieldTable(
         _element,
         (Field("element", _name(ELEMENTS), into="name"), layers, SHARED,
          Field("height", OrNull(length), LEFT_OUT)),
     )  # fmt: skip
     elements = Field("elements", _listed(MOST_ELEMENTS, element, "element"))
-    panel = Table(_panel, (Field("panel", _name(PANELS), into="name"), SHARED, elements))
+    panel = FieldTable(_panel, (Field("panel", _name(PANELS), into="name"), SHARED, elements))
     panels = Field("panels", _listed(MOST_PANELS, panel, "panel"))
-    return Table(_recipe, (Field("title", word, ITS_KEY), SHARED, panels)).under(key, spot)
+    return FieldTable(_recipe, (Field("title", word, ITS_KEY), SHARED, panels)).under(key, spot)
 
 
 SHARED = Field("shared_carrier", flag, LEFT_OUT)

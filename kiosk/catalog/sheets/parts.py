@@ -10,9 +10,9 @@ import yaml
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.fields import (
     LEFT_OUT,
-    Asked,
     Field,
-    Table,
+    FieldTable,
+    Prompt,
     Values,
     in_turn,
     note_keys,
@@ -21,7 +21,7 @@ from kiosk.catalog.base.fields import (
 )
 from kiosk.catalog.base.notes import Unsound, listed, nearest_word, say
 from kiosk.catalog.base.quantities import LONGEST_SECONDS, Pressure, Temperature
-from kiosk.catalog.base.spots import Got, Spot, attempt
+from kiosk.catalog.base.spots import Spot, ValueRead, attempt
 from kiosk.catalog.base.values import (
     OneOf,
     SomeOf,
@@ -42,7 +42,7 @@ FROM_AND_TO = (Field("from", temperature), Field("to", temperature))
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class BandSpan:
     """The temperature range of one band, both ends included, with its place in the file."""
 
     spot: Spot
@@ -55,8 +55,8 @@ class Bands(Generic[B]):
     """A list of bands: `spans` from cold to hot, empty if one of them could not be read."""
 
     at: Spot
-    spans: tuple[Span, ...]
-    values: Got[tuple[B, ...]]
+    spans: tuple[BandSpan, ...]
+    values: ValueRead[tuple[B, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +81,14 @@ class BandList(Generic[B]):
         values = attempt(lambda _: tuple(self._made(*g.value) for g in got), spot)
         return Bands(spot, ordered, values)
 
-    def _one(self, spot: Spot) -> tuple[Got[Span], Got[dict[str, object]]]:
+    def _one(self, spot: Spot) -> tuple[ValueRead[BandSpan], ValueRead[dict[str, object]]]:
         rest, check = self.rest, self.check
         values = read_fields(spot, (*FROM_AND_TO, *rest))
         span = attempt(lambda _: _span(values), spot)
         checks = attempt(lambda _: check(values) if check else None, spot)
         return span, attempt(lambda _: checks.value or {f.key: values[f.key] for f in rest}, spot)
 
-    def _made(self, where: Got[Span], others: Got[dict[str, object]]) -> B:
+    def _made(self, where: ValueRead[BandSpan], others: ValueRead[dict[str, object]]) -> B:
         return self.make(where.value.start, where.value.end, **others.value)
 
 
@@ -99,7 +99,7 @@ class PeelBands(BandList[B]):
     def __call__(self, spot: Spot) -> Bands[B]:
         """Return the bands; none for an empty list."""
         if isinstance(spot.node, yaml.SequenceNode) and not spot.node.value:
-            return Bands(spot, (), Got(((),)))
+            return Bands(spot, (), ValueRead(((),)))
         return BandList.__call__(self, spot)
 
 
@@ -120,17 +120,17 @@ def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
             _note_hole(bands.at, *hole, unit.value)
 
 
-def _span(values: Values) -> Span:
+def _span(values: Values) -> BandSpan:
     in_order(values.spot, ("from", values["from"]), ("to", values["to"]))
-    return Span(values.spot, values["from"], values["to"])
+    return BandSpan(values.spot, values["from"], values["to"])
 
 
-def _in_rising_order(spans: list[Span]) -> tuple[Span, ...]:
+def _in_rising_order(spans: list[BandSpan]) -> tuple[BandSpan, ...]:
     unit = spans[0].start.unit
     return tuple(sorted(spans, key=lambda span: span.start.exact_in(unit)))
 
 
-def _check_between(spans: tuple[Span, ...], without_holes: bool) -> None:
+def _check_between(spans: tuple[BandSpan, ...], without_holes: bool) -> None:
     for below, above in pairwise(spans):
         unit = spans[0].start.unit
         end, start = below.end.whole_in(unit), above.start.whole_in(unit)
@@ -165,40 +165,42 @@ _rises = rising("low", "normal", "high")
 def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
     """Return the fields low, high and normal; those left out are taken from those given."""
     return (
-        Field("low", read, asked=Asked(unsaid, ("normal", "high"))),
-        Field("high", read, asked=Asked(unsaid, ("normal", "low"))),
-        Field("normal", read, asked=Asked(unsaid, ("low", "high"), middle=True)),
+        Field("low", read, asked=Prompt(unsaid, ("normal", "high"))),
+        Field("high", read, asked=Prompt(unsaid, ("normal", "low"))),
+        Field("normal", read, asked=Prompt(unsaid, ("low", "high"), middle=True)),
     )
 
 
 # Values used if nothing is known: common practice, no source.
 _TIMES = _three(some_seconds, "15 s")
 _TACKS = _three(some_seconds, "3 s")
-window = Table(sheets.TemperatureWindow, _three(setting, "300 F / 150 C"), (_rises,))
+window = FieldTable(sheets.TemperatureWindow, _three(setting, "300 F / 150 C"), (_rises,))
 dwell_bands = BandList(sheets.DwellBand, _TIMES, check=_rises)
-peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), asked=Asked("[cold]")),))
-pressure = Table(
+peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), asked=Prompt("[cold]")),))
+pressure = FieldTable(
     in_turn,
     (
-        Field("low", OneOf(PRESSURES), asked=Asked("medium", ("high",))),
-        Field("high", OneOf(PRESSURES), asked=Asked("medium", ("low",))),
+        Field("low", OneOf(PRESSURES), asked=Prompt("medium", ("high",))),
+        Field("high", OneOf(PRESSURES), asked=Prompt("medium", ("low",))),
     ),
     (rising("low", "high"),),
 )
-cover_sheet = Table(
+cover_sheet = FieldTable(
     in_turn,
     (
-        Field("carrier_on", OneOf(ON_RULES), asked=Asked("optional", only=("carrier", "yes"))),
-        Field("carrier_off", OneOf(OFF_RULES), asked=Asked("required")),
+        Field("carrier_on", OneOf(ON_RULES), asked=Prompt("optional", only=("carrier", "yes"))),
+        Field("carrier_off", OneOf(OFF_RULES), asked=Prompt("required")),
     ),
 )
 """The rule with the carrier on (never `no_press`) and with it off."""
-tack = Table(sheets.Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Asked("[hot]"))), (_rises,))
-_wait = Table(
+tack = FieldTable(
+    sheets.Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Prompt("[hot]"))), (_rises,)
+)
+_wait = FieldTable(
     sheets.Wait,
     (
-        Field("from", seconds, into="start", asked=Asked()),
-        Field("to", seconds, into="end", asked=Asked(f"{LONGEST_SECONDS} s")),
+        Field("from", seconds, into="start", asked=Prompt()),
+        Field("to", seconds, into="end", asked=Prompt(f"{LONGEST_SECONDS} s")),
     ),
     (rising("from", "to"),),
 )
@@ -209,10 +211,10 @@ def _by_peel(**waits: sheets.Wait) -> dict[sheets.Peel, sheets.Wait]:
 
 
 _LATER = (sheets.Peel.WARM.word, sheets.Peel.COLD.word)  # a hot peel has no wait
-peel_wait = Table(
+peel_wait = FieldTable(
     _by_peel,
     tuple(
-        Field(name, _wait, LEFT_OUT, asked=Asked(only=("peel", name)) if name in _LATER else None)
+        Field(name, _wait, LEFT_OUT, asked=Prompt(only=("peel", name)) if name in _LATER else None)
         for name in PEELS
     ),
     some=True,
@@ -268,7 +270,7 @@ def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
 
 def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
     """Return the sources of single keys; a key outside `known` is noted."""
-    got: dict[str, Got[Source]] = {}
+    got: dict[str, ValueRead[Source]] = {}
     for name, entry in spot.entries().items():
         if name in known:
             got[name] = attempt(one_source, entry)

@@ -7,18 +7,18 @@ from fractions import Fraction
 from functools import partial
 
 from kiosk.catalog.base import dataclass, values
-from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, read_fields
+from kiosk.catalog.base.fields import LEFT_OUT, Field, FieldTable, Prompt, read_fields
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
-from kiosk.catalog.base.spots import Got, Spot, attempt
+from kiosk.catalog.base.spots import Spot, ValueRead, attempt
 from kiosk.catalog.model.house import (
     LANGUAGES,
     Approver,
     Database,
     Demand,
     FirstArticle,
-    Part,
     Policy,
+    PressPart,
     StationSettings,
     Verify,
 )
@@ -38,32 +38,32 @@ MOST_CLOSINGS_BETWEEN = 9_999_999
 
 
 @dataclass(frozen=True, slots=True)
-class Shop:
+class ShopFile:
     """The content of shop.yaml."""
 
-    presses: Got[values.Keyed[Press]]
-    policy: Got[Policy]
-    station: Got[StationSettings]
-    database: Got[Database]
+    presses: ValueRead[values.KeyedEntries[Press]]
+    policy: ValueRead[Policy]
+    station: ValueRead[StationSettings]
+    database: ValueRead[Database]
 
 
-def shop(spot: Spot) -> Shop:
+def shop(spot: Spot) -> ShopFile:
     """Return the four parts of shop.yaml; a faulty part is a Got without a value."""
     presses = Field("presses", values.keyed(PRESS.under))
     rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station", "shop"))
     found = read_fields(spot, (presses, *rest))
     entries, sold = found.entries, found.got["presses"]
-    usual, allowed = StationSettings(temperature=_scale(sold)), Got((Policy(),))
-    tablet = Got((usual,))
+    usual, allowed = StationSettings(temperature=_scale(sold)), ValueRead((Policy(),))
+    tablet = ValueRead((usual,))
     if "policy" in entries:
         allowed = attempt(policy, entries["policy"])
     if "station" in entries:
         tablet = attempt(_station(usual), entries["station"])
-    server = attempt(database, entries["shop"]) if "shop" in entries else Got((Database(),))
-    return Shop(sold, allowed, tablet, server)
+    server = attempt(database, entries["shop"]) if "shop" in entries else ValueRead((Database(),))
+    return ShopFile(sold, allowed, tablet, server)
 
 
-def _scale(presses: Got[values.Keyed[Press]]) -> Degrees:
+def _scale(presses: ValueRead[values.KeyedEntries[Press]]) -> Degrees:
     """Return the scale of the shop's presses, the default for the tablet."""
     sound = presses.value.sound.values() if presses.sound else ()
     return next((each.unit for each in sound), Degrees.F)
@@ -79,7 +79,7 @@ def _screen_inches(spot: Spot) -> float:
 DEMANDS = {demand.value: demand for demand in Demand}
 APPROVERS = {approver.value: approver for approver in Approver}
 _DEMAND = Field("demand", values.OneOf(DEMANDS), LEFT_OUT)
-verify = Table(
+verify = FieldTable(
     Verify,
     (
         _DEMAND,
@@ -89,7 +89,9 @@ verify = Table(
         Field("idle", values.duration, LEFT_OUT),
     ),
 )
-first_article = Table(FirstArticle, (_DEMAND, Field("approver", values.OneOf(APPROVERS), LEFT_OUT)))
+first_article = FieldTable(
+    FirstArticle, (_DEMAND, Field("approver", values.OneOf(APPROVERS), LEFT_OUT))
+)
 
 
 def _scraps(spot: Spot) -> int:
@@ -97,7 +99,7 @@ def _scraps(spot: Spot) -> int:
     return values.OrNull(values.whole(1, MOST_SCRAPS))(spot) or 0
 
 
-policy = Table(
+policy = FieldTable(
     Policy,
     (
         *(Field(name, values.flag, LEFT_OUT) for name in FLAGS),
@@ -112,26 +114,26 @@ policy = Table(
 """The reader of the shop's policy; missing keys keep their defaults."""
 
 
-def _upkeep(**closings: int) -> Mapping[Part, int]:
-    return {Part(name): count for name, count in closings.items()}
+def _upkeep(**closings: int) -> Mapping[PressPart, int]:
+    return {PressPart(name): count for name, count in closings.items()}
 
 
-_upkept = tuple(Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in Part)
+_upkept = tuple(Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in PressPart)
 _NEEDED = (
-    Field("set_temperature", values.setting, asked=Asked("300 F / 150 C")),
-    Field("tolerance", values.step, asked=Asked("5 F / 3 C")),
-    Field("opens", values.OneOf(OPENS), into="opens_itself", asked=Asked("by hand")),
+    Field("set_temperature", values.setting, asked=Prompt("300 F / 150 C")),
+    Field("tolerance", values.step, asked=Prompt("5 F / 3 C")),
+    Field("opens", values.OneOf(OPENS), into="opens_itself", asked=Prompt("by hand")),
     Field("loads", values.OneOf(LOADS), into="collar_toward_operator",
-          asked=Asked("collar toward operator")),
+          asked=Prompt("collar toward operator")),
     Field("platen", values.rectangle, into="platen_width platen_height",
-          asked=Asked("15 in x 15 in / 380 mm x 380 mm")),
+          asked=Prompt("15 in x 15 in / 380 mm x 380 mm")),
 )  # fmt: skip
 _MAY = (
-    Field("closes_in", values.seconds, Seconds(Fraction(1), "1 s"), asked=Asked()),
+    Field("closes_in", values.seconds, Seconds(Fraction(1), "1 s"), asked=Prompt()),
     Field("heat", press_heat, LEFT_OUT),
-    Field("upkeep", Table(_upkeep, _upkept), LEFT_OUT),
+    Field("upkeep", FieldTable(_upkeep, _upkept), LEFT_OUT),
 )
-PRESS = Table(Press, (*_NEEDED, *_MAY, source_of(*_NEEDED, *_MAY)))
+PRESS = FieldTable(Press, (*_NEEDED, *_MAY, source_of(*_NEEDED, *_MAY)))
 
 
 _PASSWORD = re.compile(r"\bpassword\s*=|://[^/@]*:[^/@]*@")
@@ -147,7 +149,7 @@ def _address(spot: Spot) -> str:
     return text
 
 
-database = Table(
+database = FieldTable(
     Database,
     (Field("database", _address, into="address"), Field("verify_server", values.flag, LEFT_OUT)),
 )
@@ -157,9 +159,9 @@ def _moves(spot: Spot) -> bool:
     return not values.flag(spot)
 
 
-def _station(usual: StationSettings) -> Table[StationSettings]:
+def _station(usual: StationSettings) -> FieldTable[StationSettings]:
     """Return the reader of the tablet's settings; missing keys are as in `usual`."""
-    return Table(
+    return FieldTable(
         partial(replace, usual),
         (
             Field("screen", _screen_inches, LEFT_OUT, "screen_inches"),

@@ -7,7 +7,7 @@ from typing import Any
 from kiosk.catalog.base import Degrees, converted, fahrenheit_step, nearest
 from kiosk.catalog.model import Job, Range
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
-from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
+from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, EstimateRange, around
 from kiosk.plan import model
 from kiosk.plan.heat import HeatSummary, heat_summary, is_rule
 from kiosk.plan.phrases import phrase
@@ -37,7 +37,7 @@ def of_plan(plan: model.Plan, job: Job, past: PastByRun, supply: Supply, names: 
     }
 
 
-def of_refusal(refusal: model.Refusal) -> Object:
+def of_refusal(refusal: model.PanelRefusal) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that cannot be pressed."""
     return {
         "status": "infeasible",
@@ -172,7 +172,7 @@ def _estimates(told: HeatSummary) -> Object:
     }
 
 
-def _between(between: Between) -> list[float]:
+def _between(between: EstimateRange) -> list[float]:
     return [round(each, 1) for each in between]
 
 

@@ -6,13 +6,13 @@ from html import escape
 from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, html_head
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster import twin
-from kiosk.commands.load import Loaded
-from kiosk.commands.plan.picture import Titled, curve_of, svg
+from kiosk.commands.load import LoadedJob
+from kiosk.commands.plan.picture import TitledCurve, curve_of, svg
 from kiosk.commands.plan.supply import (
-    Part,
     PastByRun,
     PickGroup,
     Supply,
+    SupplySection,
     film_text,
     grouped_picks,
     supply_parts,
@@ -74,7 +74,7 @@ NO_BREAK = "\u00a0"  # between a length and its unit
 PULL_COLUMNS = ("where", "material", "height", "layer", "pieces", "count")
 
 
-def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
+def pick_page(plan: Plan, loaded: LoadedJob, supply: Supply, names: bool) -> str:
     """Return the page: what to pull and buy, what is left over, and a label for each bag."""
     words, roster = loaded.words, loaded.job.roster
     metric, order = loaded.catalog.station.millimetres, in_order(roster).garments
@@ -125,7 +125,7 @@ def _cells(heads: Iterable[str], cells: Iterable[str], kinds: Mapping[int, str])
     return "".join(row)
 
 
-def _part(part: Part) -> str:
+def _part(part: SupplySection) -> str:
     lines = "\n".join(f"<li>{escape(line)}</li>" for line in part.lines)
     return f"<h2>{escape(part.title)}</h2>\n<ul>\n{lines}\n</ul>"
 
@@ -182,7 +182,7 @@ COLUMNS = ("phase", "clock", "what", "why")
 LIMITS = ("curve.limits", "curve.assumed")
 
 
-def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> str:
+def plan_page(plan: Plan, loaded: LoadedJob, past: PastByRun, supply: Supply) -> str:
     """Return the page: cautions, settings, steps, the curve with its estimates, what to pull."""
     words = loaded.words
     title = escape(words("command.plan.page_title", title=plan.title))
@@ -212,7 +212,7 @@ def _cautions(words: Words) -> Iterator[str]:
     yield from (f"<p>{escape(words(line))}</p>" for line in FIRST)
 
 
-def _times(plan: Plan, loaded: Loaded, past: PastByRun) -> Iterator[str]:
+def _times(plan: Plan, loaded: LoadedJob, past: PastByRun) -> Iterator[str]:
     yield loaded.words("command.plan.taps", taps=plan.taps_per_garment)
     yield from (line.strip() for line in time_lines(plan, loaded.job, past, loaded.words))
 
@@ -243,7 +243,7 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     yield "</tbody>\n</table>"
 
 
-def _figure(plan: Plan, curve: Titled, words: Words) -> Iterator[str]:
+def _figure(plan: Plan, curve: TitledCurve, words: Words) -> Iterator[str]:
     said = escape(words("curve.caption"))
     yield f'<figure role="img" aria-label="{said}">\n{svg(plan, curve, words)}'
     yield f"<figcaption>{said}</figcaption>\n</figure>"

@@ -24,17 +24,17 @@ ABOVE_PLATEN, BELOW_ROOM = 38, 6  # °C: room for phase names, and below the roo
 
 
 @dataclass(frozen=True, slots=True)
-class Titled:
+class TitledCurve:
     """A pass's curve with its title."""
 
     title: str
     curve: HeatCurve
 
 
-def curve_of(plan: Plan, each: Pass, words: Words) -> Titled | None:
+def curve_of(plan: Plan, each: Pass, words: Words) -> TitledCurve | None:
     """Return the curve of a pass of `plan`, or None if no model fits it."""
     curve = heat_curve(each)
-    return None if curve is None else Titled(words.say(pass_words(plan, each)), curve)
+    return None if curve is None else TitledCurve(words.say(pass_words(plan, each)), curve)
 
 
 def png(plan: Plan, words: Words) -> bytes:
@@ -43,7 +43,7 @@ def png(plan: Plan, words: Words) -> bytes:
     return _saved(_figure(plan, curves, words, titled=True), "png")
 
 
-def svg(plan: Plan, curve: Titled, words: Words) -> str:
+def svg(plan: Plan, curve: TitledCurve, words: Words) -> str:
     """Return one curve as an SVG element for a page; its letters are outlines."""
     text = _saved(_figure(plan, (curve,), words, titled=False), "svg").decode("utf-8")
     return text[text.index("<svg") :]
@@ -60,7 +60,7 @@ def _saved(figure: Figure, kind: str) -> bytes:
     return into.getvalue()
 
 
-def _figure(plan: Plan, curves: Sequence[Titled], words: Words, titled: bool) -> Figure:
+def _figure(plan: Plan, curves: Sequence[TitledCurve], words: Words, titled: bool) -> Figure:
     from matplotlib.figure import Figure
 
     figure = Figure((WIDTH, HEIGHT * max(1, len(curves))), dpi=DOTS_PER_INCH, layout="constrained")

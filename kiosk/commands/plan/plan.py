@@ -11,10 +11,10 @@ from pathlib import Path
 from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
-from kiosk.commands.load import Loaded, Output, check_outputs, load, written
+from kiosk.commands.load import LoadedJob, Output, check_outputs, load, written
 from kiosk.commands.plan.supply import PastByRun, Supply, supply
 from kiosk.log import default_log
-from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.plan.time import past_by_run
 from kiosk.words import Words
@@ -31,7 +31,7 @@ def run(asked: Namespace) -> int:
     if refused := check_outputs((output for output, _ in _wanted(asked, loaded)), loaded.words):
         return refused
     answer = plan_job(loaded.job, loaded.catalog, read_face())
-    if isinstance(answer, Refusal):
+    if isinstance(answer, PanelRefusal):
         print(_refusal(answer, asked, loaded))
         return CANNOT_BE_PRESSED
     past = own_past(answer, asked.log, loaded.words)
@@ -47,7 +47,7 @@ def run(asked: Namespace) -> int:
     return DONE
 
 
-def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: Loaded) -> str:
+def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: LoadedJob) -> str:
     if asked.json:
         from kiosk.commands.plan import as_json as plan_json
 
@@ -57,7 +57,7 @@ def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: 
     return plan_text.of_plan(plan, loaded, past, taken, asked.names)
 
 
-def _refusal(refusal: Refusal, asked: Namespace, loaded: Loaded) -> str:
+def _refusal(refusal: PanelRefusal, asked: Namespace, loaded: LoadedJob) -> str:
     if asked.json:
         from kiosk.commands.plan import as_json as plan_json
 
@@ -71,7 +71,7 @@ def _dumped(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 
-def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
+def _wanted(asked: Namespace, loaded: LoadedJob) -> Iterator[tuple[Output, str]]:
     """Yield the files asked for, each with the key of its maker and message."""
     if asked.picks is not None:
         names_of = Path(loaded.job.folder) if asked.names else None
@@ -82,25 +82,25 @@ def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
         yield Output(asked.png, PICTURE), "picture"
 
 
-def _picks(plan: Plan, loaded: Loaded, _: PastByRun, taken: Supply, names: bool) -> str:
+def _picks(plan: Plan, loaded: LoadedJob, _: PastByRun, taken: Supply, names: bool) -> str:
     from kiosk.commands.plan.page import pick_page
 
     return pick_page(plan, loaded, taken, names)
 
 
-def _page(plan: Plan, loaded: Loaded, past: PastByRun, taken: Supply, _: bool) -> str:
+def _page(plan: Plan, loaded: LoadedJob, past: PastByRun, taken: Supply, _: bool) -> str:
     from kiosk.commands.plan.page import plan_page
 
     return plan_page(plan, loaded, past, taken)
 
 
-def _picture(plan: Plan, loaded: Loaded, _: PastByRun, __: Supply, ___: bool) -> bytes:
+def _picture(plan: Plan, loaded: LoadedJob, _: PastByRun, __: Supply, ___: bool) -> bytes:
     from kiosk.commands.plan.picture import png
 
     return png(plan, loaded.words)
 
 
-Maker = Callable[[Plan, Loaded, PastByRun, Supply, bool], str | bytes]
+Maker = Callable[[Plan, LoadedJob, PastByRun, Supply, bool], str | bytes]
 MAKERS: Mapping[str, Maker] = {"picks": _picks, "page": _page, "picture": _picture}
 
 

@@ -9,9 +9,9 @@ from kiosk.catalog.roster import twins
 from kiosk.catalog.rules import read_face
 from kiosk.plan import (
     PIECE,
-    Bought,
     Drawer,
     Need,
+    PacksBought,
     Pick,
     Purchase,
     count_picks,
@@ -21,7 +21,7 @@ from kiosk.plan import (
 )
 from kiosk.plan.model import Plan
 from kiosk.plan.place import Heights, fitted_heights
-from kiosk.plan.time import Past
+from kiosk.plan.time import PastCycles
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -100,7 +100,7 @@ def _held(drawer: Drawer, counts: Counts) -> Object:
     return {**_drawer(drawer), "count": sum(counts.values()), "characters": _named(counts)}
 
 
-def _bought(drawer: Drawer, bought: Bought) -> Object:
+def _bought(drawer: Drawer, bought: PacksBought) -> Object:
     return {
         "pack": bought.pack.key,
         "character": bought.character or None,
@@ -127,14 +127,14 @@ def _named(counts: Counts) -> Counts:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SupplySection:
     """A title and its lines, in the shop's language."""
 
     title: str
     lines: tuple[str, ...]
 
 
-def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
+def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[SupplySection]:
     """Yield what applies: short, spares, buy, left over, in no pack, twins, unsized."""
 
     def called(drawer: Drawer) -> str:
@@ -153,10 +153,10 @@ def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
         yield from _drawers("bare", bare, words, called)
     if supply.twins:
         pairs = tuple(" / ".join(pair) for pair in supply.twins)
-        yield Part(words("picks.twins"), (words("picks.twins_are", pairs=pairs),))
+        yield SupplySection(words("picks.twins"), (words("picks.twins_are", pairs=pairs),))
     if supply.unsized:
         line = words("picks.unsized_are", count=supply.unsized)
-        yield Part(words("picks.unsized"), (line,))
+        yield SupplySection(words("picks.unsized"), (line,))
 
 
 def drawer_text(drawer: Drawer, titles: Mapping[str, str], metric: bool, words: Words) -> str:
@@ -187,25 +187,27 @@ def counts_text(counts: Counts, words: Words) -> str:
 
 def _drawers(
     word: str, held: list[tuple[Drawer, Counts]], words: Words, called: Callable[[Drawer], str]
-) -> Iterator[Part]:
+) -> Iterator[SupplySection]:
     lines = tuple(
         f"{called(drawer)}: {counts_text(counts, words)}" for drawer, counts in held if counts
     )
     if lines:
-        yield Part(words(f"picks.{word}"), lines)
+        yield SupplySection(words(f"picks.{word}"), lines)
 
 
-def _purchase(supply: Supply, words: Words, called: Callable[[Drawer], str]) -> Iterator[Part]:
+def _purchase(
+    supply: Supply, words: Words, called: Callable[[Drawer], str]
+) -> Iterator[SupplySection]:
     lines = tuple(
         f"{called(each.drawer)}: {_bought_line(bought, words)}"
         for each in supply.purchases
         for bought in each.bought
     )
     if lines:
-        yield Part(words("picks.buy", price=_money(supply.price, words)), lines)
+        yield SupplySection(words("picks.buy", price=_money(supply.price, words)), lines)
 
 
-def _bought_line(bought: Bought, words: Words) -> str:
+def _bought_line(bought: PacksBought, words: Words) -> str:
     return words(
         "picks.bought_one" if bought.character else "picks.bought",
         count=bought.count,
@@ -251,4 +253,4 @@ def grouped_picks(plan: Plan, counts: Mapping[Pick, int]) -> list[PickGroup]:
     ]
 
 
-PastByRun = Mapping[int, Past]
+PastByRun = Mapping[int, PastCycles]

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Job, Peel, RosterLine, size_rank
-from kiosk.commands.load import Loaded
+from kiosk.commands.load import LoadedJob
 from kiosk.commands.plan.supply import (
     PastByRun,
     PickGroup,
@@ -17,7 +17,7 @@ from kiosk.commands.plan.supply import (
 )
 from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_summary, sentences
-from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
+from kiosk.plan.model import HOT_PHASES, PanelRefusal, PanelSettings, Pass, Phase, Plan
 from kiosk.plan.sources import HeatLeft, plan_source_lines
 from kiosk.plan.time import (
     flat_places,
@@ -33,7 +33,7 @@ from kiosk.run.state import Demand
 from kiosk.words import Words
 
 
-def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: bool) -> str:
+def of_plan(plan: Plan, loaded: LoadedJob, past: PastByRun, supply: Supply, names: bool) -> str:
     """Return the plan as text in the shop's language, with names only if asked for."""
     job, words = loaded.job, loaded.words
     metric = loaded.catalog.station.millimetres
@@ -59,7 +59,7 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
     return "\n".join(lines)
 
 
-def asks_for_trial(plan: Plan, loaded: Loaded) -> bool:
+def asks_for_trial(plan: Plan, loaded: LoadedJob) -> bool:
     """Return whether a station of this shop requires a trial before the job's lot."""
     asked = loaded.catalog.policy.trial is not Demand.NO
     return asked and any(untried(plan, each) for each in plan.passes)
@@ -73,7 +73,7 @@ def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iter
         yield words("command.plan.trial")
 
 
-def of_refusal(refusal: Refusal, words: Words) -> str:
+def of_refusal(refusal: PanelRefusal, words: Words) -> str:
     """Return why the job cannot be pressed, and which changes would make it possible."""
     limits = tuple(str(limit) for limit in refusal.conflict)
     lines = [
@@ -178,7 +178,7 @@ def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[
     if own:
         yield f"  {words('command.plan.own', count=own)}"
         return
-    settling = handling.Span(handling.SETTLING.low / 60, handling.SETTLING.high / 60)
+    settling = handling.HandTime(handling.SETTLING.low / 60, handling.SETTLING.high / 60)
     assumed = words(
         "command.plan.assumed",
         load=_range(handling.PER_STEP[Phase.LOAD]),
@@ -191,7 +191,7 @@ def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[
     yield f"  {assumed}"
 
 
-def _range(span: handling.Span) -> str:
+def _range(span: handling.HandTime) -> str:
     return f"{span.low:g}–{span.high:g}"
 
 

@@ -8,21 +8,25 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.log.facts.facts import (
-        Begun, Due, Facts, GarmentCount, Jump, Marked, Noted, Pulled, Sample, Shift, Spoiled,
-        Stint, Tally,
+        ClockJump, DueJob, EventTally, Facts, GarmentCount, GarmentSample, JobStart, ReportedEvent,
+        ScrappedGarment, Shift, ShortHeatGarment, Stint, UncheckedGarment,
     )
     from kiosk.log.facts.garments import FINISHED, RESULT, TicketRow
-    from kiosk.log.facts.garment_story import Checked, Heated, Story, lines_of, story
+    from kiosk.log.facts.garment_story import (
+        GarmentClosing, GarmentStory, PressCheck, lines_of, story,
+    )
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
         LONGEST_SECONDS, begun, cycles, cycles_of, jumps_within, rows_of_jobs, rows_of_order,
         shifts_of_all,
     )
     from kiosk.log.facts.tables import (
-        VERSION, Mark, Op, Reading, Source, abreast, changed, key_of, read_through, statements,
+        VERSION, FactMark, FactSource, Reading, Statement, abreast, changed, key_of, read_through,
+        statements,
     )
     from kiosk.log.facts.tell import (
-        LONG, Progress, Teller, differing, far_behind, fold, quiet, ready, teller_from, facts_mark,
+        LONG, FactDeriver, Progress, differing, facts_mark, far_behind, fold, quiet, ready,
+        teller_from,
     )
 
 __getattr__ = face(__name__)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from kiosk.log.facts.garments import RESULTS
-from kiosk.log.facts.tables import Op, insert
+from kiosk.log.facts.tables import Statement, insert
 from kiosk.plan.model import Step
 from kiosk.run.state import Event, JobRun, Now, State, Ticket
 from kiosk.run.state import events as e
@@ -17,7 +17,7 @@ Of = tuple[str, str, str, int, int]
 """The ticket columns of a row: job, ticket, line, pass, copy."""
 
 
-class Here(NamedTuple):
+class EventContext(NamedTuple):
     """An event's context: number, stint, time, seconds of hand work before it, both states."""
 
     seq: int
@@ -39,7 +39,7 @@ class Here(NamedTuple):
         return None if job is None or found is None else (job, found)
 
 
-def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
+def _closed(event: e.Closed | e.ToldPressed, here: EventContext) -> Iterator[Statement]:
     found = here.ticket(event.ticket)
     if found is None or not here.stint:
         return
@@ -60,7 +60,7 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
         yield from _hands(event.first, event.step, ticket, of, here)
 
 
-def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
+def _confirmed(event: e.Confirmed, here: EventContext) -> Iterator[Statement]:
     """Record hand work; also the peel, if each step is confirmed and this was the last one."""
     found = here.ticket(event.ticket)
     if found is not None:
@@ -69,7 +69,9 @@ def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
             yield from _peeled(event, here)
 
 
-def _hands(first: int, step: int, ticket: Ticket, of: Of, here: Here) -> Iterator[Op]:
+def _hands(
+    first: int, step: int, ticket: Ticket, of: Of, here: EventContext
+) -> Iterator[Statement]:
     if any(first <= each < step for each in ticket.without):
         return  # less work than was planned for this move
     if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
@@ -84,33 +86,33 @@ def _of(job: JobRun, ticket: Ticket) -> Of:
 _LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND job = ?"
 
 
-def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
+def _change(what: str, *values: object) -> Callable[[str, EventContext], Iterator[Statement]]:
     """Return a function that updates a ticket's last closing."""
 
-    def change(ticket: str, here: Here) -> Iterator[Op]:
+    def change(ticket: str, here: EventContext) -> Iterator[Statement]:
         job = here.job
-        yield Op(f"UPDATE closing SET {what}, told = ? WHERE {_LAST}",
-                 (*values, here.seq, job, ticket, job))  # fmt: skip
+        yield Statement(f"UPDATE closing SET {what}, told = ? WHERE {_LAST}",
+                        (*values, here.seq, job, ticket, job))  # fmt: skip
 
     return change
 
 
-def _cools(at: float, boot: str, ticket: str, here: Here) -> Iterator[Op]:
+def _cools(at: float, boot: str, ticket: str, here: EventContext) -> Iterator[Statement]:
     """Set when cooling started: at the tone or the opening, whichever is later."""
     return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
                    "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
 
 
-def _seen_closing(event: e.ClosingSeen, here: Here) -> Iterator[Op]:
+def _seen_closing(event: e.ClosingSeen, here: EventContext) -> Iterator[Statement]:
     return _change("closed_seen = 'measured'")(event.ticket, here)
 
 
-def _time_up(event: e.TimeUp, here: Here) -> Iterator[Op]:
+def _time_up(event: e.TimeUp, here: EventContext) -> Iterator[Statement]:
     yield from _cools(event.due, here.at.boot, event.ticket, here)
     yield from _change("rang = ?", here.at.clock)(event.ticket, here)
 
 
-def _opened(event: e.Opened, here: Here) -> Iterator[Op]:
+def _opened(event: e.Opened, here: EventContext) -> Iterator[Statement]:
     over = event.after_deadline
     yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
     over = None if over is None else round(over, 2)
@@ -118,25 +120,27 @@ def _opened(event: e.Opened, here: Here) -> Iterator[Op]:
     yield from change(event.ticket, here)
 
 
-def _was_closed(event: e.WasClosed, here: Here) -> Iterator[Op]:
+def _was_closed(event: e.WasClosed, here: EventContext) -> Iterator[Statement]:
     yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
     yield from _change("opened_seen = 'declared', over = round(? - set_seconds, 2), wall = ?",
                        event.heat_seconds, here.at.wall)(event.ticket, here)  # fmt: skip
 
 
-def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
+def _unclosed(event: e.NotClosed | e.NeverClosed, here: EventContext) -> Iterator[Statement]:
     job = here.job
     yield from _deleted("closing", _LAST, (job, event.ticket, job), here)
 
 
-def _deleted(table: str, where: str, which: tuple[object, ...], here: Here) -> Iterator[Op]:
+def _deleted(
+    table: str, where: str, which: tuple[object, ...], here: EventContext
+) -> Iterator[Statement]:
     """Delete rows that turned out not to have happened, and list them in `gone`."""
-    yield Op(f"INSERT INTO gone SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}",
-             (here.seq, *which))  # fmt: skip
-    yield Op(f"DELETE FROM {table} WHERE {where}", which)
+    listed = f"SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}"
+    yield Statement(f"INSERT INTO gone {listed}", (here.seq, *which))
+    yield Statement(f"DELETE FROM {table} WHERE {where}", which)
 
 
-def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
+def _peeled(event: e.Finished | e.Confirmed, here: EventContext) -> Iterator[Statement]:
     """Record the peel that finished the ticket; a second final after it adds none."""
     if isinstance(event, e.Finished) and not event.peeled:
         return
@@ -144,7 +148,7 @@ def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
     before = None if run is None else run.tickets.get(event.ticket)
     if here.stint and run is not None and before and not before.peeled:
         job = run.job
-        yield Op(
+        yield Statement(
             "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
             "round(? - cooling, 1), ?, ? FROM closing WHERE job = ? AND ticket = ? "
             "AND boot = ? AND cooling IS NOT NULL ORDER BY seq DESC LIMIT 1",
@@ -153,7 +157,7 @@ def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
         )  # fmt: skip
 
 
-def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
+def _taken_back(event: e.TakenBack, here: EventContext) -> Iterator[Statement]:
     found = here.ticket(event.ticket)
     is_off = found is not None and found[1].peeled
     if event.what in {*RESULTS, "confirmed"} and not is_off:
@@ -161,7 +165,7 @@ def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
         yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
 
 
-HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {
+HEAT: dict[type[Event], Callable[..., Iterator[Statement]]] = {
     e.Closed: _closed, e.ToldPressed: _closed, e.Confirmed: _confirmed,
     e.ClosingSeen: _seen_closing, e.TimeUp: _time_up, e.Opened: _opened, e.WasClosed: _was_closed,
     e.NotClosed: _unclosed, e.NeverClosed: _unclosed, e.Finished: _peeled,

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from kiosk.plan.model import Plan
-from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, Seen
+from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, TimeSource
 
 
 class Shift(NamedTuple):
@@ -31,7 +31,7 @@ class Stint(NamedTuple):
     last: int
 
 
-class Begun(NamedTuple):
+class JobStart(NamedTuple):
     """Contents of a job's start record; `whole` is the size of an order that stations share.
 
     `lacks` lists the roster lines without a name or a number, each with the elements lacking.
@@ -47,7 +47,7 @@ class Begun(NamedTuple):
     lacks: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
-class Tally(NamedTuple):
+class EventTally(NamedTuple):
     """Events of one kind in one stint, with the total seconds since each one's preceding event.
 
     `idle_seconds` is the part spent on hold, after a job's end, or in a gap longer than a break.
@@ -76,7 +76,7 @@ class GarmentCount(NamedTuple):
     passes: tuple[int, ...] = ()
 
 
-class Closings(NamedTuple):
+class ClosingCount(NamedTuple):
     """Closings on one step that are known in the same way.
 
     `openings` has (wall seconds, set seconds, seconds over) for each opening declared or measured;
@@ -86,13 +86,13 @@ class Closings(NamedTuple):
     stint: int
     passage: int
     step: int
-    closing: Seen
-    opening: Seen
+    closing: TimeSource
+    opening: TimeSource
     many: int
     openings: tuple[tuple[float, float, float], ...]
 
 
-class Seconds(NamedTuple):
+class StepSeconds(NamedTuple):
     """Seconds taken by one move (hand steps `first` to `step` - 1) or by one step's cycle."""
 
     stint: int
@@ -102,7 +102,7 @@ class Seconds(NamedTuple):
     seconds: tuple[float, ...]
 
 
-class Peels(NamedTuple):
+class PeelSeconds(NamedTuple):
     """Seconds from opening to the tap after a peel; `before`: peeled at that tap or earlier."""
 
     stint: int
@@ -111,7 +111,7 @@ class Peels(NamedTuple):
     before: tuple[float, ...]
 
 
-class Sample(NamedTuple):
+class GarmentSample(NamedTuple):
     """Consecutive garments: how many, how many with a defect, and when the first one ended."""
 
     size: int
@@ -119,7 +119,7 @@ class Sample(NamedTuple):
     wall: float
 
 
-class Noted(NamedTuple):
+class ReportedEvent(NamedTuple):
     """An event that a report reads individually. `stint` is -1 outside any stint."""
 
     seq: int
@@ -127,7 +127,7 @@ class Noted(NamedTuple):
     event: Event
 
 
-class Spoiled(NamedTuple):
+class ScrappedGarment(NamedTuple):
     """A garment that was scrapped in the shifts read.
 
     `passes` are the passes it went through, each with the last step the press closed on, or 0 for
@@ -140,7 +140,7 @@ class Spoiled(NamedTuple):
     passes: tuple[tuple[int, int], ...]
 
 
-class Pulled(NamedTuple):
+class UncheckedGarment(NamedTuple):
     """A garment that had a final on `press` since that press's last good check."""
 
     press: str
@@ -149,7 +149,7 @@ class Pulled(NamedTuple):
     number: str
 
 
-class Marked(NamedTuple):
+class ShortHeatGarment(NamedTuple):
     """A garment that ended good in the shifts read although its heat was short or not seen."""
 
     job: str
@@ -158,7 +158,7 @@ class Marked(NamedTuple):
     marks: tuple[str, ...]
 
 
-class Due(NamedTuple):
+class DueJob(NamedTuple):
     """An unfinished job with a due date, and the number of garments left."""
 
     job: str
@@ -168,7 +168,7 @@ class Due(NamedTuple):
     left: int
 
 
-class Jump(NamedTuple):
+class ClockJump(NamedTuple):
     """The wall clock was changed by `seconds` (negative: back) just before event `seq`."""
 
     seq: int
@@ -187,7 +187,7 @@ class Record(NamedTuple):
     head: str = ""
     lost: tuple[int, ...] = ()
     lost_elsewhere: int = 0
-    jumps: tuple[Jump, ...] = ()
+    jumps: tuple[ClockJump, ...] = ()
 
 
 NO_RECORD = Record()
@@ -208,20 +208,20 @@ class Facts(NamedTuple):
     simulated: bool = False
     shifts: tuple[Shift, ...] = ()
     stints: tuple[Stint, ...] = ()
-    jobs: Mapping[str, Begun] = NONE
-    tallies: tuple[Tally, ...] = ()
+    jobs: Mapping[str, JobStart] = NONE
+    tallies: tuple[EventTally, ...] = ()
     garments: tuple[GarmentCount, ...] = ()
-    closings: tuple[Closings, ...] = ()
-    cycles: tuple[Seconds, ...] = ()
-    moves: tuple[Seconds, ...] = ()
-    peels: tuple[Peels, ...] = ()
-    samples: tuple[Sample, ...] = ()
-    noted: Iterable[Noted] = ()
-    spoiled: tuple[Spoiled, ...] = ()
+    closings: tuple[ClosingCount, ...] = ()
+    cycles: tuple[StepSeconds, ...] = ()
+    moves: tuple[StepSeconds, ...] = ()
+    peels: tuple[PeelSeconds, ...] = ()
+    samples: tuple[GarmentSample, ...] = ()
+    noted: Iterable[ReportedEvent] = ()
+    spoiled: tuple[ScrappedGarment, ...] = ()
     checks: tuple[tuple[int, PressVerified], ...] = ()
-    pulled: tuple[Pulled, ...] = ()
-    marked: tuple[Marked, ...] = ()
-    due: tuple[Due, ...] = ()
+    pulled: tuple[UncheckedGarment, ...] = ()
+    marked: tuple[ShortHeatGarment, ...] = ()
+    due: tuple[DueJob, ...] = ()
     taken_over: frozenset[tuple[str, str]] = frozenset()
     ordered_seconds: Mapping[str, float] = NONE
 

@@ -2,11 +2,11 @@
 
 from typing import Any, NamedTuple
 
-from kiosk.log.facts.facts import Begun, Jump
+from kiosk.log.facts.facts import ClockJump, JobStart
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.shifts import JUMPS, begun, rows_of_jobs
-from kiosk.log.facts.tables import Source
-from kiosk.run.state import Seen
+from kiosk.log.facts.tables import FactSource
+from kiosk.run.state import TimeSource
 
 HEATS = """SELECT c.seq, c.ticket, c.passage, c.phase, c.press, s.operator, c.wall, c.asked,
 c.shown, c.set_seconds, c.over, c.closed_seen, c.opened_seen FROM closing AS c
@@ -23,7 +23,7 @@ RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND (
 LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
 
 
-class Checked(NamedTuple):
+class PressCheck(NamedTuple):
     """A press check: wall seconds, set temperature, deviations, and whether it passed."""
 
     wall: float
@@ -34,7 +34,7 @@ class Checked(NamedTuple):
     passed: bool
 
 
-class Heated(NamedTuple):
+class GarmentClosing(NamedTuple):
     """One closing on a garment: operator, requested and shown temperature, duration, evidence.
 
     `over` is seconds beyond the set time, or None if the opening was not seen; `before` and `after`
@@ -51,27 +51,27 @@ class Heated(NamedTuple):
     shown: int | None
     set_seconds: float | None
     over: float | None
-    closed: Seen
-    opened: Seen
-    before: Checked | None
-    after: Checked | None
+    closed: TimeSource
+    opened: TimeSource
+    before: PressCheck | None
+    after: PressCheck | None
 
 
-class Story(NamedTuple):
+class GarmentStory(NamedTuple):
     """Everything known about one garment of a job: its tickets, heat and rulings.
 
     `jumps` are the wall clock's changes in the shifts of its results.
     """
 
     line: str
-    begun: Begun
+    begun: JobStart
     tickets: tuple[TicketRow, ...]
-    heats: tuple[Heated, ...]
+    heats: tuple[GarmentClosing, ...]
     rulings: tuple[tuple[str, str, str], ...]
-    jumps: tuple[Jump, ...] = ()
+    jumps: tuple[ClockJump, ...] = ()
 
 
-def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
+def lines_of(store: FactSource, job: str, called: str) -> tuple[str, ...]:
     """Return the lines of a job's garments with the given number, or the line of that name.
 
     `#12`, as a garment without a number is shown, matches only the line.
@@ -80,7 +80,7 @@ def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(line for _, line in found))
 
 
-def story(store: Source, job: str, line: str) -> Story | None:
+def story(store: FactSource, job: str, line: str) -> GarmentStory | None:
     """Return the log's story of a garment, or None if the log never began the job."""
     of_job = begun(store, job)
     if of_job is None:
@@ -89,15 +89,15 @@ def story(store: Source, job: str, line: str) -> Story | None:
     heats = tuple(_heat(store, *row) for row in store.rows(HEATS, job, line))
     ruled = tuple(store.rows(RULINGS, job, job, line, job, line))
     within = sorted({ticket.shift for ticket in tickets if ticket.shift})
-    jumps = tuple(Jump(*row) for shift in within for row in store.rows(JUMPS, shift))
-    return Story(line, of_job, tickets, heats, ruled, jumps)
+    jumps = tuple(ClockJump(*row) for shift in within for row in store.rows(JUMPS, shift))
+    return GarmentStory(line, of_job, tickets, heats, ruled, jumps)
 
 
-def _heat(store: Source, seq: int, ticket: str, passage: int, *rest: Any) -> Heated:
+def _heat(store: FactSource, seq: int, ticket: str, passage: int, *rest: Any) -> GarmentClosing:
     phase, press, who, wall, asked, shown, seconds, over, closed, opened = rest
     near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
-    before, after = (None if row is None else Checked(*row) for row in near)
-    return Heated(
+    before, after = (None if row is None else PressCheck(*row) for row in near)
+    return GarmentClosing(
         ticket, passage, phase, press, who, wall, asked, shown, seconds, over,
-        Seen(closed), Seen(opened), before, after,
+        TimeSource(closed), TimeSource(opened), before, after,
     )  # fmt: skip

@@ -7,10 +7,27 @@ from operator import itemgetter
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import dataclass, say
-from kiosk.log.facts.facts import Facts, GarmentCount, Marked, Sample, Shift, Spoiled
-from kiosk.log.facts.tables import Op, Reading, Source, insert
+from kiosk.log.facts.facts import (
+    Facts,
+    GarmentCount,
+    GarmentSample,
+    ScrappedGarment,
+    Shift,
+    ShortHeatGarment,
+)
+from kiosk.log.facts.tables import FactSource, Reading, Statement, insert
 from kiosk.log.store.errors import Damaged
-from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
+from kiosk.run.state import (
+    Event,
+    Finished,
+    JobRun,
+    Ruled,
+    State,
+    TakenBack,
+    Ticket,
+    TicketStage,
+    TimeSource,
+)
 
 RESULTS = frozenset({"finished", "peeled"})  # TakenBack.what for the taps that gave a result
 NO_TICKETS: Mapping[str, Ticket] = {}
@@ -71,11 +88,11 @@ class TicketRow:
     number: str
     size: str
     panel: str
-    stage: Stage
+    stage: TicketStage
     finals: int
     represses: int
     opened: float | None
-    opened_seen: Seen
+    opened_seen: TimeSource
     marks: tuple[str, ...]
     replaced_by: int = 0
     shift: int = 0
@@ -92,14 +109,14 @@ class TicketRow:
         """Return a TicketRow from a row's columns. Raises Damaged."""
         values = list(cells)
         try:
-            values[8], values[12] = Stage(values[8]), Seen(values[12])
+            values[8], values[12] = TicketStage(values[8]), TimeSource(values[12])
         except ValueError as error:
             raise Damaged(say("log.fault.ticket", ticket=str(values[1]))) from error
         values[13] = tuple(values[13].split(",")) if values[13] else ()
         return cls(*values)
 
 
-class Standing(NamedTuple):
+class TicketColumns(NamedTuple):
     """The columns of a ticket that change from event to event."""
 
     stage: str
@@ -110,7 +127,7 @@ class Standing(NamedTuple):
     marks: str
 
 
-def ticket_changes(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
+def ticket_changes(event: Event, seq: int, before: State, after: State) -> Iterator[Statement]:
     """Yield the changes to garment rows made by an event that led from `before` to `after`."""
     for job, old, new in _changed(before, after):
         for name in new:
@@ -138,7 +155,7 @@ def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tic
             yield new, old.tickets if old is not None and known else NO_TICKETS, new.tickets
 
 
-def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[Op]:
+def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[Statement]:
     standing = _standing(new)
     if old is None:
         garment, panel = new.garment, job.plan.passes[new.passage].panel
@@ -150,61 +167,64 @@ def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[
         return
     row, was = new.garment, old.garment
     if row is not was and (row.number, row.size) != (was.number, was.size):
-        yield Op("UPDATE garment SET number = ?, size = ?, told = ? WHERE job = ? AND ticket = ?",
-                 (row.number, row.size, seq, job.job, new.id))  # fmt: skip
+        yield Statement("UPDATE garment SET number = ?, size = ?, told = ? "
+                        "WHERE job = ? AND ticket = ?",
+                        (row.number, row.size, seq, job.job, new.id))  # fmt: skip
     if standing != _standing(old):
-        yield Op("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
-                 "opened_seen = ?, marks = ?, told = ? WHERE job = ? AND ticket = ?",
-                 (*standing, seq, job.job, new.id))  # fmt: skip
+        yield Statement("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
+                        "opened_seen = ?, marks = ?, told = ? WHERE job = ? AND ticket = ?",
+                        (*standing, seq, job.job, new.id))  # fmt: skip
 
 
-def _standing(ticket: Ticket) -> Standing:
+def _standing(ticket: Ticket) -> TicketColumns:
     opened = None if ticket.opened is None else ticket.opened.wall
-    return Standing(ticket.stage.value, ticket.finals, ticket.represses, opened,
-                    ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip
+    return TicketColumns(ticket.stage.value, ticket.finals, ticket.represses, opened,
+                         ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip
 
 
-def _deleted(job: str, old: Ticket, seq: int) -> Iterator[Op]:
+def _deleted(job: str, old: Ticket, seq: int) -> Iterator[Statement]:
     """Delete a copy's row: the scrap that opened it was taken back."""
     yield insert("gone", seq, "garment", job, old.id, 0)
-    yield Op("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))
+    yield Statement("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))
     yield _replaced(job, old, 0, seq)
 
 
-def _replaced(job: str, by: Ticket, copy: int, seq: int) -> Op:
+def _replaced(job: str, by: Ticket, copy: int, seq: int) -> Statement:
     before = f"{by.id.rsplit('/', 1)[0]}/{by.copy - 1}"
-    return Op("UPDATE garment SET replaced_by = ?, told = ? WHERE job = ? AND ticket = ?",
-              (copy, seq, job, before))  # fmt: skip
+    return Statement("UPDATE garment SET replaced_by = ?, told = ? WHERE job = ? AND ticket = ?",
+                     (copy, seq, job, before))  # fmt: skip
 
 
-def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Iterator[Op]:
+def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Iterator[Statement]:
     where = "" if after.job is None else after.job.job, event.ticket
     if isinstance(event, TakenBack):
         if event.what in RESULTS:
-            yield Op("UPDATE garment SET shift = 0, operator = '', ended = NULL, ended_at = NULL, "
-                     "defect = '', cause = '', piece = '', early = NULL, told = ? "
-                     "WHERE job = ? AND ticket = ?", (seq, *where))  # fmt: skip
+            yield Statement("UPDATE garment SET shift = 0, operator = '', ended = NULL, "
+                            "ended_at = NULL, defect = '', cause = '', piece = '', early = NULL, "
+                            "told = ? WHERE job = ? AND ticket = ?", (seq, *where))  # fmt: skip
         return
-    if event.stage is Stage.WAITING:  # sent back by a supervisor: no result
+    if event.stage is TicketStage.WAITING:  # sent back by a supervisor: no result
         return
-    yield Op("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ?, "
-             "told = ? WHERE job = ? AND ticket = ?",
-             (after.shift, after.operator, event.at.wall, seq, seq, *where))  # fmt: skip
+    yield Statement("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ?, "
+                    "told = ? WHERE job = ? AND ticket = ?",
+                    (after.shift, after.operator, event.at.wall, seq, seq, *where))  # fmt: skip
     if isinstance(event, Finished):
         yield from _found(event, where)
 
 
-def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
+def _found(event: Finished, where: tuple[str, str]) -> Iterator[Statement]:
     if event.early_seconds is not None:
-        yield Op("UPDATE garment SET early = ? WHERE job = ? AND ticket = ?",
-                 (event.early_seconds, *where))  # fmt: skip
+        yield Statement("UPDATE garment SET early = ? WHERE job = ? AND ticket = ?",
+                        (event.early_seconds, *where))  # fmt: skip
     if event.defect:
-        yield Op("UPDATE garment SET defect = ?, cause = ?, piece = ? "
-                 "WHERE job = ? AND ticket = ?",
-                 (event.defect, event.cause, event.piece, *where))  # fmt: skip
+        yield Statement("UPDATE garment SET defect = ?, cause = ?, piece = ? "
+                        "WHERE job = ? AND ticket = ?",
+                        (event.defect, event.cause, event.piece, *where))  # fmt: skip
 
 
-def counted(store: Source, wanted: Sequence[Shift], jobs: Iterable[str]) -> Iterator[GarmentCount]:
+def counted(
+    store: FactSource, wanted: Sequence[Shift], jobs: Iterable[str]
+) -> Iterator[GarmentCount]:
     """Return counts of all garments of `jobs`; `own` marks those that fell in the shifts."""
     numbers = [shift.id for shift in wanted]
     whole = min(numbers, default=1), max(numbers, default=0)
@@ -221,7 +241,7 @@ def _counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCou
         yield GarmentCount(job, result, bool(own), bool(latest), bool(first), many, passes)
 
 
-def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:
+def of_garments(store: FactSource, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:
     """Return the ticket facts of the shifts, keyed by field of `Facts`."""
     spans = list(_spans(wanted))
     samples, spoiled, marked = (
@@ -229,21 +249,25 @@ def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[An
         for query in (SAMPLES, SPOILED, MARKED)
     )
     return {
-        "samples": starmap(Sample, samples),
+        "samples": starmap(GarmentSample, samples),
         "spoiled": starmap(_spoiled, _pass_by_pass(spoiled)),
         "marked": starmap(_marked, _pass_by_pass(marked)),
     }
 
 
-def _spoiled(garment: tuple[str, str, int, str], passes: tuple[tuple[int, int], ...]) -> Spoiled:
+def _spoiled(
+    garment: tuple[str, str, int, str], passes: tuple[tuple[int, int], ...]
+) -> ScrappedGarment:
     job, line, _, number = garment
-    return Spoiled(job, line, number, passes)
+    return ScrappedGarment(job, line, number, passes)
 
 
-def _marked(garment: tuple[str, str, int, str], passes: tuple[tuple[int, str], ...]) -> Marked:
+def _marked(
+    garment: tuple[str, str, int, str], passes: tuple[tuple[int, str], ...]
+) -> ShortHeatGarment:
     job, line, _, number = garment
     marks = ",".join(each for _, each in passes)
-    return Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
+    return ShortHeatGarment(job, line, number, tuple(dict.fromkeys(marks.split(","))))
 
 
 def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
@@ -264,7 +288,7 @@ def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
         yield first, last
 
 
-def taken_over_of(store: Source, found: Facts) -> Reading[frozenset[tuple[str, str]]]:
+def taken_over_of(store: FactSource, found: Facts) -> Reading[frozenset[tuple[str, str]]]:
     """Return garments with a defect that someone other than the reporting operator had pressed."""
     if not any(isinstance(each.event, Finished) and each.event.defect for each in found.noted):
         return frozenset()

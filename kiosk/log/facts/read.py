@@ -10,26 +10,26 @@ from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
 from kiosk.log.facts.facts import (
-    Closings,
-    Due,
+    ClockJump,
+    ClosingCount,
+    DueJob,
+    EventTally,
     Facts,
-    Jump,
-    Noted,
-    Peels,
-    Pulled,
+    PeelSeconds,
     Record,
-    Seconds,
+    ReportedEvent,
     Shift,
+    StepSeconds,
     Stint,
-    Tally,
+    UncheckedGarment,
 )
 from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments, taken_over_of
 from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
-from kiosk.log.facts.tables import Reading, Source
+from kiosk.log.facts.tables import FactSource, Reading
 from kiosk.log.facts.tell import FILES
-from kiosk.log.store import Recorded, Store, codec
+from kiosk.log.store import NumberedEvent, Store, codec
 from kiosk.log.store.rows import decoded
-from kiosk.run.state import PressVerified, Seen, StationStarted
+from kiosk.run.state import PressVerified, StationStarted, TimeSource
 
 CHECKS_BACK = 30
 """Number of press checks examined for drift, including ones before the shift."""
@@ -73,7 +73,7 @@ AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
 Rows = Iterable[tuple[Any, ...]]
 
 
-def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
+def facts(store: FactSource, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
     """Read the facts of the shifts `wanted`. Call it within `store.reading()`.
 
     The facts must be `ready`. `station` names the log if several are read; by default its file's
@@ -90,10 +90,10 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     fields = yield from _read_fields(store, wanted, found, {
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
-        "tallies": starmap(Tally, found.by_stint(TALLIES)),
+        "tallies": starmap(EventTally, found.by_stint(TALLIES)),
         "closings": _closings(found.by_stint(OPENINGS), found.by_stint(CLOSINGS)),
         "peels": _peels(found.by_stint(PEELS)),
-        "due": starmap(Due, store.rows(DUE)),
+        "due": starmap(DueJob, store.rows(DUE)),
         **of_garments(store, wanted),
     })  # fmt: skip
     read = Facts(
@@ -112,7 +112,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     return read._replace(pulled=pulled, taken_over=taken_over) if more else read
 
 
-def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
+def compared(store: FactSource, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
     """Read only what a comparison needs, for shifts that others are compared with.
 
     That is operators, settings, garments, cycles and results that were not good. Raises what
@@ -129,12 +129,12 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     })  # fmt: skip
     fields |= {"stints": found.stints}
     if own:
-        fields["noted"] = WhenAsked(store, fields["noted"])
+        fields["noted"] = LazyEvents(store, fields["noted"])
     return Facts(station=station or store.name, shifts=tuple(wanted), **fields)
 
 
 def _read_fields(
-    store: Source, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
+    store: FactSource, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
 ) -> Reading[dict[str, Any]]:
     """Read jobs, the rows `asked`, cycles and garments, keyed by field of `Facts`.
 
@@ -158,7 +158,7 @@ def _read_fields(
 class Reader:
     """The stints of some shifts; numbers fact rows by the position of their stint."""
 
-    def __init__(self, store: Source, wanted: Sequence[Shift]) -> None:
+    def __init__(self, store: FactSource, wanted: Sequence[Shift]) -> None:
         self._store = store
         self._asked = [store.rows(STINTS, shift.id) for shift in wanted]
         self._numbers: dict[int, int] = {}
@@ -202,32 +202,32 @@ class Reader:
         return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
 
 
-def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
+def _closings(openings: Rows, closings: Rows) -> Iterator[ClosingCount]:
     over_of: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
     for row in openings:
         over_of[row[:5]].append((row[5], row[6], row[7]))
     for *key, many in closings:
         nth, passage, step, closing, opening = key
         over = tuple(over_of.get(tuple(key), ()))
-        yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, over)
+        yield ClosingCount(nth, passage, step, TimeSource(closing), TimeSource(opening), many, over)
 
 
-def _times(rows: Rows) -> Iterator[Seconds]:
+def _times(rows: Rows) -> Iterator[StepSeconds]:
     """Yield times from rows of stint, passage, (first step,) step and seconds."""
     for nth, passage, *first, step, seconds in rows:
         of = first[0] if first else 0
-        yield Seconds(nth, passage, of, step, tuple(map(round, seconds, repeat(1))))
+        yield StepSeconds(nth, passage, of, step, tuple(map(round, seconds, repeat(1))))
 
 
-def _peels(rows: Rows) -> Iterator[Peels]:
+def _peels(rows: Rows) -> Iterator[PeelSeconds]:
     groups: dict[tuple[int, int], tuple[list[float], list[float]]] = {}
     for nth, passage, waited, before in rows:
         groups.setdefault((nth, passage), ([], []))[before].append(waited)
     for (nth, passage), (at, before) in groups.items():
-        yield Peels(nth, passage, tuple(at), tuple(before))
+        yield PeelSeconds(nth, passage, tuple(at), tuple(before))
 
 
-def _record(store: Source, wanted: Sequence[Shift], jumps: Rows) -> Record:
+def _record(store: FactSource, wanted: Sequence[Shift], jumps: Rows) -> Record:
     """Return which record was read; one read in memory, page by page, has no digests."""
     lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
     whole = bool(store.head.digest)
@@ -237,48 +237,48 @@ def _record(store: Source, wanted: Sequence[Shift], jumps: Rows) -> Record:
         head=store.head.full if whole else "",
         lost=lost,
         lost_elsewhere=len(store.lost) - len(lost),
-        jumps=tuple(Jump(*row) for row in jumps),
+        jumps=tuple(ClockJump(*row) for row in jumps),
     )
 
 
-def _simulated(events: Iterator[Recorded]) -> bool:
+def _simulated(events: Iterator[NumberedEvent]) -> bool:
     first = next(events, None)
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
+def _noted(store: FactSource, rows: Rows) -> Iterator[ReportedEvent]:
     """Yield events; in a station's file the shifts' rows were already checked for damage."""
     for nth, seq, *cells, total in rows:
-        row = codec.Row(*cells)
+        row = codec.EventRow(*cells)
         if isinstance(store, Store):
-            yield Noted(seq, nth, decoded(store.path, seq, row))
+            yield ReportedEvent(seq, nth, decoded(store.path, seq, row))
         else:
-            yield Noted(seq, nth, store.event(seq, row, total))
+            yield ReportedEvent(seq, nth, store.event(seq, row, total))
 
 
-class WhenAsked:
+class LazyEvents:
     """Events that are decoded from their rows only when iterated, which is seldom."""
 
-    def __init__(self, store: Source, rows: Rows) -> None:
+    def __init__(self, store: FactSource, rows: Rows) -> None:
         self._store, self._rows = store, rows
 
-    def __iter__(self) -> Iterator[Noted]:
+    def __iter__(self) -> Iterator[ReportedEvent]:
         return _noted(self._store, self._rows)
 
 
-def _files(store: Source, by_shift: Iterable[Rows]) -> Iterator[Noted]:
+def _files(store: FactSource, by_shift: Iterable[Rows]) -> Iterator[ReportedEvent]:
     for seq, *row, total in chain.from_iterable(by_shift):
-        yield Noted(seq, -1, store.event(seq, codec.Row(*row), total))
+        yield ReportedEvent(seq, -1, store.event(seq, codec.EventRow(*row), total))
 
 
-def _checks(store: Source, newest: Rows) -> Reading[tuple[tuple[int, PressVerified], ...]]:
+def _checks(store: FactSource, newest: Rows) -> Reading[tuple[tuple[int, PressVerified], ...]]:
     asked = [store.events(seq, seq) for (seq,) in reversed(list(newest))]
     yield
     events = (next(each) for each in asked)
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _pulled(store: Source, found: Facts) -> Reading[tuple[Pulled, ...]]:
+def _pulled(store: FactSource, found: Facts) -> Reading[tuple[UncheckedGarment, ...]]:
     """Return the garments each failed check calls back: all finals since the last good check."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
@@ -290,4 +290,6 @@ def _pulled(store: Source, found: Facts) -> Reading[tuple[Pulled, ...]]:
             since = good.get(check.press, 0)
             asked.append((check.press, store.rows(PULLED, since, check.press, since, seq)))
     yield
-    return tuple(dict.fromkeys(Pulled(press, *row) for press, rows in asked for row in rows))
+    return tuple(
+        dict.fromkeys(UncheckedGarment(press, *row) for press, rows in asked for row in rows)
+    )

@@ -7,16 +7,16 @@ from itertools import pairwise
 from operator import itemgetter
 from typing import Any
 
-from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
+from kiosk.log.facts.facts import ClockJump, JobStart, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.jobs import begun_from
-from kiosk.log.facts.tables import SEALED, Reading, Seal, Source, read_through, together
+from kiosk.log.facts.tables import SEALED, FactSource, Reading, Seal, read_through, together
 from kiosk.log.facts.tell import far_behind, ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure
-from kiosk.run.state import Event, JobStarted, Seen, Stage
+from kiosk.run.state import Event, JobStarted, TicketStage, TimeSource
 
 SHIFTS = "SELECT shift, first, last, wall, end_wall FROM shift ORDER BY shift DESC LIMIT ?"
 ALL = 1 << 62
@@ -28,17 +28,17 @@ SEALS = """SELECT first, coalesce(s.last, ?), texts, numbers, max(t.last) FROM s
 JOIN tally AS t ON t.stint = s.stint WHERE shift = ? GROUP BY s.stint ORDER BY s.stint"""
 
 
-def shifts(store: Source, newest: int = ALL) -> tuple[Shift, ...]:
+def shifts(store: FactSource, newest: int = ALL) -> tuple[Shift, ...]:
     """Return the newest or all shifts of a log in order; its facts must be `ready`."""
     return read_through(_shifts(store, newest))
 
 
-def shifts_of_all(stores: Iterable[Source]) -> list[tuple[Shift, ...]]:
+def shifts_of_all(stores: Iterable[FactSource]) -> list[tuple[Shift, ...]]:
     """Return all shifts of each log."""
     return together(_shifts(store, ALL) for store in stores)
 
 
-def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
+def _shifts(store: FactSource, newest: int) -> Reading[tuple[Shift, ...]]:
     found = store.rows(SHIFTS, newest)
     yield
     read = [
@@ -54,7 +54,7 @@ def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
     yield from dict.fromkeys(stint.job for stint in stints if stint.job)
 
 
-def must_be_whole(store: Source, shift: Shift) -> None:
+def must_be_whole(store: FactSource, shift: Shift) -> None:
     """Raise Damaged if an event of a shift differs from what was written.
 
     In a station's file the stints are compared with their seals. Only if a seal differs, or the
@@ -81,19 +81,19 @@ def _seal(store: Store, first: int, last: int) -> Seal:
     return seal
 
 
-def begun(store: Source, job: str) -> Begun | None:
+def begun(store: FactSource, job: str) -> JobStart | None:
     """Return a job's start record without its garments, or None. Raises Damaged."""
     return begun_of(store, job, start_of(store, job))
 
 
-def start_of(store: Source, job: str) -> Iterator[Any]:
+def start_of(store: FactSource, job: str) -> Iterator[Any]:
     """Return the row of a job's start, for `begun_of`."""
     return store.rows(BEGUN if isinstance(store, Store) else RECORD, job)
 
 
 def begun_of(
-    store: Source, job: str, rows: Iterable[Any], whole: Sequence[Shift] = ()
-) -> Begun | None:
+    store: FactSource, job: str, rows: Iterable[Any], whole: Sequence[Shift] = ()
+) -> JobStart | None:
     """Return the start record in the row of a job's start, or None. Raises Damaged.
 
     A record within the shifts known to be `whole` is not verified again.
@@ -111,12 +111,12 @@ def begun_of(
 
 
 @lru_cache(maxsize=16)
-def _begun(text: str) -> Begun:
+def _begun(text: str) -> JobStart:
     """Decode a start; cached, as consecutive shifts mostly have jobs in common."""
-    return codec.from_json(text, Begun)
+    return codec.from_json(text, JobStart)
 
 
-def _of_record(rows: Iterable[Any]) -> Begun | None:
+def _of_record(rows: Iterable[Any]) -> JobStart | None:
     """Read a start from the event itself, skipping the many garments that lack nothing."""
     for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
@@ -128,7 +128,7 @@ def _of_record(rows: Iterable[Any]) -> Begun | None:
 @lru_cache(maxsize=32)
 def _started(kind: str, version: int, payload: str) -> Event:
     """Decode a start record without its time; cached, as a shop's stations share jobs."""
-    row = codec.Row(kind, version, "", 0.0, 0.0, payload)
+    row = codec.EventRow(kind, version, "", 0.0, 0.0, payload)
     return codec.decode_some(row, "garments", _lacking)
 
 
@@ -141,7 +141,7 @@ opened, opened_seen, marks, replaced_by, shift, operator, ended, ended_at, defec
 early FROM garment WHERE job = ?"""
 
 
-def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
+def rows_of_jobs(store: FactSource, jobs: Iterable[str]) -> Iterator[TicketRow]:
     """Yield the ticket rows of some jobs as of the last event, by job and ticket.
 
     Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
@@ -151,7 +151,7 @@ def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
             yield TicketRow.of_columns(*columns)
 
 
-def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[tuple[TicketRow, ...]]:
+def rows_of_order(stores: Sequence[FactSource], job: str) -> Iterator[tuple[TicketRow, ...]]:
     """Yield an order's ticket rows station by station, then those of garments not yet taken.
 
     A garment that moved from one press to another has tickets of the same name at both.
@@ -160,8 +160,8 @@ def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[tuple[TicketRo
         yield tuple(rows_of_jobs(store, [job]))
     untaken = dict.fromkeys(row for store in stores for row in store.untaken.get(job, ()))
     yield tuple(
-        TicketRow(job, "", line, 0, 1, number, size, "", Stage.WAITING, 0, 0, None,
-                  Seen.NOT_SEEN, ())
+        TicketRow(job, "", line, 0, 1, number, size, "", TicketStage.WAITING, 0, 0, None,
+                  TimeSource.NOT_SEEN, ())
         for line, number, size in untaken
     )  # fmt: skip
 
@@ -171,9 +171,9 @@ WHERE seq > (SELECT min(ended_at) FROM garment WHERE job = ?)
 AND seq < (SELECT max(ended_at) FROM garment WHERE job = ?) ORDER BY seq"""
 
 
-def jumps_within(store: Source, job: str) -> tuple[Jump, ...]:
+def jumps_within(store: FactSource, job: str) -> tuple[ClockJump, ...]:
     """Return the wall clock's changes between the first and the last result of an order."""
-    return tuple(Jump(*row) for row in store.rows(_JUMPS_WITHIN, job, job))
+    return tuple(ClockJump(*row) for row in store.rows(_JUMPS_WITHIN, job, job))
 
 
 LONGEST_SECONDS = 1200.0
@@ -200,7 +200,7 @@ def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
         return cycles_of(store)
 
 
-def cycles_of(store: Source) -> Mapping[str, tuple[float, ...]]:
+def cycles_of(store: FactSource) -> Mapping[str, tuple[float, ...]]:
     """Return the cycles of a source whose facts are `ready`, as `cycles` does."""
     lots: dict[tuple[str, int, int, str], list[float]] = defaultdict(list)
     plans: dict[str, Plan | None] = {}

@@ -11,14 +11,14 @@ from math import fmod
 from typing import Any, NamedTuple, Protocol, TypeVar
 from zlib import crc32
 
-from kiosk.log.store import Head, Recorded, Store, codec
+from kiosk.log.store import LogHead, NumberedEvent, Store, codec
 from kiosk.run.state import Event
 
 VERSION = 10
 """Increase it with every change to the rows written: the tables are then rebuilt."""
 
 
-class Source(Protocol):
+class FactSource(Protocol):
     """A source of facts and the events behind them: a station's file, or a copy of its rows.
 
     `name` is for people, `full_name` distinguishes two of the same name. Shifts that ended up to
@@ -36,7 +36,7 @@ class Source(Protocol):
     @property
     def station(self) -> str: ...  # noqa: D102
     @property
-    def head(self) -> Head: ...  # noqa: D102
+    def head(self) -> LogHead: ...  # noqa: D102
     @property
     def last(self) -> int: ...  # noqa: D102
     @property
@@ -55,10 +55,10 @@ class Source(Protocol):
         `SELECT … FROM … ORDER BY stint, seq`.
         """
 
-    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[NumberedEvent]:
         """Yield events in order."""
 
-    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+    def event(self, seq: int, row: codec.EventRow, total: int) -> Event:
         """Decode the event of a row."""
 
     def must_be_whole(self, first: int, last: int) -> None:
@@ -168,16 +168,16 @@ _INDEXES = {
 }
 
 
-class Op(NamedTuple):
+class Statement(NamedTuple):
     """A statement with its values, run in the transaction of the event that caused it."""
 
     sql: str
     values: tuple[object, ...] = ()
 
 
-def insert(table: str, *values: object) -> Op:
+def insert(table: str, *values: object) -> Statement:
     """Return the statement that inserts one row into a table."""
-    return Op(f"INSERT INTO {table} VALUES ({', '.join('?' * len(values))})", values)
+    return Statement(f"INSERT INTO {table} VALUES ({', '.join('?' * len(values))})", values)
 
 
 _PARTS, _PRIME, _MOST = 2.0**31, 2**31 - 1, 2.0**63  # parts of a second; keep the sum short
@@ -197,7 +197,7 @@ class Seal(NamedTuple):
     texts: int = 0
     numbers: int = 0
 
-    def also(self, row: codec.Row, total: int) -> "Seal":
+    def also(self, row: codec.EventRow, total: int) -> "Seal":
         """Return the seal with one more row; `total` is that row's checksum."""
         numbers = (row.version + total) % _PRIME
         for seconds in (row.clock * _PARTS, row.wall * _PARTS):
@@ -210,7 +210,7 @@ class Seal(NamedTuple):
         return Seal(crc32(texts or b"", self.texts), self.numbers + (numbers or 0))
 
 
-class Mark(NamedTuple):
+class FactMark(NamedTuple):
     """Position in the log: facts are derived up to event `seq`, within `shift` and `stint`.
 
     `stint` is 0 outside any; `gone` are the shift's seconds so far; `seal` covers the events of
@@ -224,15 +224,15 @@ class Mark(NamedTuple):
     seal: Seal = Seal()
 
 
-def statements(schema: str) -> Iterator[Op]:
+def statements(schema: str) -> Iterator[Statement]:
     """Yield statements that create all tables empty, in main, or in temp for a read-only log."""
     for name, columns in TABLES.items():
         rowid = "" if "INTEGER PRIMARY KEY" in columns else ", WITHOUT ROWID"
-        yield Op(f"DROP TABLE IF EXISTS {schema}.{name}")
-        yield Op(f"CREATE TABLE {schema}.{name} ({columns}) STRICT{rowid}")
+        yield Statement(f"DROP TABLE IF EXISTS {schema}.{name}")
+        yield Statement(f"CREATE TABLE {schema}.{name} ({columns}) STRICT{rowid}")
     for name, place in _INDEXES.items():
-        yield Op(f"CREATE INDEX {schema}.{name} ON {place}")
-    yield Op(f"INSERT INTO {schema}.mark VALUES (1, {VERSION})")
+        yield Statement(f"CREATE INDEX {schema}.{name} ON {place}")
+    yield Statement(f"INSERT INTO {schema}.mark VALUES (1, {VERSION})")
 
 
 _NEW = "seq > :since"

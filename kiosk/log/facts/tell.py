@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import zip_longest
 from typing import NamedTuple, Self
 
-from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
+from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, EventContext
 from kiosk.log.facts.garments import ticket_changes
 from kiosk.log.facts.jobs import JOBS
-from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, Seal, insert, statements
+from kiosk.log.facts.tables import TABLES, VERSION, FactMark, Seal, Statement, insert, statements
 from kiosk.log.store import LoggedEvent, Store, codec
 from kiosk.run.apply import apply
-from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, Stage, State
+from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, State, TicketStage
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as s
 from kiosk.run.state import events_station as station
@@ -31,7 +31,7 @@ FILES = "recipes-read"
 """The files are read at the program's start, before anybody has signed on."""
 
 
-NOTHING = Mark()
+NOTHING = FactMark()
 
 
 TALLY = """INSERT INTO tally VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE
@@ -40,30 +40,30 @@ SET many = many + excluded.many, seconds = seconds + excluded.seconds, idle = id
 """
 
 
-class Before(NamedTuple):
+class PrecedingEvent(NamedTuple):
     """Kind and time of the preceding event."""
 
     kind: str
     at: Now
 
     @classmethod
-    def of(cls, row: codec.Row) -> Self:
+    def of(cls, row: codec.EventRow) -> Self:
         """Return it from its row."""
         return cls(row.kind, Now(row.boot, row.clock, row.wall))
 
 
-class Teller:
+class FactDeriver:
     """Derives facts event by event, starting after `mark`; `before` is the last event processed."""
 
-    def __init__(self, mark: Mark = NOTHING, before: Before | None = None) -> None:
+    def __init__(self, mark: FactMark = NOTHING, before: PrecedingEvent | None = None) -> None:
         self.mark = mark
         self._before = before
         self._was = 0.0  # seconds of the shift at the preceding event
 
-    def tell(self, entry: LoggedEvent, before: State, after: State) -> list[Op]:
+    def tell(self, entry: LoggedEvent, before: State, after: State) -> list[Statement]:
         """Return the statements for an event that led from the state `before` to `after`."""
         seq, event, row, total = entry
-        kind, at, last, ops = row.kind, event.at, self._before, list[Op]()
+        kind, at, last, ops = row.kind, event.at, self._before, list[Statement]()
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
             self._advance(seq, at, gap, ops)
@@ -78,21 +78,23 @@ class Teller:
         mark = self.mark = self.mark._replace(seq=seq, seal=seal)
         took = seconds, seconds if idle else 0.0
         if held and kind != _HOLD_ENDS:  # its time counts towards the hold
-            ops.append(Op(TALLY, (mark.stint, _HOLD_ENDS, 0, *took, seq, mark.gone, *mark.seal)))
+            ops.append(
+                Statement(TALLY, (mark.stint, _HOLD_ENDS, 0, *took, seq, mark.gone, *mark.seal))
+            )
             took = 0.0, 0.0
-        ops.append(Op(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
+        ops.append(Statement(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
         if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _is_notable(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
         if (teller := _TELLERS.get(type(event))) is not None:
             hands = None if last is None or last.kind == "never-closed" else gap
-            ops += teller(event, Here(seq, self.mark.stint, at, hands, before, after))
+            ops += teller(event, EventContext(seq, self.mark.stint, at, hands, before, after))
         ops += ticket_changes(event, seq, before, after)
         if isinstance(event, HandedOver) and self.mark.stint:
             ops += self._closed(seq, at)
-        self._before = Before(kind, at)
+        self._before = PrecedingEvent(kind, at)
         return ops
 
-    def _advance(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
+    def _advance(self, seq: int, at: Now, gap: float | None, ops: list[Statement]) -> None:
         """Advance the shift's time, and record a jump if the wall clock was changed.
 
         Within a boot the machine's own clock counts. Between boots only the wall clock shows how
@@ -105,7 +107,9 @@ class Teller:
         if abs(jump) >= JUMP_SECONDS:
             ops.append(insert("jump", seq, self.mark.shift, jump))
 
-    def _cut(self, seq: int, event: Event, before: State, after: State, ops: list[Op]) -> bool:
+    def _cut(
+        self, seq: int, event: Event, before: State, after: State, ops: list[Statement]
+    ) -> bool:
         """Begin a shift or a stint if this event starts one; return whether it does."""
         mark = self.mark
         if not mark.stint:
@@ -121,17 +125,17 @@ class Teller:
         ops.append(self._stint(seq, after))
         return True
 
-    def _stint(self, seq: int, after: State) -> Op:
+    def _stint(self, seq: int, after: State) -> Statement:
         self.mark = self.mark._replace(stint=seq, seal=Seal())
         press = "" if after.job is None else after.job.plan.press
         return insert("stint", seq, self.mark.shift, after.operator, after.current, press, seq,
                       None, self.mark.gone, None)  # fmt: skip
 
-    def _closed(self, seq: int, at: Now) -> Iterator[Op]:
+    def _closed(self, seq: int, at: Now) -> Iterator[Statement]:
         """End the shift at the hand-over."""
         yield _ended(self.mark.stint, seq, self.mark.gone)
-        yield Op("UPDATE shift SET last = ?, end_boot = ?, end_clock = ?, end_wall = ? "
-                 "WHERE shift = ?", (seq, *_moment(at), self.mark.shift))  # fmt: skip
+        yield Statement("UPDATE shift SET last = ?, end_boot = ?, end_clock = ?, end_wall = ? "
+                        "WHERE shift = ?", (seq, *_moment(at), self.mark.shift))  # fmt: skip
         self.mark = self.mark._replace(stint=0, gone=0.0, seal=Seal())
 
 
@@ -139,23 +143,23 @@ def _moment(at: Now) -> tuple[str, float, float]:
     return at.boot, at.clock, at.wall
 
 
-def _ended(stint: int, last: int, gone: float) -> Op:
-    return Op("UPDATE stint SET last = ?, ended = ? WHERE stint = ?", (last, gone, stint))
+def _ended(stint: int, last: int, gone: float) -> Statement:
+    return Statement("UPDATE stint SET last = ?, ended = ? WHERE stint = ?", (last, gone, stint))
 
 
 def _is_notable(event: Event) -> bool:
     if isinstance(event, e.Finished):
-        return event.stage is not Stage.GOOD or event.early_seconds is not None
+        return event.stage is not TicketStage.GOOD or event.early_seconds is not None
     return not (isinstance(event, ReadBack) and event.right)
 
 
-def _verified(event: s.PressVerified, here: Here) -> Iterator[Op]:
+def _verified(event: s.PressVerified, here: EventContext) -> Iterator[Statement]:
     yield insert('"check"', here.seq, here.stint, event.press, event.temperature,
                   event.unit.value, event.offset, event.spread, event.offset_most,
                   event.spread_most, event.passed)  # fmt: skip
 
 
-def _ruled(event: Event, here: Here) -> Iterator[Op]:
+def _ruled(event: Event, here: EventContext) -> Iterator[Statement]:
     """Record what a supervisor approved or decided."""
     what = codec.KIND_OF[type(event)]
     if isinstance(event, Ruled):
@@ -167,14 +171,14 @@ def _ruled(event: Event, here: Here) -> Iterator[Op]:
                   getattr(event, "reason", ""))  # fmt: skip
 
 
-def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
+def _setting(event: e.SettingRead, here: EventContext) -> Iterator[Statement]:
     job = here.after.job
     if job is not None:
         yield insert("setting", here.stint, here.seq, job.job, job.plan.press,
                       event.temperature, event.required, event.fits)  # fmt: skip
 
 
-_TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
+_TELLERS: dict[type[Event], Callable[..., Iterator[Statement]]] = {
     **HEAT, **JOBS, s.PressVerified: _verified, e.SettingRead: _setting, s.Overridden: _ruled,
     Ruled: _ruled, s.RepressAllowed: _ruled,
 }  # fmt: skip
@@ -197,7 +201,7 @@ def quiet(_: int, __: int) -> None:
     """Report no progress."""
 
 
-def facts_mark(store: Store) -> Mark | None:
+def facts_mark(store: Store) -> FactMark | None:
     """Return how far the facts on disk go, or None if there are none of this version."""
     if next(store.rows(_THERE)) != (len(TABLES),):
         return None
@@ -205,7 +209,7 @@ def facts_mark(store: Store) -> Mark | None:
         return None
     seq, gone, *seal = next(store.rows(_LAST), (0, 0.0, 0, 0))
     shift, stint = next(store.rows(_OPEN), (0, 0))
-    return Mark(seq, shift, stint, gone, Seal(*seal)) if stint else Mark(seq)
+    return FactMark(seq, shift, stint, gone, Seal(*seal)) if stint else FactMark(seq)
 
 
 def far_behind(store: Store) -> bool:
@@ -214,23 +218,23 @@ def far_behind(store: Store) -> bool:
     return store.last - (0 if mark is None else mark.seq) > LONG
 
 
-def teller_from(store: Store, mark: Mark) -> Teller:
+def teller_from(store: Store, mark: FactMark) -> FactDeriver:
     """Return a Teller that continues after `mark`."""
     row = next(store.stored(mark.seq, mark.seq), None)
-    return Teller(mark, None if row is None else Before.of(row.row))
+    return FactDeriver(mark, None if row is None else PrecedingEvent.of(row.row))
 
 
 def fold(
     base: State,
     events: Iterable[LoggedEvent],
-    teller: Teller | None = None,
-    put_down: Callable[[list[Op]], None] | None = None,
+    teller: FactDeriver | None = None,
+    put_down: Callable[[list[Statement]], None] | None = None,
 ) -> State:
     """Return the state after `events` from `base`.
 
     The facts of each event go to `put_down` in batches, except those `teller` has already derived.
     """
-    state, waiting, count = base, list[Op](), 0
+    state, waiting, count = base, list[Statement](), 0
     for entry in events:
         after = apply(state, entry.event)
         if teller is not None and put_down is not None and entry.seq > teller.mark.seq:
@@ -258,9 +262,9 @@ def ready(store: Store, progress: Progress = quiet) -> None:
     if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
         return  # done earlier in the same reading
     store.execute(statements("temp"))
-    teller = Teller()
+    teller = FactDeriver()
 
-    def put_down(ops: list[Op]) -> None:
+    def put_down(ops: list[Statement]) -> None:
         store.execute(ops)
         progress(teller.mark.seq, store.last)
 

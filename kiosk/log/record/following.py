@@ -11,7 +11,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply import apply
 from kiosk.run.decide import settled
 from kiosk.run.facts import (
-    Kind,
+    ScreenKind,
     called,
     hot_at_press,
     kind_of,
@@ -24,7 +24,7 @@ from kiosk.run.facts import (
 from kiosk.run.state import JobRun, Now, State, Ticket
 
 
-class Cooling(NamedTuple):
+class RackItem(NamedTuple):
     """A garment on the rack: its number, how it peels, from when to when (wall seconds).
 
     The peel is due at `begins`; `low` to `high` is the range shown of that time, a single moment
@@ -44,11 +44,11 @@ class Cooling(NamedTuple):
 HOLDS = ("plan", "met", "scraps", "first")
 
 
-class Doing(NamedTuple):
+class StationActivity(NamedTuple):
     """A station after event `seq`; `wall` is the time in seconds since 1970 by its own clock.
 
     `number` is "" while the operator must read it from the garment, so that no wall screen shows
-    it. `kind` is the current activity (`Kind`); `phase` is the current phase ("" for none) of
+    it. `kind` is the current activity (`ScreenKind`); `phase` is the current phase ("" for none) of
     garment `nth` of `many`, or what holds the lot (`HOLDS`); both have lasted since `since`. `due`
     is when the press's time is up.
     """
@@ -64,14 +64,14 @@ class Doing(NamedTuple):
     number: str
     nth: int
     many: int
-    rack: tuple[Cooling, ...] = ()
+    rack: tuple[RackItem, ...] = ()
 
     @classmethod
     def of_row(cls, *cells: Any) -> Self:
         """Return it from a row made by `as_row`, ignoring what a newer program added."""
         fields = dict(zip(cls._fields, cells, strict=True))
-        known = len(Cooling._fields)
-        rack = tuple(Cooling(*each[:known]) for each in json.loads(cells[-1]))
+        known = len(RackItem._fields)
+        rack = tuple(RackItem(*each[:known]) for each in json.loads(cells[-1]))
         return cls(**{**fields, "rack": rack})
 
     def as_row(self) -> tuple[object, ...]:
@@ -79,7 +79,7 @@ class Doing(NamedTuple):
         return (*self[:-1], json.dumps(self.rack))
 
 
-class Look(NamedTuple):
+class StationLook(NamedTuple):
     """One station as seen from elsewhere: its rows, and its last known activity.
 
     `passed` is the seconds since then, measured on one reliable clock; `key` identifies the
@@ -88,8 +88,8 @@ class Look(NamedTuple):
 
     key: str
     name: str
-    source: facts.Source
-    doing: Doing
+    source: facts.FactSource
+    doing: StationActivity
     passed: float
 
 
@@ -99,9 +99,9 @@ class Follower:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._seq, self._state = load_checkpoint(store) or (0, State())
-        self._doing: Doing | None = None
+        self._doing: StationActivity | None = None
 
-    def doing(self) -> Doing | None:
+    def doing(self) -> StationActivity | None:
         """Return the station as of the log's last event, or None if there are no events.
 
         Call it within `store.reading()`. Raises Damaged or Newer.
@@ -124,21 +124,21 @@ class Follower:
         self._doing = found
 
 
-def _what(of: Doing) -> tuple[object, ...]:
+def _what(of: StationActivity) -> tuple[object, ...]:
     return of.kind, of.phase, of.shift, of.job, of.number, of.nth
 
 
-def _doing(seq: int, state: State, at: Now) -> Doing:
+def _doing(seq: int, state: State, at: Now) -> StationActivity:
     state = settled(state, at)
     kind, job, ticket = kind_of(state, at), state.job, _at_hand(state, at)
     nth, many = (0, 0) if job is None else progress(job, ticket)
     deadline = None if state.heat is None else state.heat.deadline
-    return Doing(
-        seq, at.wall, kind.value, _held_by(job) if kind is Kind.LOT else _phase(state, ticket),
-        at.wall,
+    return StationActivity(
+        seq, at.wall, kind.value,
+        _held_by(job) if kind is ScreenKind.LOT else _phase(state, ticket), at.wall,
         None if deadline is None else at.wall + deadline - at.clock,
         state.shift if state.operator else 0, state.current,
-        "" if ticket is None or kind is Kind.ASK else called(ticket), nth, many,
+        "" if ticket is None or kind is ScreenKind.ASK else called(ticket), nth, many,
         tuple(_rack(state, at)),
     )  # fmt: skip
 
@@ -172,8 +172,8 @@ def _phase(state: State, ticket: Ticket | None) -> str:
     return steps[step].phase.value if step < len(steps) else ""
 
 
-def _rack(state: State, at: Now) -> list[Cooling]:
-    job, found = state.job, list[Cooling]()
+def _rack(state: State, at: Now) -> list[RackItem]:
+    job, found = state.job, list[RackItem]()
     if job is None:
         return found
     for name in job.rack:
@@ -184,6 +184,6 @@ def _rack(state: State, at: Now) -> list[Cooling]:
         late = None if time.to_seconds == inf else at.wall + time.to_seconds
         latest = time.low if time.window else time.high
         begins, low, high = (at.wall + s for s in (time.from_seconds, time.low, latest))
-        found.append(Cooling(called(ticket), time.basis.peel.word, low, high, begins, late,
-                             time.guessed or time.uncertain or time.assumed))  # fmt: skip
+        found.append(RackItem(called(ticket), time.basis.peel.word, low, high, begins, late,
+                              time.guessed or time.uncertain or time.assumed))  # fmt: skip
     return found

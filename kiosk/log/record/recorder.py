@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Message, Value, dataclass, say, surely
-from kiosk.log.facts import Op, Progress, quiet
+from kiosk.log.facts import Progress, Statement, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
 from kiosk.log.store import Damaged, Displaced, LogFault, LoggedEvent, Store, codec
@@ -21,7 +21,7 @@ from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
 
 if TYPE_CHECKING:
-    from kiosk.log.rescue.mend import Mended
+    from kiosk.log.rescue.mend import Salvage
 
 CHECKPOINT_EVERY = 500  # events; keeps the tail to replay at a start short
 RETRY_SECONDS = 1.0  # a clock ticking 30 times a second must not retry a full disk each time
@@ -44,8 +44,8 @@ class Recorder:
 
     def __init__(self, store: Store, progress: Progress = quiet, at_once: float = inf) -> None:
         self.store = store
-        self._pending: list[codec.Row] = []
-        self._facts: list[Op] = []  # facts of the pending events
+        self._pending: list[codec.EventRow] = []
+        self._facts: list[Statement] = []  # facts of the pending events
         self._tried = float("-inf")
         self.fault: LogFault | None = None
         self.kept: Store | None = None
@@ -266,7 +266,7 @@ def begins_garment(events: Sequence[Event]) -> bool:
 
 def start(
     path: Path, now: Now, simulated: bool = False, progress: Progress = quiet, at_once: float = inf
-) -> tuple[Recorder, Mended | None]:
+) -> tuple[Recorder, Salvage | None]:
     """Open the log at `path`, mending it first if it is damaged, and recover the state.
 
     Events that an earlier run kept elsewhere are taken up first. `progress` is called if the facts

@@ -72,7 +72,7 @@ def _sum(checkpoint: Checkpoint) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Recovered:
+class Recovery:
     """The state after the log's last event. `replayed` events came after the checkpoint `since`.
 
     `since` is 0 if no checkpoint was valid. `teller` derives the facts of later events; None if
@@ -80,15 +80,13 @@ class Recovered:
     """
 
     state: State
-    teller: facts.Teller | None
+    teller: facts.FactDeriver | None
     since: int
     replayed: int
     rereading: Rereading | None = None
 
 
-def recover(
-    store: Store, progress: facts.Progress = facts.quiet, at_once: float = inf
-) -> Recovered:
+def recover(store: Store, progress: facts.Progress = facts.quiet, at_once: float = inf) -> Recovery:
     """Return the station's state from its log, and bring its facts up to date.
 
     If more than `at_once` events would have to be read again, the state starts from another
@@ -106,17 +104,17 @@ def recover(
         since, base, mark = 0, State(), None
     telling = FactWriter(store, mark, progress)
     state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
-    return Recovered(state, telling.teller, since, store.last - since)
+    return Recovery(state, telling.teller, since, store.last - since)
 
 
 def _from_another_program(
-    store: Store, since: int, base: State, mark: facts.Mark | None
-) -> Recovered:
+    store: Store, since: int, base: State, mark: facts.FactMark | None
+) -> Recovery:
     """Start from another program's state, continuing its facts if they reach far enough."""
     if mark is not None and since <= mark.seq <= store.last:
         telling, rereading = FactWriter(store, mark), Rereading(store, mark, tells=False)
         state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
-        return Recovered(state, telling.teller, since, store.last - since, rereading)
+        return Recovery(state, telling.teller, since, store.last - since, rereading)
     usable = mark if mark is not None and mark.seq <= store.last else None
     state = facts.fold(base, store.entries(since + 1))
-    return Recovered(state, None, since, store.last - since, Rereading(store, usable, tells=True))
+    return Recovery(state, None, since, store.last - since, Rereading(store, usable, tells=True))

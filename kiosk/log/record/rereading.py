@@ -14,16 +14,16 @@ class FactWriter:
     """Writes facts while a log is folded; gives up if they cannot be written."""
 
     def __init__(
-        self, store: Store, mark: facts.Mark | None, progress: facts.Progress = facts.quiet
+        self, store: Store, mark: facts.FactMark | None, progress: facts.Progress = facts.quiet
     ) -> None:
         self._store, self._progress = store, progress
-        self.teller: facts.Teller | None = (
-            facts.Teller() if mark is None else facts.teller_from(store, mark)
+        self.teller: facts.FactDeriver | None = (
+            facts.FactDeriver() if mark is None else facts.teller_from(store, mark)
         )
         if mark is None:
             self.put_down(list(facts.statements("main")))
 
-    def put_down(self, ops: list[facts.Op]) -> None:
+    def put_down(self, ops: list[facts.Statement]) -> None:
         """Write the facts of some events in one transaction."""
         if self.teller is None:
             return
@@ -42,7 +42,7 @@ class Rereading:
     Meanwhile the station continues from a state that another program version stored.
     """
 
-    def __init__(self, store: Store, mark: facts.Mark | None, tells: bool) -> None:
+    def __init__(self, store: Store, mark: facts.FactMark | None, tells: bool) -> None:
         self._store = store
         self.state, self.read, self.tells = State(), 0, tells
         self.telling: FactWriter | None = None
@@ -70,10 +70,10 @@ class Rereading:
         self.read = last
         return last == self._store.last
 
-    def _begin(self, mark: facts.Mark | None) -> Iterator[bool]:
+    def _begin(self, mark: facts.FactMark | None) -> Iterator[bool]:
         if mark is None:
             for op in facts.statements("main"):
                 with self._store.writing():
                     self._store.execute([op])
                 yield True
-        self.telling = FactWriter(self._store, mark or facts.Mark())
+        self.telling = FactWriter(self._store, mark or facts.FactMark())

@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.log.rescue.copies import back_up, places, written_log
-    from kiosk.log.rescue.mend import Mended, past_damage, without_bad
-    from kiosk.log.rescue.walk import Patrol
+    from kiosk.log.rescue.mend import Salvage, past_damage, without_bad
+    from kiosk.log.rescue.walk import LogPatrol
 
 __getattr__ = face(__name__)

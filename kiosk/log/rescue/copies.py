@@ -14,8 +14,8 @@ from kiosk.log.store import files
 from kiosk.log.store.connection import closed_on_error, connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.files import StationLock
-from kiosk.log.store.migrations import Head, root
-from kiosk.log.store.rows import Stored
+from kiosk.log.store.migrations import LogHead, root
+from kiosk.log.store.rows import StoredRow
 from kiosk.log.store.store import Store
 
 JOURNAL = "-journal"
@@ -23,7 +23,7 @@ TAILS = (JOURNAL, "-wal", "-shm")  # files that SQLite keeps beside a database
 ALL_PAGES = -1  # in one read: in WAL mode a reader does not block the station's writes
 
 
-def back_up(store: Store, to: Path) -> Head:
+def back_up(store: Store, to: Path) -> LogHead:
     """Copy the log to the new file `to`, whole or not at all; return the head of the copy.
 
     Uses SQLite's online backup: one moment of the log, even if a station appends meanwhile. Raises
@@ -46,13 +46,13 @@ def back_up(store: Store, to: Path) -> Head:
     return head
 
 
-def _copied(store: Store, fresh: Path) -> Head:
+def _copied(store: Store, fresh: Path) -> LogHead:
     copy = sqlite3.connect(fresh, isolation_level=None)
     try:
         store.copy_into(copy, ALL_PAGES)
         copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
         last = copy.execute("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
-        return Head(*(last or (0, root(store.station))))
+        return LogHead(*(last or (0, root(store.station))))
     finally:
         copy.close()
 
@@ -119,7 +119,7 @@ def _opened(file: Path) -> Store:
         return Store(file, connection)
 
 
-def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
+def written_log(path: Path, station: str, rows: Iterable[StoredRow]) -> Store:
     """Return a new log at `path` for the station with this id, with rows kept elsewhere.
 
     Raises CannotRecord.

@@ -7,7 +7,7 @@ from pathlib import Path
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.rescue.pages import rows_of_pages, station_of_pages
 from kiosk.log.store import files
-from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode, encode
+from kiosk.log.store.codec import EventRow, FromNewer, Unreadable, decode, encode
 from kiosk.log.store.connection import as_stored, closed_on_error, connect
 from kiosk.log.store.errors import Damaged, fault_of_system
 from kiosk.log.store.files import StationLock
@@ -70,7 +70,7 @@ def _missing(numbers: Iterable[int], last: int) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Mended:
+class Salvage:
     """`kept` events were saved from the damaged log in `aside`, `behind_gap` of them past a gap."""
 
     aside: Path
@@ -83,7 +83,7 @@ class Mended:
         return say("log.mended", aside=str(self.aside), kept=self.kept, behind_gap=self.behind_gap)
 
 
-def mend(path: Path, now: Now) -> Mended:
+def mend(path: Path, now: Now) -> Salvage:
     """Set the damaged log at `path` aside and replace it by a new one with all readable events.
 
     Its last event records the mending; every ticket open at that point has an unknown outcome. If
@@ -99,7 +99,7 @@ def mend(path: Path, now: Now) -> Mended:
         lock.give()
 
 
-def _mend(path: Path, now: Now) -> Mended:
+def _mend(path: Path, now: Now) -> Salvage:
     found = {seq: row for seq, row in rows_of_pages(path).items() if _is_event(row[0])}
     folder, new = files.new_folder(path, now.wall), files.new_log(path)
     connection = connect(new)
@@ -107,10 +107,10 @@ def _mend(path: Path, now: Now) -> Mended:
         behind = _write(store, found, station_of_pages(path), folder.name)
         store.append([LogSalvaged(now, folder.name, len(found), behind)])
     files.replace(path, folder, new)
-    return Mended(folder, len(found), behind)
+    return Salvage(folder, len(found), behind)
 
 
-def _is_event(row: Row) -> bool:
+def _is_event(row: EventRow) -> bool:
     """Whether a row with a good checksum is an event; a newer program's event counts too."""
     try:
         decode(row)
@@ -122,14 +122,14 @@ def _is_event(row: Row) -> bool:
 
 
 def _write(
-    store: Store, found: Mapping[int, tuple[Row, int]], station: str | None, aside: str
+    store: Store, found: Mapping[int, tuple[EventRow, int]], station: str | None, aside: str
 ) -> int:
     """Write the rows with consecutive numbers; return how many came after a gap.
 
     An extra event marks each gap, since what follows may belong to another job. The log keeps the
     id of `station`, if that could be read.
     """
-    rows, moved, behind = list[Row](), [], 0
+    rows, moved, behind = list[EventRow](), [], 0
     for nth, (was, (row, _)) in enumerate(found.items(), 1):
         behind += was != nth
         if rows and was - 1 not in found:

@@ -9,7 +9,7 @@ import struct
 from collections.abc import Iterator
 from pathlib import Path
 
-from kiosk.log.store.codec import KINDS, Row
+from kiosk.log.store.codec import KINDS, EventRow
 from kiosk.log.store.files import beside
 from kiosk.log.store.wal import PAGE, committed, salt_of
 
@@ -21,10 +21,10 @@ Pages = dict[int, bytes]
 Cell = None | int | float | str
 
 
-def rows_of_pages(log: Path) -> dict[int, tuple[Row, int]]:
+def rows_of_pages(log: Path) -> dict[int, tuple[EventRow, int]]:
     """Return every readable event of the damaged log: row and checksum, keyed by number."""
     pages = _pages(log)
-    found: dict[int, tuple[Row, int]] = {}
+    found: dict[int, tuple[EventRow, int]] = {}
     for number, page in pages.items():
         found.update(_rows_on(page, pages, _HEADER if number == 1 else 0))
     later = dict(pages)
@@ -52,7 +52,7 @@ def _pages(log: Path) -> Pages:
     }
 
 
-def _rows_on(page: bytes, pages: Pages, start: int) -> Iterator[tuple[int, tuple[Row, int]]]:
+def _rows_on(page: bytes, pages: Pages, start: int) -> Iterator[tuple[int, tuple[EventRow, int]]]:
     if page[start] != _LEAF:
         return
     (count,) = struct.unpack_from(">H", page, start + 3)
@@ -66,13 +66,13 @@ def _rows_on(page: bytes, pages: Pages, start: int) -> Iterator[tuple[int, tuple
             yield seq, (row, total)
 
 
-def _row(page: bytes, place: int, pages: Pages) -> tuple[int, Row, int]:
+def _row(page: bytes, place: int, pages: Pages) -> tuple[int, EventRow, int]:
     size, place = _varint(page, place)
     seq, place = _varint(page, place)
     _, kind, version, boot, clock, wall, payload, total, *_ = _record(
         _payload(page, place, size, pages)
     )
-    row = Row(str(kind), _int(version), str(boot), _real(clock), _real(wall), str(payload))
+    row = EventRow(str(kind), _int(version), str(boot), _real(clock), _real(wall), str(payload))
     return seq, row, _int(total)
 
 

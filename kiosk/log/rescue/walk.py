@@ -5,7 +5,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.pages import rows_of_pages
-from kiosk.log.store import Damaged, LogFault, LoggedEvent, Store, Stored, readable
+from kiosk.log.store import Damaged, LogFault, LoggedEvent, Store, StoredRow, readable
 from kiosk.log.store.migrations import root
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
@@ -17,7 +17,7 @@ TicketKey = tuple[str, str]  # job, ticket
 Closing = e.Closed | e.ToldPressed | e.NotClosed | e.NeverClosed
 
 
-class Finals:
+class FinalCounter:
     """Counts the finals of every ticket.
 
     A final counts when it starts, unless the press turns out not to have closed. The first is due
@@ -70,7 +70,7 @@ NAMED = 20
 """Number of bad events named individually; a broken disk would otherwise fill the screen."""
 
 
-class Walk:
+class LogWalk:
     """Counts good events; collects the last number, bad events and broken links on the way.
 
     `missing` has the first and last number of each range of missing events.
@@ -80,7 +80,7 @@ class Walk:
         self.path = path
         self.events = 0
         self.last = 0
-        self.finals = Finals()
+        self.finals = FinalCounter()
         self.bad: list[int] = []
         self.broken: list[int] = []
         self.missing: list[tuple[int, int]] = []
@@ -108,7 +108,7 @@ class Walk:
         """Yield the good events after the last one read, without SQLite or checking of links."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
-                event = readable(self.path, Stored(seq, row, total, b""))
+                event = readable(self.path, StoredRow(seq, row, total, b""))
                 if event is not None:
                     self._step(seq)
                     yield self._count(event)
@@ -135,7 +135,7 @@ class Walk:
             self._before = None
         self.last = seq
 
-    def _link(self, stored: Stored) -> None:
+    def _link(self, stored: StoredRow) -> None:
         if self._before is not None and stored.whole and not stored.follows(self._before):
             self.broken.append(stored.seq)
         self._before = stored.digest
@@ -150,7 +150,7 @@ MOST_BYTES = 200_000
 """Payload, in characters, that ends a look: a start record may hold a thousand garments."""
 
 
-class Patrol:
+class LogPatrol:
     """Checks a station's log over and over. `read` counts events; a `fault` ends the checking."""
 
     def __init__(self, store: Store) -> None:
@@ -203,5 +203,5 @@ class Patrol:
         return bad
 
 
-def _holds(stored: Stored, before: bytes | None) -> bool:
+def _holds(stored: StoredRow, before: bytes | None) -> bool:
     return stored.whole and (before is None or stored.follows(before))

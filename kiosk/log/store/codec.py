@@ -22,7 +22,7 @@ Read = Callable[[Any], Any]
 """Builds a value from its JSON; raises one of `_NO_VALUE`."""
 
 
-class Row(NamedTuple):
+class EventRow(NamedTuple):
     """An event as the log stores it; `payload` is JSON of all its fields except `at`."""
 
     kind: str
@@ -66,18 +66,18 @@ KIND_OF: dict[type[Event], str] = {event: kind for kind, event in KINDS.items()}
 _WRITTEN_AS = {event: (kind, lift.version_of(kind)) for kind, event in KINDS.items()}
 
 
-def encode(event: Event) -> Row:
+def encode(event: Event) -> EventRow:
     """Return the row of `event`."""
     kind: Any = type(event)
     at, payload = event.at, _writer(kind)(event)
     del payload["at"]  # stored in columns of its own
-    return Row(*_WRITTEN_AS[kind], at.boot, at.clock, at.wall, to_json(payload))
+    return EventRow(*_WRITTEN_AS[kind], at.boot, at.clock, at.wall, to_json(payload))
 
 
 _json = json.JSONDecoder().raw_decode  # written without surrounding spaces, so none are looked for
 
 
-def decode(row: Row) -> Event:
+def decode(row: EventRow) -> Event:
     """Return the event of `row`, lifting older versions.
 
     Raises FromNewer for what only a newer program writes, Unreadable for anything else that is not
@@ -86,7 +86,7 @@ def decode(row: Row) -> Event:
     return decode_some(row)
 
 
-def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool) -> Event:
+def decode_some(row: EventRow, field: str = "", wanted: Callable[[Any], bool] = bool) -> Event:
     """Return the event of `row`, keeping only the `wanted` items of its list `field` ("": all)."""
     kind, version, boot, clock, wall, text = row
     today = lift.version_of(kind)
@@ -106,13 +106,13 @@ def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool)
     return from_plain(payload, KINDS[kind])
 
 
-def link(before: bytes, seq: int, row: Row) -> bytes:
+def link(before: bytes, seq: int, row: EventRow) -> bytes:
     """Return the digest of event `seq`; `before` is the digest of the previous event."""
     return sha256(before + row.text(seq)).digest()
 
 
-def summed(before: bytes, seq: int, row: Row) -> tuple[int, bytes]:
-    """Return the checksum of a row and its digest, as `Row.sum` and `link` do."""
+def summed(before: bytes, seq: int, row: EventRow) -> tuple[int, bytes]:
+    """Return the checksum of a row and its digest, as `EventRow.sum` and `link` do."""
     text = row.text(seq)
     return crc32(text), sha256(before + text).digest()
 

@@ -9,7 +9,7 @@ from hashlib import sha256
 from typing import NamedTuple, Self
 
 from kiosk.log.store import codec
-from kiosk.log.store.codec import Row
+from kiosk.log.store.codec import EventRow
 
 SHORTEST = 8
 """Minimum number of hexadecimal digits in a written digest: fewer could match by chance."""
@@ -21,7 +21,7 @@ class NoHead(ValueError):
     """A text that does not name an event and its digest."""
 
 
-class Head(NamedTuple):
+class LogHead(NamedTuple):
     """An event's number and its digest, which covers the log up to that event.
 
     A head that was written down may have only the beginning of the digest.
@@ -50,7 +50,7 @@ class Head(NamedTuple):
         digits = found[2]
         return cls(int(found[1]), bytes.fromhex(digits[: len(digits) // 2 * 2]))
 
-    def is_as(self, written: Head) -> bool:
+    def is_as(self, written: LogHead) -> bool:
         """Whether a written-down head, shortened or not, matches this one."""
         return self.seq == written.seq and self.digest.startswith(written.digest)
 
@@ -150,7 +150,7 @@ def _chain(connection: sqlite3.Connection) -> None:
     while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
         links = []
         for last, *row in found:  # `last` carries over to the next batch
-            digest = codec.link(digest, last, Row(*row))
+            digest = codec.link(digest, last, EventRow(*row))
             links.append((digest, last))
         connection.executemany("UPDATE events SET digest = ? WHERE seq = ?", links)
     connection.execute(_NEVER_CHANGED)

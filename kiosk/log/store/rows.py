@@ -8,11 +8,11 @@ from typing import Any, NamedTuple
 from zlib import crc32
 
 from kiosk.catalog.base import say
-from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode, link
+from kiosk.log.store.codec import EventRow, FromNewer, Unreadable, decode, link
 from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event
 
-_TEXT = b"%d|%b|%d|%b|%a|%a|%b"  # same as `Row.text`, for the first seven cells with texts as bytes
+_TEXT = b"%d|%b|%d|%b|%a|%a|%b"  # as `EventRow.text`, the first seven cells, texts as bytes
 
 
 def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
@@ -50,18 +50,18 @@ def chained(path: Path, rows: Iterable[tuple[Any, ...]], before: bytes) -> Itera
     raise Damaged(say("log.rotten", path=str(path), seq=seq))
 
 
-class Recorded(NamedTuple):
+class NumberedEvent(NamedTuple):
     """An event with its number in the log."""
 
     seq: int
     event: Event
 
 
-class Stored(NamedTuple):
+class StoredRow(NamedTuple):
     """An event's row as stored in the file, unchecked."""
 
     seq: int
-    row: Row
+    row: EventRow
     sum: int
     digest: bytes
 
@@ -80,11 +80,11 @@ class LoggedEvent(NamedTuple):
 
     seq: int
     event: Event
-    row: Row
+    row: EventRow
     sum: int
 
 
-def readable(path: Path, stored: Stored) -> LoggedEvent | None:
+def readable(path: Path, stored: StoredRow) -> LoggedEvent | None:
     """Return the event of a row, or None if it cannot be read. Raises Newer."""
     seq, row, total, _ = stored
     with suppress(Damaged):
@@ -92,14 +92,14 @@ def readable(path: Path, stored: Stored) -> LoggedEvent | None:
     return None
 
 
-def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
+def event_of(path: Path, seq: int, row: EventRow, total: int) -> Event:
     """Return the event of a row, verifying its checksum `total`. Raises Damaged, Newer."""
     if row.sum(seq) != total:
         raise Damaged(say("log.rotten", path=str(path), seq=seq))
     return decoded(path, seq, row)
 
 
-def decoded(path: Path, seq: int, row: Row) -> Event:
+def decoded(path: Path, seq: int, row: EventRow) -> Event:
     """Return the event of a row whose checksum was already verified. Raises Damaged, Newer."""
     try:
         return decode(row)

@@ -21,8 +21,8 @@ from kiosk.log.store.connection import (
 )
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
 from kiosk.log.store.files import PARTS, StationLock, unfinished
-from kiosk.log.store.migrations import Checkpoint, Head, root
-from kiosk.log.store.rows import LoggedEvent, Recorded, Stored, chained, event_of, first_bad
+from kiosk.log.store.migrations import Checkpoint, LogHead, root
+from kiosk.log.store.rows import LoggedEvent, NumberedEvent, StoredRow, chained, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -74,7 +74,7 @@ class Store:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
         self.station: str = found[0]
         last = one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
-        self.head = Head(*(last or (0, root(self.station))))
+        self.head = LogHead(*(last or (0, root(self.station))))
 
     @classmethod
     def open(cls, path: Path, simulated: bool | None = False) -> Self:
@@ -144,13 +144,13 @@ class Store:
         """
         return self.add(map(codec.encode, events), facts)
 
-    def add(self, rows: Iterable[codec.Row], facts: Iterable[Statement] = ()) -> int:
+    def add(self, rows: Iterable[codec.EventRow], facts: Iterable[Statement] = ()) -> int:
         """Write rows of events to disk as `append` does."""
         head, cells = self.head, []
         for row in rows:
             seq = head.seq + 1
             total, digest = codec.summed(head.digest, seq, row)
-            head = Head(seq, digest)
+            head = LogHead(seq, digest)
             cells.append((seq, *row, total, digest))
         with self.writing() as connection:
             connection.executemany(_INSERT, cells)
@@ -209,21 +209,21 @@ class Store:
             finally:
                 self._connection.execute("ROLLBACK")
 
-    def head_at(self, seq: int) -> Head | None:
+    def head_at(self, seq: int) -> LogHead | None:
         """Return the log's head at event `seq`, or None if there is no such event."""
         if seq == 0:
-            return Head(0, root(self.station))
+            return LogHead(0, root(self.station))
         row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
-        return None if row is None else Head(seq, row[0])
+        return None if row is None else LogHead(seq, row[0])
 
-    def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
+    def events(self, first: int = 1, last: int | None = None) -> Iterator[NumberedEvent]:
         """Yield the events from number `first` to `last` (None: to the end), in order.
 
         Raises Damaged at a row that is unreadable or damaged, Newer at one that only a newer
         program knows.
         """
         for seq, event, *_ in self.entries(first, last):
-            yield Recorded(seq, event)
+            yield NumberedEvent(seq, event)
 
     def entries(self, first: int = 1, last: int | None = None) -> Iterator[LoggedEvent]:
         """Yield the same events with their rows."""
@@ -235,7 +235,7 @@ class Store:
         if (bad := first_bad(self.raw_rows(_SUMMED, first, last))) is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
-    def chained(self, before: Head, last: int) -> Iterator[tuple[Any, ...]]:
+    def chained(self, before: LogHead, last: int) -> Iterator[tuple[Any, ...]]:
         """Yield raw rows after `before`, texts as bytes. Raises Damaged at a break in the chain."""
         return chained(self.path, self.raw_rows(_CHAINED, before.seq + 1, last), before.digest)
 
@@ -253,16 +253,16 @@ class Store:
         finally:
             self._connection.text_factory = text
 
-    def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
+    def stored(self, first: int = 1, last: int | None = None) -> Iterator[StoredRow]:
         """Yield the rows from number `first` to `last` unchecked, in order.
 
         Raises Damaged or CannotRecord if SQLite cannot read the file.
         """
         found = self.rows(_CHAINED, first, self.last if last is None else last)
         for seq, *row, total, digest in found:
-            yield Stored(seq, codec.Row(*row), total, digest)
+            yield StoredRow(seq, codec.EventRow(*row), total, digest)
 
-    def event(self, seq: int, row: codec.Row, total: int) -> Event:
+    def event(self, seq: int, row: codec.EventRow, total: int) -> Event:
         """Return the event of a row, verifying its checksum. Raises Damaged or Newer."""
         return event_of(self.path, seq, row, total)
 

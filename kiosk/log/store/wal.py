@@ -13,7 +13,7 @@ USUAL_BYTES = 256_000_000  # SQLite folds a tail into the file every 4 MB
 _HEADER, _FRAME_HEADER = 32, 24
 
 
-class Frame(NamedTuple):
+class WalFrame(NamedTuple):
     """A page in the tail; `ends` if it is the last of a commit."""
 
     number: int
@@ -31,14 +31,14 @@ def salt_of(tail: Path) -> tuple[bytes, bool]:
     return (content[16:24] if holds else content[40:48]), holds
 
 
-def committed(tail: Path, salt: bytes) -> list[Frame]:
+def committed(tail: Path, salt: bytes) -> list[WalFrame]:
     """Return the frames of the tail with this salt, up to the last commit among them."""
     content, frames = _read(tail), []
     for start in range(_HEADER, len(content) - PAGE - _FRAME_HEADER + 1, PAGE + _FRAME_HEADER):
         number, size = struct.unpack_from(">II", content, start)
         if number and content[start + 8 : start + 16] == salt:  # there is no page 0
             body = start + _FRAME_HEADER
-            frames.append(Frame(number, size > 0, content[body : body + PAGE]))
+            frames.append(WalFrame(number, size > 0, content[body : body + PAGE]))
     while frames and not frames[-1].ends:
         frames.pop()
     return frames

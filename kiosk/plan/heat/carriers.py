@@ -4,16 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.model import Peel
-from kiosk.heat.garment import Where
-from kiosk.plan.group import Group
+from kiosk.heat.garment import GarmentPlace
+from kiosk.plan.group import ClosingGroup
 from kiosk.plan.heat.story import heat_stack
 from kiosk.plan.heat.waits import estimated, peel_wait
-from kiosk.plan.model import HOT_PHASES, PeelWait, Phase, Place, Step
+from kiosk.plan.model import HOT_PHASES, PeelPlace, PeelWait, Phase, Step
 from kiosk.plan.sources import HeatStack
 from kiosk.plan.time.handling import BACK, RACKING
 
 
-def with_carriers(group: Group, steps: Sequence[Step]) -> tuple[Step, ...]:
+def with_carriers(group: ClosingGroup, steps: Sequence[Step]) -> tuple[Step, ...]:
     """Return the steps of a pass, with a wait for every carrier not peeled hot after its tack."""
     found: list[Step] = []
     tacked = 0  # index of the first step after the last closing
@@ -35,7 +35,7 @@ def _cold_of(after: Sequence[Step]) -> bool:
     return False
 
 
-def _waiting(group: Group, before: Sequence[Step], step: Step, cold: bool) -> Step:
+def _waiting(group: ClosingGroup, before: Sequence[Step], step: Step, cold: bool) -> Step:
     """Lift the garment for cold: an open press keeps it too hot. For warm, the sooner place."""
     peel = step.peel or Peel.HOT
     lifted = peel_wait(group, before, peel, step.pieces)
@@ -43,30 +43,30 @@ def _waiting(group: Group, before: Sequence[Step], step: Step, cold: bool) -> St
     here = None if cold else _on_pad(group, before, step, stacks)
     off = lifted.from_seconds + RACKING.high + BACK.high
     stays = here is not None and here.from_seconds <= off
-    where = Where.PAD if stays else Where.LIFTED
+    where = GarmentPlace.PAD if stays else GarmentPlace.LIFTED
     return replace(
         step,
         wait=here if stays else lifted,
-        place=Place.PRESS if stays else Place.HAND,
+        place=PeelPlace.PRESS if stays else PeelPlace.HAND,
         heat=max(stacks, key=lambda stack: _begins(stack, peel, where), default=None),
     )
 
 
 def _on_pad(
-    group: Group, before: Sequence[Step], step: Step, stacks: Sequence[HeatStack]
+    group: ClosingGroup, before: Sequence[Step], step: Step, stacks: Sequence[HeatStack]
 ) -> PeelWait | None:
     """The wait on the pad; None if a stack never cools enough there."""
     peel = step.peel or Peel.HOT
-    if any(estimated(stack, peel, Where.PAD) is None for stack in stacks):
+    if any(estimated(stack, peel, GarmentPlace.PAD) is None for stack in stacks):
         return None
-    return peel_wait(group, before, peel, step.pieces, Where.PAD)
+    return peel_wait(group, before, peel, step.pieces, GarmentPlace.PAD)
 
 
-def _stacks(group: Group, before: Sequence[Step], step: Step) -> Iterator[HeatStack]:
+def _stacks(group: ClosingGroup, before: Sequence[Step], step: Step) -> Iterator[HeatStack]:
     found = (heat_stack(group, before, piece) for piece in step.pieces)
     yield from (stack for stack in found if stack is not None)
 
 
-def _begins(stack: HeatStack, peel: Peel, where: Where) -> float:
+def _begins(stack: HeatStack, peel: Peel, where: GarmentPlace) -> float:
     wait = estimated(stack, peel, where)
     return 0.0 if wait is None else wait.from_seconds

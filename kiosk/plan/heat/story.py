@@ -8,10 +8,10 @@ from math import floor
 
 from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
-from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
+from kiosk.heat.curve import SolvedCurves, solve
+from kiosk.heat.garment import Act, GarmentPlace, Setup, cloth_of, cooling_acts, story
 from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
-from kiosk.plan.group import Group
+from kiosk.plan.group import ClosingGroup
 from kiosk.plan.model import (
     FABRIC,
     FREEING,
@@ -19,8 +19,8 @@ from kiosk.plan.model import (
     LAYING,
     Closing,
     Pass,
+    PeelPlace,
     Phase,
-    Place,
     Purpose,
     Step,
 )
@@ -30,7 +30,7 @@ from kiosk.plan.time.handling import carrier_waits, hands
 
 AFTER_HEAT = (Phase.PEEL.value, Phase.INSPECT.value)
 PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift: an assumption
-COOLING_SECONDS = {Where.LIFTED: 420.0, Where.WAVED: 420.0, Where.PAD: 600.0}
+COOLING_SECONDS = {GarmentPlace.LIFTED: 420.0, GarmentPlace.WAVED: 420.0, GarmentPlace.PAD: 600.0}
 
 
 def heat_setup(stack: HeatStack, pad: float | None = PAD_WARM) -> Setup:
@@ -66,20 +66,20 @@ def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
             films=state.films,
             carrier=state.carrier,
             sheet=state.sheet,
-            where=Where.LIFTED if state.lifted else Where.PAD,
+            where=GarmentPlace.LIFTED if state.lifted else GarmentPlace.PAD,
         )
         for state in takewhile(lambda state: state.phase not in AFTER_HEAT, stack.states)
     )
     return tuple(act for act in acts if act.seconds > 0)
 
 
-def solved_pass(stack: HeatStack, where: Where) -> Solved:
+def solved_pass(stack: HeatStack, where: GarmentPlace) -> SolvedCurves:
     """Return the temperatures of a planned pass and its cooling, in the middle of a shift."""
     return _solved(replace(stack, piece="", peel_at=Thresholds()), where)
 
 
 @lru_cache(maxsize=64)
-def _solved(stack: HeatStack, where: Where) -> Solved:
+def _solved(stack: HeatStack, where: GarmentPlace) -> SolvedCurves:
     acts = planned_acts(stack)
     films, carrier = acts[-1].films, acts[-1].carrier
     cooling = cooling_acts(films, carrier, where, COOLING_SECONDS[where])
@@ -89,7 +89,7 @@ def _solved(stack: HeatStack, where: Where) -> Solved:
 PLIES = 2  # a shirt's two sides
 
 
-def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | None:
+def heat_stack(group: ClosingGroup, steps: Sequence[Step], piece: str) -> HeatStack | None:
     """Return the stack at `piece`; None if no model fits one of its layers.
 
     Pile holds air, unlike film: it is modelled only if the shop gives its heat values.
@@ -115,7 +115,7 @@ def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | N
     )
 
 
-def heat_left(group: Group) -> tuple[HeatLeft, ...]:
+def heat_left(group: ClosingGroup) -> tuple[HeatLeft, ...]:
     """Return what remains of the heat totals of the fabric and of every piece under the final."""
     planned = group.settings.element_heat_seconds
     cloth = floor(group.fabric.total_heat.value)
@@ -132,7 +132,7 @@ def _film(sheet: Material) -> HeatFilm:
     return HeatFilm(own(FILM, sheet.heat.film), CARRIERS[sheet.heat.carrier])
 
 
-def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
+def _states(group: ClosingGroup, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
     """What is on the cloth during each step: laid or freed pieces count from the next step."""
     films, carrier = 0, False
     for step, waited in zip(steps, carrier_waits(steps), strict=True):
@@ -140,7 +140,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
         usual = hands(step)
         seconds = float(step.seconds or 0) if hot else (usual.low + usual.high) / 2
         seconds += waited.low
-        off = step.place is not Place.PRESS
+        off = step.place is not PeelPlace.PRESS
         yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds, off)
         mine = [p for p in element.pieces() if p in step.pieces]
         if mine and step.phase in LAYING:
@@ -150,7 +150,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
             carrier = False
 
 
-def longest_closing(group: Group, closing: Closing) -> int:
+def longest_closing(group: ClosingGroup, closing: Closing) -> int:
     """Return the most whole seconds allowed by dwell, fabric and totals, rounded as in settings."""
     limits = [
         *_own(group, closing),
@@ -160,12 +160,12 @@ def longest_closing(group: Group, closing: Closing) -> int:
     return min(limits)
 
 
-def longest_pre_press(group: Group) -> int:
+def longest_pre_press(group: ClosingGroup) -> int:
     """Return the most whole seconds of the group's pre-press: only the fabric limits it."""
     return min(_cloth(group, group.first.temperature, group.pre_press_seconds))
 
 
-def _own(group: Group, closing: Closing) -> Iterator[int]:
+def _own(group: ClosingGroup, closing: Closing) -> Iterator[int]:
     """The most seconds of each piece that the closing is for, at the closing's temperature."""
     for piece in closing.pieces:
         sheet = read_sheet(group.material(piece), group.settings.unit)
@@ -175,14 +175,14 @@ def _own(group: Group, closing: Closing) -> Iterator[int]:
             yield window.high
 
 
-def _cloth(group: Group, temperature: int, seconds: int) -> Iterator[int]:
+def _cloth(group: ClosingGroup, temperature: int, seconds: int) -> Iterator[int]:
     """What the fabric allows in one closing, and what remains of its total."""
     cloth = read_cloth(group.fabric, group.settings.unit)
     yield cloth.most_at(temperature)
     yield cloth.total_seconds - (group.settings.fabric_heat_seconds - seconds)
 
 
-def _totals(group: Group, closing: Closing) -> Iterator[int]:
+def _totals(group: ClosingGroup, closing: Closing) -> Iterator[int]:
     """What remains of the totals of all pieces under the platen."""
     for piece in closing.heated:
         elsewhere = group.settings.element_heat_seconds[piece] - closing.dwell_seconds

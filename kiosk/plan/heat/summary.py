@@ -7,17 +7,17 @@ from math import ceil, floor
 from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say
 from kiosk.catalog.model import Peel, Thresholds
 from kiosk.heat import taken as effect
-from kiosk.heat.curve import Solved, bond
-from kiosk.heat.garment import Where
+from kiosk.heat.curve import SolvedCurves, bond
+from kiosk.heat.garment import GarmentPlace
 from kiosk.heat.solver import Sample
 from kiosk.plan.heat.story import AFTER_HEAT, heat_setup, planned_acts, solved_pass
 from kiosk.plan.heat.waits import is_guessed, wait_words
-from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Step
 from kiosk.plan.sources import HeatStack
 
 
 @dataclass(frozen=True, slots=True)
-class Tacked:
+class TackHeat:
     """One tack: its seconds, whether the sheet is on, and the bond's peak temperature in °C."""
 
     seconds: int
@@ -29,15 +29,15 @@ class Tacked:
 class HeatSummary:
     """The heat that the cloth takes in a pass, what each first-layer tack reaches, and advice."""
 
-    taken: effect.Taken
-    tacks: tuple[Tacked, ...]
+    taken: effect.HeatTaken
+    tacks: tuple[TackHeat, ...]
     advice: tuple[Message, ...]
 
 
-def where_it_cools(each: Pass) -> Where:
+def where_it_cools(each: Pass) -> GarmentPlace:
     """Return where a pass's garment cools: on the pad for a hot peel, else flat off the platen."""
     hot = each.wait is None or each.wait.peel is Peel.HOT
-    return Where.PAD if hot else Where.LIFTED
+    return GarmentPlace.PAD if hot else GarmentPlace.LIFTED
 
 
 def heat_summary(each: Pass, unit: Degrees) -> HeatSummary | None:
@@ -53,7 +53,9 @@ def heat_summary(each: Pass, unit: Degrees) -> HeatSummary | None:
 
 
 @lru_cache(maxsize=16)  # proof, setting and passes ask for the same stack
-def _summary(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> HeatSummary:
+def _summary(
+    stack: HeatStack, where: GarmentPlace, tack: Step | None, unit: Degrees
+) -> HeatSummary:
     solved = solved_pass(stack, where)
     tacks = () if tack is None else tuple(_tacks(tack, solved))
     return HeatSummary(effect.taken(solved), tacks, tuple(_advice(tack, stack, unit)))
@@ -68,7 +70,9 @@ def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
         **_ends("equivalent", summary.taken.equivalent_between),
         reference=degrees(effect.ARRHENIUS.reference, unit),
         **_degrees("highest", summary.taken.highest, effect.BOND_KELVIN, unit),
-        **_ends("energy", effect.Between(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))),
+        **_ends(
+            "energy", effect.EstimateRange(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))
+        ),
         unit=unit.value,
     )
     for tack in summary.tacks:
@@ -81,7 +85,7 @@ def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
     yield from summary.advice
 
 
-def _ends(name: str, between: effect.Between) -> dict[str, Value]:
+def _ends(name: str, between: effect.EstimateRange) -> dict[str, Value]:
     return {f"{name}_low": floor(between.low), f"{name}_high": ceil(between.high)}
 
 
@@ -107,14 +111,14 @@ def basis(wait: PeelWait) -> Message:
     return say(f"curve.basis.{which}", peel=peel, source=source, **ready, **late)
 
 
-def _tacks(step: Step, solved: Solved) -> Iterator[Tacked]:
+def _tacks(step: Step, solved: SolvedCurves) -> Iterator[TackHeat]:
     """The first tack: the bond watched is that of the lowest film."""
     if step.seconds is None:
         return
     curves = (curve for stage, curve in solved.stages if stage.name == Phase.TACK.value)
     highest = next((curve.highest(bond) for curve in curves), None)
     if highest is not None:
-        yield Tacked(step.seconds, step.sheet, highest)
+        yield TackHeat(step.seconds, step.sheet, highest)
 
 
 def _advice(step: Step | None, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
@@ -144,7 +148,7 @@ class PhaseSpan:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class PeelTemperature:
     """A temperature that a peel goes by, °C; `name` is `hot`, `warm_from`, `warm_to` or `cold`."""
 
     name: str
@@ -160,9 +164,9 @@ class HeatCurve:
 
     points: tuple[Sample, ...]
     phases: tuple[PhaseSpan, ...]
-    levels: tuple[Level, ...]
+    levels: tuple[PeelTemperature, ...]
     opened: float
-    place: Place
+    place: PeelPlace
     wait: PeelWait | None
 
     @property
@@ -206,7 +210,7 @@ def _after(wait: PeelWait | None) -> float:
     return max(LEAST_AFTER, ROOM_AFTER * max(known))
 
 
-def _thinned(solved: Solved, end: float) -> Iterator[Sample]:
+def _thinned(solved: SolvedCurves, end: float) -> Iterator[Sample]:
     """Leave out samples that the eye would not miss."""
     last: Sample | None = None
     shown = [sample for sample in solved.whole.samples if sample.time <= end]
@@ -235,11 +239,14 @@ def _phases(stack: HeatStack) -> Iterator[PhaseSpan]:
         begin += state.seconds
 
 
-def _levels(peel_at: Thresholds, room: float, wait: PeelWait | None) -> tuple[Level, ...]:
+def _levels(peel_at: Thresholds, room: float, wait: PeelWait | None) -> tuple[PeelTemperature, ...]:
     if wait is None:
         return ()
     if wait.peel is Peel.HOT:
-        return (Level("hot", peel_at.hot_until),)
+        return (PeelTemperature("hot", peel_at.hot_until),)
     if wait.peel is Peel.COLD:
-        return (Level("cold", peel_at.cold(room)),)
-    return (Level("warm_from", peel_at.warm_from), Level("warm_to", peel_at.warm_until))
+        return (PeelTemperature("cold", peel_at.cold(room)),)
+    return (
+        PeelTemperature("warm_from", peel_at.warm_from),
+        PeelTemperature("warm_to", peel_at.warm_until),
+    )

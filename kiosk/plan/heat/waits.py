@@ -14,11 +14,11 @@ from math import inf
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel, Range, SourceKind, source_in_words
-from kiosk.heat.garment import Cooling, PeelZones, Where, peel_zones
+from kiosk.heat.garment import Cooling, GarmentPlace, PeelZones, peel_zones
 from kiosk.heat.learn import LIFTED, PAD
-from kiosk.plan.group import Group
+from kiosk.plan.group import ClosingGroup
 from kiosk.plan.heat.story import heat_stack, solved_pass
-from kiosk.plan.model import PeelWait, Phase, Place, Step
+from kiosk.plan.model import PeelPlace, PeelWait, Phase, Step
 from kiosk.plan.sources import HeatStack
 from kiosk.plan.time.handling import RACKING, carrier_waits, work
 
@@ -134,11 +134,11 @@ FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but by now it is for
 
 
 def peel_wait(
-    group: Group,
+    group: ClosingGroup,
     steps: Sequence[Step],
     peel: Peel,
     pieces: tuple[str, ...],
-    where: Where = Where.LIFTED,
+    where: GarmentPlace = GarmentPlace.LIFTED,
 ) -> PeelWait:
     """Return when `pieces` come off together after the last closing of `steps`.
 
@@ -158,7 +158,7 @@ def peel_wait(
     return _together([_guessed(stack, peel, guess, where) for stack, guess in found])
 
 
-def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
+def _written(group: ClosingGroup, peel: Peel, piece: str) -> PeelWait | None:
     """The wait that the shop wrote down for a piece's material, or None."""
     material = group.material(piece)
     if peel not in material.peel_wait:
@@ -169,7 +169,9 @@ def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
     return PeelWait(peel, start, end, WRITTEN[origin.kind], guess=guess, origin=origin)
 
 
-def _guessed(stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where: Where) -> PeelWait:
+def _guessed(
+    stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where: GarmentPlace
+) -> PeelWait:
     """The estimate adjusted by the guess, either one alone, or else common practice."""
     found = None if stack is None else estimated(stack, peel, where)
     if found is not None:
@@ -177,11 +179,13 @@ def _guessed(stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where:
     return guess or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
 
 
-def estimated(stack: HeatStack, peel: Peel, where: Where = Where.LIFTED) -> PeelWait | None:
+def estimated(
+    stack: HeatStack, peel: Peel, where: GarmentPlace = GarmentPlace.LIFTED
+) -> PeelWait | None:
     """Return when `peel` is due by the model, a hot one on the pad; None if it never is."""
-    where = Where.PAD if peel is Peel.HOT else where
+    where = GarmentPlace.PAD if peel is Peel.HOT else where
     solved = solved_pass(stack, where)
-    beta = PAD if where is Where.PAD else LIFTED
+    beta = PAD if where is GarmentPlace.PAD else LIFTED
     cooling = Cooling(solved.cooling, solved.opened, stack.room, beta)
     return wait_of(peel_zones(peel, cooling, thresholds=stack.peel_at))
 
@@ -221,11 +225,11 @@ def _together(waits: Sequence[PeelWait]) -> PeelWait:
     )
 
 
-def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> Place:
+def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> PeelPlace:
     """Return where the last peel happens (design.md section 3, Rack)."""
     if wait is None or wait.peel is Peel.HOT:
-        return Place.PRESS
-    return Place.HAND if wait.to_seconds < seconds_to_next_final else Place.RACK
+        return PeelPlace.PRESS
+    return PeelPlace.HAND if wait.to_seconds < seconds_to_next_final else PeelPlace.RACK
 
 
 def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> float:
@@ -236,7 +240,7 @@ def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> fl
     return RACKING.high + closes_in_seconds + took + waited
 
 
-def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
+def watched(group: ClosingGroup, steps: Sequence[Step]) -> HeatStack | None:
     """Return the stack that a pass is watched at: the last to be peeled, else the thickest."""
     ends = [step for step in steps if step.phase is Phase.PEEL]
     pieces = ends[-1].pieces if ends else group.in_order(group.final.pieces)

@@ -15,7 +15,7 @@ HEIGHT_STEP = 1 / 8  # inches: letters are cut in these steps; common practice, 
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class ElementCut:
     """How an element is cut: overall `height` in inches, with a border around each upper layer."""
 
     element: str
@@ -55,7 +55,7 @@ class Letter:
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
+class TextFit:
     """How a text fits: `tracking` as a share of capital height, `condense` of the width.
 
     If not `fits`, it is too wide even at its narrowest.
@@ -66,36 +66,36 @@ class Fitted:
     fits: bool = True
 
 
-AS_CUT = Fitted(0.0, 1.0)
-TIGHTEST = Fitted(0.0, NARROWEST)
+AS_CUT = TextFit(0.0, 1.0)
+TIGHTEST = TextFit(0.0, NARROWEST)
 STAND_IN = 0.15
 """How far the word drawn in place of made art may narrow: the art's own width is unknown."""
 
 
-def fit(text: str, face: Face, cut: Cut) -> Fitted:
+def fit(text: str, face: Face, cut: ElementCut) -> TextFit:
     """Return the widest setting of a text that fits: spacing is reduced before letters narrow."""
 
     def fits(tracking: float, condense: float) -> bool:
-        return breadth(text, face, cut, Fitted(tracking, condense)) <= cut.widest
+        return breadth(text, face, cut, TextFit(tracking, condense)) <= cut.widest
 
     least = NARROWEST if cut.element in ORDER else STAND_IN
     normal = spacing(cut.element).normal
     if fits(normal, 1.0):
-        return Fitted(normal, 1.0)
+        return TextFit(normal, 1.0)
     if fits(0.0, 1.0):
-        return Fitted(_most(0.0, normal, lambda t: fits(t, 1.0)), 1.0)
+        return TextFit(_most(0.0, normal, lambda t: fits(t, 1.0)), 1.0)
     if fits(0.0, least):
-        return Fitted(0.0, _most(least, 1.0, lambda c: fits(0.0, c)))
-    return Fitted(0.0, NARROWEST, False)
+        return TextFit(0.0, _most(least, 1.0, lambda c: fits(0.0, c)))
+    return TextFit(0.0, NARROWEST, False)
 
 
-def can_fit(text: str, face: Face, cut: Cut) -> bool:
+def can_fit(text: str, face: Face, cut: ElementCut) -> bool:
     """Return whether a text fits at this height with the tightest spacing and narrowest letters."""
     return breadth(text, face, cut, TIGHTEST) <= cut.widest
 
 
 @lru_cache(maxsize=64)
-def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> float:
+def team_height(names: tuple[str, ...], face: Face, cut: ElementCut, least: float) -> float:
     """Return the height at which all `names` fit, but no less than `least`."""
     height = cut.height
     for name in names:
@@ -104,7 +104,7 @@ def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> f
     return height
 
 
-def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ...]:
+def letters(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> tuple[Letter, ...]:
     """Return the ink of each letter from the middle and the baseline, spaced for the carriers."""
     across, up = cut.figure * fitted.condense, cut.figure
     placed = _origins(text, face, cut, fitted)
@@ -116,7 +116,7 @@ def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ..
     return tuple(replace(each, known=face.holder(each.character) is not None) for each in ink)
 
 
-def breadth(text: str, face: Face, cut: Cut, fitted: Fitted) -> float:
+def breadth(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> float:
     """Return the width of all layers of a text, inches; 0 without ink."""
     placed = _origins(text, face, cut, fitted)
     if not placed:
@@ -128,7 +128,7 @@ def breadth(text: str, face: Face, cut: Cut, fitted: Fitted) -> float:
 Origin = tuple[str, Glyph, float]
 
 
-def _origins(text: str, face: Face, cut: Cut, fitted: Fitted) -> list[Origin]:
+def _origins(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> list[Origin]:
     across = cut.figure * fitted.condense
     apart = 2 * (cut.growth + spacing(cut.element).carrier)
     placed: list[Origin] = []
@@ -169,7 +169,7 @@ def _most(low: float, high: float, fits: Callable[[float], bool]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class ElementBox:
     """An element's box, all layers. `x`, `y` are its centre in inches from centre line and seam.
 
     As worn, x grows to the viewer's right and y away from the collar. The height is a capital's;
@@ -185,7 +185,7 @@ class Box:
     turned: bool = False
     letters: tuple[Letter, ...] = ()
     growth: float = 0.0
-    fitted: Fitted = AS_CUT
+    fitted: TextFit = AS_CUT
 
     @property
     def ink(self) -> tuple[float, float, float, float]:
@@ -206,12 +206,14 @@ class Box:
         return self.growth * (layers - layer) / max(1, layers - 1)
 
 
-def as_operator(boxes: tuple[Box, ...], collar_toward_operator: bool) -> tuple[Box, ...]:
+def as_operator(
+    boxes: tuple[ElementBox, ...], collar_toward_operator: bool
+) -> tuple[ElementBox, ...]:
     """Return the boxes as the operator sees them: turned if the collar is toward the operator."""
     return tuple(turn(box) for box in boxes) if collar_toward_operator else boxes
 
 
-def turn(box: Box) -> Box:
+def turn(box: ElementBox) -> ElementBox:
     """Return the box turned by 180° about collar seam and centre line; never mirrored."""
     turned = tuple(replace(each, x=-each.x, y=-each.y) for each in box.letters)
     return replace(box, x=-box.x, y=-box.y, letters=turned, turned=not box.turned)

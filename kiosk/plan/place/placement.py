@@ -10,15 +10,15 @@ from kiosk.catalog.base import characters, dataclass
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Piece, Plan, PlatenPart
-from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_height
+from kiosk.plan.place.fitting import ElementBox, ElementCut, breadth, fit, letters, team_height
 from kiosk.plan.sizes import (
     EDGE,
     ORDER,
     SEAM_RULER,
-    Part,
-    PlanRoom,
-    Room,
-    Span,
+    ClosingPart,
+    Extent,
+    PanelRoom,
+    SportRoom,
     end_of,
     other_height,
     parts,
@@ -26,7 +26,7 @@ from kiosk.plan.sizes import (
 )
 
 
-class Why(Enum):
+class UnfitReason(Enum):
     """Why an element does not fit."""
 
     TOO_WIDE = "too wide"
@@ -38,21 +38,21 @@ class Unfit:
     """An element that takes `inches` where only `most` are free, at its `height`: ask a person."""
 
     element: str
-    why: Why
+    why: UnfitReason
     inches: float
     most: float
     height: float
 
 
 @dataclass(frozen=True, slots=True)
-class LayOut:
+class PanelLayout:
     """A panel as worn: its boxes from the collar down, and how it goes onto the platen.
 
     Several parts mean that the platen is too short for the panel: each needs its own closing.
     """
 
-    boxes: tuple[Box, ...]
-    parts: tuple[Part, ...]
+    boxes: tuple[ElementBox, ...]
+    parts: tuple[ClosingPart, ...]
     unfit: tuple[Unfit, ...] = ()
 
     @property
@@ -68,9 +68,9 @@ class Bed:
     pieces: tuple[Piece, ...]
     width: float
     height: float
-    rooms: tuple[PlanRoom, ...] = ()
+    rooms: tuple[SportRoom, ...] = ()
 
-    def room(self, panel: str, size: str) -> Room:
+    def room(self, panel: str, size: str) -> PanelRoom:
         """Return the room of a panel on a garment of `size`."""
         return room(panel, class_of(size), self.rooms)
 
@@ -107,7 +107,7 @@ NOBODY = Team()
 
 def lay_out(
     bed: Bed, panel: str, size: str, texts: Mapping[str, str], face: Face, team: Team = NOBODY
-) -> LayOut:
+) -> PanelLayout:
     """Return the layout of a panel on a garment of `size` with `texts` by element.
 
     An element without a text is left out (a roster line may have no name), and those below it keep
@@ -122,19 +122,21 @@ def lay_out(
             box = _box(cut, text, top + own.height / 2, face, where)
             boxes.append(box)
             if not box.fitted.fits:
-                unfit.append(Unfit(cut.element, Why.TOO_WIDE, box.width, cut.widest, cut.height))
+                unfit.append(
+                    Unfit(cut.element, UnfitReason.TOO_WIDE, box.width, cut.widest, cut.height)
+                )
         names = (*team.names(size), text or "")
         span, usable = _span(cut, top + own.height / 2, face, names), bed.height - 2 * EDGE
         if span.tall > usable:
-            unfit.append(Unfit(cut.element, Why.TOO_TALL, span.tall, usable, cut.height))
+            unfit.append(Unfit(cut.element, UnfitReason.TOO_TALL, span.tall, usable, cut.height))
         spans.append(span)
         top += own.height + where.gap
-    return LayOut(tuple(boxes), parts(spans, bed.height), tuple(unfit))
+    return PanelLayout(tuple(boxes), parts(spans, bed.height), tuple(unfit))
 
 
 def panel_spans(
     bed: Bed, panel: str, size: str, face: Face, team: Team, name_drop: float | None = None
-) -> tuple[Span, ...]:
+) -> tuple[Extent, ...]:
     """Return the spans that a panel's elements may take on the centre line, from the collar down.
 
     `name_drop` is how far this order's names reach below the baseline, as a share of capital
@@ -174,18 +176,18 @@ def fitted_heights(plan: Plan, roster: Iterable[RosterLine], face: Face) -> Heig
     }
 
 
-def element_cuts(bed: Bed, panel: str, size: str) -> tuple[Cut, ...]:
+def element_cuts(bed: Bed, panel: str, size: str) -> tuple[ElementCut, ...]:
     """Return how each element of a panel is cut before names are fitted, from the collar down."""
     return tuple(_cuts(bed, panel, bed.room(panel, size)))
 
 
-def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[Cut, ...]:
+def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[ElementCut, ...]:
     """Return how each element of a panel is cut for a team, its names all at one height."""
     where, names = bed.room(panel, size), team.names(size)
     return tuple(_team_cut(cut, face, names, None, where) for cut in _cuts(bed, panel, where))
 
 
-def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
+def _cuts(bed: Bed, panel: str, where: PanelRoom) -> Iterable[ElementCut]:
     own = {p.element: p for p in bed.pieces if p.panel == panel}
     usable = max(0.0, bed.width - 2 * (EDGE + abs(where.across)))
     written = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
@@ -193,10 +195,12 @@ def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
     other = other_height(known, len(own) - len(known), where.gap, bed.height)
     for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
         height = known.get(element, other)
-        yield Cut(element, height, own[element].layers, min(where.widest, usable))
+        yield ElementCut(element, height, own[element].layers, min(where.widest, usable))
 
 
-def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], text: str | None, where: Room) -> Cut:
+def _team_cut(
+    cut: ElementCut, face: Face, names: tuple[str, ...], text: str | None, where: PanelRoom
+) -> ElementCut:
     """The cut at the team's height; only names change."""
     if cut.element != "name":
         return cut
@@ -205,7 +209,7 @@ def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], text: str | None, wh
     return replace(cut, height=team_height(every, face, cut, least))
 
 
-def _box(cut: Cut, text: str, middle: float, face: Face, where: Room) -> Box:
+def _box(cut: ElementCut, text: str, middle: float, face: Face, where: PanelRoom) -> ElementBox:
     fitted = fit(text, face, cut)
     baseline = middle + cut.figure / 2
     placed = tuple(
@@ -213,14 +217,18 @@ def _box(cut: Cut, text: str, middle: float, face: Face, where: Room) -> Box:
         for each in letters(text, face, cut, fitted)
     )
     wide = breadth(text, face, cut, fitted)
-    return Box(
+    return ElementBox(
         cut.element, where.across, middle, wide, cut.height, False, placed, cut.growth, fitted
     )
 
 
 def _span(
-    cut: Cut, middle: float, face: Face, names: tuple[str, ...], name_drop: float | None = None
-) -> Span:
+    cut: ElementCut,
+    middle: float,
+    face: Face,
+    names: tuple[str, ...],
+    name_drop: float | None = None,
+) -> Extent:
     """The ink extent that any text of the element may have; only names have accents."""
     rise, drop = 0.0, 0.0
     if cut.element == "name":
@@ -229,7 +237,7 @@ def _span(
         figures = [face.glyph(figure) for figure in "0123456789"]
         rise, drop = max(g.top for g in figures) - 1, -min(g.bottom for g in figures)
     top, low = middle - cut.height / 2, middle + cut.height / 2
-    return Span(cut.element, top - rise * cut.figure, low + drop * cut.figure)
+    return Extent(cut.element, top - rise * cut.figure, low + drop * cut.figure)
 
 
 @lru_cache(maxsize=16)

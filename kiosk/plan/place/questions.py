@@ -8,10 +8,10 @@ from kiosk.catalog.rules import Face
 from kiosk.plan.model import PlatenPart
 from kiosk.plan.phrases import element_word, panel_word
 from kiosk.plan.place import placement
-from kiosk.plan.place.fitting import TIGHTEST, Cut, breadth, can_fit
-from kiosk.plan.sizes import Span, cut_points, lies_under, part_seam
+from kiosk.plan.place.fitting import TIGHTEST, ElementCut, breadth, can_fit
+from kiosk.plan.sizes import Extent, cut_points, lies_under, part_seam
 
-Spans = tuple[Span, ...]
+Spans = tuple[Extent, ...]
 PlatenParts = Mapping[str, tuple[PlatenPart, ...]]
 """The parts of each panel that needs more than one."""
 
@@ -116,7 +116,7 @@ def _of_class(
             if text is not None and not can_fit(text, face, cut):
                 wide = breadth(text, face, cut, TIGHTEST)
                 unfit = placement.Unfit(
-                    cut.element, placement.Why.TOO_WIDE, wide, cut.widest, cut.height
+                    cut.element, placement.UnfitReason.TOO_WIDE, wide, cut.widest, cut.height
                 )
                 yield _unfit(panel, line, unfit)
 
@@ -158,7 +158,7 @@ def lengths(**inches: float) -> dict[str, float]:
 def _unfit(panel: str, line: RosterLine | None, each: placement.Unfit) -> Message:
     values = lengths(inches=each.inches, most=each.most, height=each.height)
     element, where = element_word(each.element), panel_word(panel)
-    if each.why is placement.Why.TOO_TALL:
+    if each.why is placement.UnfitReason.TOO_TALL:
         return say("plan.place.too_tall", panel=where, element=element, **values)
     wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
     row = {} if line is None else {"line": line.line, "row": line.row or line.line}
@@ -185,7 +185,7 @@ def size_faults(bed: placement.Bed, sizes: Iterable[str], rule: SizeRule) -> tup
     )
 
 
-def _broken(limit: SizeLimit, cut: Cut, own: SizeClass, code: str) -> Iterator[Message]:
+def _broken(limit: SizeLimit, cut: ElementCut, own: SizeClass, code: str) -> Iterator[Message]:
     height = cut.height if limit.border_counted else cut.figure
     border = say(f"plan.size.border_{'counted' if limit.border_counted else 'left_out'}")
     for end, bound in (("low", limit.low), ("high", limit.high)):

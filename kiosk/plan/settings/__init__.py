@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.plan.settings.limits import SheetLimits, read_cloth, read_sheet
-    from kiosk.plan.settings.named import Broken, Trial
+    from kiosk.plan.settings.named import BrokenLimit, TrialFinal
     from kiosk.plan.settings.solver import can_press, solve
 
 __getattr__ = face(__name__)

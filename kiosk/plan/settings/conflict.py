@@ -6,9 +6,9 @@ from itertools import product
 from kiosk.catalog.base import Degrees, dataclass, fahrenheit_step
 from kiosk.plan.model import FABRIC, Limit
 from kiosk.plan.settings import points
-from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
-from kiosk.plan.settings.rulebook import Placed, Rulebook, bits, broken_stack, smallest_hitting
-from kiosk.plan.settings.splits import Bench
+from kiosk.plan.settings.limits import ClothLimits, GroupPieces, PieceLimits
+from kiosk.plan.settings.rulebook import RankedLimit, Rulebook, bits, broken_stack, smallest_hitting
+from kiosk.plan.settings.splits import PanelBench
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,7 @@ class Conflict:
     gap: Mapping[str, float]
 
 
-def find_conflict(pieces: Sequence[PieceLimits], bench: Bench) -> Conflict:
+def find_conflict(pieces: Sequence[PieceLimits], bench: PanelBench) -> Conflict:
     """Return the fewest limits for which `pieces` cannot be pressed.
 
     Rules of stacks come first; then each element alone, which more closings cannot help; then all
@@ -30,7 +30,7 @@ def find_conflict(pieces: Sequence[PieceLimits], bench: Bench) -> Conflict:
     if pair is not None:
         return Conflict(pair, {})
     elements = dict.fromkeys(p.element for p in pieces)
-    alone = [(Group(_of((element,), pieces)),) for element in elements]
+    alone = [(GroupPieces(_of((element,), pieces)),) for element in elements]
     for closings in (alone, [_together(pieces, bench)]):
         found = [(groups, limits) for groups in closings for limits in _smallest(groups, bench)]
         if found:
@@ -38,20 +38,22 @@ def find_conflict(pieces: Sequence[PieceLimits], bench: Bench) -> Conflict:
     raise ValueError("all limits agree in one closing")
 
 
-Groups = tuple[Group, ...]  # pressed one after another
+Groups = tuple[GroupPieces, ...]  # pressed one after another
 
 
 def _of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> tuple[PieceLimits, ...]:
     return tuple(p for p in pieces if p.element in elements)
 
 
-def _together(pieces: Sequence[PieceLimits], bench: Bench) -> Groups:
+def _together(pieces: Sequence[PieceLimits], bench: PanelBench) -> Groups:
     """Return all `pieces` as one group, or one group per part with what lies under it again."""
-    parts = (Group(_of(part.elements, pieces), _of(part.under, pieces)) for part in bench.parts)
-    return tuple(parts) or (Group(tuple(pieces)),)
+    parts = (
+        GroupPieces(_of(part.elements, pieces), _of(part.under, pieces)) for part in bench.parts
+    )
+    return tuple(parts) or (GroupPieces(tuple(pieces)),)
 
 
-def _smallest(groups: Groups, bench: Bench) -> list[tuple[Placed, ...]]:
+def _smallest(groups: Groups, bench: PanelBench) -> list[tuple[RankedLimit, ...]]:
     """Return the smallest sets of limits that no point keeps; empty if some point keeps all."""
     pieces = sorted((p for group in groups for p in group.active), key=lambda p: p.order)
     book = Rulebook(pieces, bench.cloth, bench.policy)
@@ -61,7 +63,7 @@ def _smallest(groups: Groups, bench: Bench) -> list[tuple[Placed, ...]]:
     return [tuple(book.placed[n] for n in bits(limits)) for limits in smallest_hitting(broken)]
 
 
-def _first(found: Sequence[tuple[Groups, tuple[Placed, ...]]], bench: Bench) -> Conflict:
+def _first(found: Sequence[tuple[Groups, tuple[RankedLimit, ...]]], bench: PanelBench) -> Conflict:
     """Return the smallest of `found`; ties go to the first by rule, then by recipe."""
     groups, placed = min(
         found, key=lambda each: (len(each[1]), [(p.rule, p.place, p.entry) for p in each[1]])
@@ -88,7 +90,7 @@ def gap(
     return next(({name: float(apart)} for name, apart in found.items() if apart), {})
 
 
-def _degrees_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
+def _degrees_apart(keys: Keys, group: GroupPieces, cloth: ClothLimits) -> int:
     under = (*group.active, *group.passengers)
     lows = [p.sheet.low for p in group.active if (p.name, "temperature.low") in keys]
     highs = [p.sheet.high for p in under if (p.name, "temperature.high") in keys]
@@ -131,7 +133,7 @@ def _most_apart(
     return max(0, *closings, *(much for owner, much in over if (owner, "total_heat") in keys))
 
 
-def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
+def _is_left(degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits) -> bool:
     """Return whether the conflict's limits allow `degree`, and its sheets have seconds there."""
     kept = not any(
         broken and (owner, key) in keys
@@ -144,7 +146,7 @@ def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
 
 
 def _seconds_at(
-    degree: int, keys: Keys, group: Group, cloth: ClothLimits, pieces: Sequence[PieceLimits]
+    degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits, pieces: Sequence[PieceLimits]
 ) -> tuple[int, points.Heat]:
     """Return the widest distance in any closing, and the heat of the fewest seconds."""
     closings = points.seconds_asked(group, degree)
@@ -157,16 +159,16 @@ def _seconds_at(
     return max(apart), points.heat_of(list(zip(closings, fewest, strict=True)), pieces)
 
 
-def _lows(asked: points.Asked, keys: Keys) -> list[int]:
+def _lows(asked: points.SecondsDemand, keys: Keys) -> list[int]:
     return [w.low for p, w in asked.windows if w and (p.name, f"{asked.key}.low") in keys]
 
 
-def _highs(asked: points.Asked, keys: Keys, most: int) -> list[int]:
+def _highs(asked: points.SecondsDemand, keys: Keys, most: int) -> list[int]:
     highs = [w.high for p, w in asked.windows if w and (p.name, f"{asked.key}.high") in keys]
     return [*highs, most] if (FABRIC, "dwell_max") in keys else highs
 
 
-def _steps_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
+def _steps_apart(keys: Keys, group: GroupPieces, cloth: ClothLimits) -> int:
     under = (*group.active, *group.passengers)
     lows = [p.material.pressure_low for p in group.active if (p.name, "pressure.low") in keys]
     highs = [p.material.pressure_high for p in under if (p.name, "pressure.high") in keys]

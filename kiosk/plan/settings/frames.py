@@ -8,7 +8,13 @@ from math import inf
 from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Peel, Policy, SheetRule
 from kiosk.plan.model import Purpose
-from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, SecondsWindow
+from kiosk.plan.settings.limits import (
+    ClothLimits,
+    GroupPieces,
+    PieceLimits,
+    SecondsWindow,
+    StackLayout,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +22,7 @@ class ClosingFrame:
     """One closing before its seconds are chosen; `bare_tack`: film needs no sheet up to 3 s."""
 
     purpose: Purpose
-    layout: Layout
+    layout: StackLayout
     heated: tuple[str, ...]
     seconds: SecondsWindow
     peel: Mapping[str, Peel]
@@ -32,7 +38,7 @@ class ClosingFrame:
 class GroupFrame:
     """A closing group at a temperature that its limits allow: its tacks, then its final."""
 
-    group: Group
+    group: GroupPieces
     temperature: int
     pressure: tuple[Pressure, Pressure]
     closings: tuple[ClosingFrame, ...]
@@ -49,7 +55,7 @@ class GroupFrame:
 
 
 @dataclass(frozen=True, slots=True)
-class Shop:
+class GroupCloth:
     """The cloth and policy of a group; `margin` is the tolerance kept, whole degrees, or 0."""
 
     cloth: ClothLimits
@@ -58,17 +64,17 @@ class Shop:
 
 
 @dataclass(frozen=True, slots=True)
-class Faces:
+class ClosingFaces:
     """One closing by its faces: the cover sheet can suit them all up to `most_seconds`."""
 
     purpose: Purpose
-    layout: Layout
+    layout: StackLayout
     heated: tuple[str, ...]
     bare_tack: bool
     most_seconds: float
 
 
-def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
+def frames(group: GroupPieces, shop: GroupCloth) -> dict[int, GroupFrame]:
     """Return a frame for each temperature at which `group` can be pressed, ignoring heat totals."""
     (low, high), pressure = _temperatures(group, shop), _pressure(group, shop.cloth)
     if low > high or pressure is None:
@@ -90,7 +96,7 @@ def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     return found
 
 
-def _temperatures(group: Group, shop: Shop) -> tuple[int, int]:
+def _temperatures(group: GroupPieces, shop: GroupCloth) -> tuple[int, int]:
     """Return the lowest and highest temperature that rules 1 to 3 allow."""
     cloth = shop.cloth
     highs = [p.sheet.high for p in (*group.active, *group.passengers)]
@@ -100,22 +106,22 @@ def _temperatures(group: Group, shop: Shop) -> tuple[int, int]:
     return max(p.sheet.low for p in group.active), min(highs)
 
 
-def _pressure(group: Group, cloth: ClothLimits) -> tuple[Pressure, Pressure] | None:
+def _pressure(group: GroupPieces, cloth: ClothLimits) -> tuple[Pressure, Pressure] | None:
     low = max(p.material.pressure_low for p in group.active)
     under = (*group.active, *group.passengers)
     high = min(cloth.fabric.pressure_max, *(p.material.pressure_high for p in under))
     return (low, high) if low <= high else None
 
 
-def _faces(group: Group, policy: Policy) -> list[Faces]:
+def _faces(group: GroupPieces, policy: Policy) -> list[ClosingFaces]:
     tacks = [(Purpose.TACK, layout, policy.bare_tack) for layout in group.tacks()]
     return [
-        Faces(purpose, layout, layout.heated, bare_tack, _most_seconds(layout, bare_tack))
+        ClosingFaces(purpose, layout, layout.heated, bare_tack, _most_seconds(layout, bare_tack))
         for purpose, layout, bare_tack in (*tacks, (Purpose.FINAL, group.final(), False))
     ]
 
 
-def _most_seconds(layout: Layout, bare_tack: bool) -> float:
+def _most_seconds(layout: StackLayout, bare_tack: bool) -> float:
     """Return how long a cover sheet, on or off, suits all faces; 0 if it never does."""
     if cover_sheet(layout, bare_excused=False) is not None:
         return inf
@@ -123,7 +129,7 @@ def _most_seconds(layout: Layout, bare_tack: bool) -> float:
     return SHORT_TACK_SECONDS if excused else 0
 
 
-def _closing(faces: Faces, shop: Shop, most: int, degree: int) -> ClosingFrame | None:
+def _closing(faces: ClosingFaces, shop: GroupCloth, most: int, degree: int) -> ClosingFrame | None:
     layout, tack = faces.layout, faces.purpose is Purpose.TACK
     windows = [p.sheet.tack if tack else p.sheet.dwell_at(degree) for p in layout.laid]
     seconds = _common(windows, min(most, faces.most_seconds))
@@ -149,7 +155,7 @@ def _common(windows: Sequence[SecondsWindow | None], most: float) -> SecondsWind
 SHORT_TACK_SECONDS = 3
 
 
-def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
+def cover_sheet(layout: StackLayout, *, bare_excused: bool) -> bool | None:
     """Return whether the sheet is on, None if neither suits; `bare_excused`: a short tack."""
     bare = {p.material.sheet_carrier_off for p in layout.bare}
     if bare_excused:
@@ -186,7 +192,7 @@ def peel(
 
 
 @dataclass(frozen=True, slots=True)
-class Left:
+class HeatRemaining:
     """The seconds of heat that each piece (by name) and the cloth can still take."""
 
     pieces: Mapping[str, int]
@@ -196,16 +202,16 @@ class Left:
         """Return the most seconds that `closing` may last."""
         return min(self.cloth, *(self.pieces[name] for name in closing.heated))
 
-    def after(self, closings: Sequence[ClosingFrame], seconds: Sequence[int]) -> Left:
+    def after(self, closings: Sequence[ClosingFrame], seconds: Sequence[int]) -> HeatRemaining:
         """Return what is left after each of `closings` has lasted its `seconds`."""
         pieces, cloth = dict(self.pieces), self.cloth
         for closing, spent in zip(closings, seconds, strict=True):
             cloth -= spent
             for name in closing.heated:
                 pieces[name] -= spent
-        return Left(pieces, cloth)
+        return HeatRemaining(pieces, cloth)
 
-    def at_fewest(self, closings: Sequence[ClosingFrame]) -> Left:
+    def at_fewest(self, closings: Sequence[ClosingFrame]) -> HeatRemaining:
         """Return the most that can be left after `closings`."""
         return self.after(closings, [closing.seconds.low for closing in closings])
 
@@ -215,15 +221,15 @@ class Left:
         return min((left.cloth, *left.pieces.values())) >= 0
 
 
-def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:
+def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> HeatRemaining:
     """Return what is left before a panel's first closing: only the cloth has had its pre-press."""
-    return Left(
+    return HeatRemaining(
         {p.name: p.sheet.total_seconds for p in pieces},
         cloth.total_seconds - cloth.pre_press_seconds,
     )
 
 
-def ways(closings: Sequence[ClosingFrame], left: Left) -> Iterator[tuple[int, ...]]:
+def ways(closings: Sequence[ClosingFrame], left: HeatRemaining) -> Iterator[tuple[int, ...]]:
     """Yield the seconds of each of `closings`, best first.
 
     Each takes its normal, moved into its window and what is left. If a later one then has no
@@ -240,6 +246,6 @@ def ways(closings: Sequence[ClosingFrame], left: Left) -> Iterator[tuple[int, ..
             yield (seconds, *later)
 
 
-def _own(closing: ClosingFrame, left: Left) -> int:
+def _own(closing: ClosingFrame, left: HeatRemaining) -> int:
     window = closing.seconds
     return max(window.low, min(window.normal, window.high, left.most(closing)))

@@ -198,7 +198,7 @@ class PieceLimits:
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class StackLayout:
     """How the pieces lie under the platen in one closing.
 
     `laid` are the pieces that the closing is for, `carried` those of them with a carrier on, `bare`
@@ -216,27 +216,27 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class GroupPieces:
     """The pieces pressed together (`active`) and those pressed before (`passengers`)."""
 
     active: tuple[PieceLimits, ...]
     passengers: tuple[PieceLimits, ...] = ()
 
-    def tacks(self) -> tuple[Layout, ...]:
+    def tacks(self) -> tuple[StackLayout, ...]:
         """Return the tacks from the bottom up: each holds one layer of every stack."""
         stacked = [p for p in self.active if p.stacked]
         return tuple(self._tack(layer, stacked) for layer in sorted({p.layer for p in stacked}))
 
-    def _tack(self, layer: int, stacked: Iterable[PieceLimits]) -> Layout:
+    def _tack(self, layer: int, stacked: Iterable[PieceLimits]) -> StackLayout:
         laid = tuple(p for p in stacked if p.layer == layer)
         below = tuple(p for p in stacked if p.layer < layer)
-        return Layout(laid, laid, (*below, *self.passengers))
+        return StackLayout(laid, laid, (*below, *self.passengers))
 
-    def final(self) -> Layout:
+    def final(self) -> StackLayout:
         """Return the final: stacks bare, one-layer elements with their carrier if they have one."""
         carried = tuple(p for p in self.active if p.carrier_in_final)
         bare = tuple(p for p in self.active if not p.carrier_in_final)
-        return Layout(self.active, carried, (*bare, *self.passengers))
+        return StackLayout(self.active, carried, (*bare, *self.passengers))
 
 
 def pieces_of(

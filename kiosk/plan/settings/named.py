@@ -6,7 +6,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press
 from kiosk.plan.model import FABRIC, Limit
 from kiosk.plan.settings.frames import peel
-from kiosk.plan.settings.limits import Group, pieces_of, read_cloth, read_sheet
+from kiosk.plan.settings.limits import GroupPieces, pieces_of, read_cloth, read_sheet
 from kiosk.plan.settings.points import (
     heat_of,
     seconds_asked,
@@ -18,14 +18,14 @@ from kiosk.plan.settings.rulebook import Judged, Rulebook
 
 
 @dataclass(frozen=True, slots=True)
-class Broken:
+class BrokenLimit:
     """A limit that a setting breaks; `margin`: only if the press is off by its tolerance."""
 
     limit: Limit
     margin: bool = False
 
 
-class Trial:
+class TrialFinal:
     """One final of all pieces of a panel, to be judged at given settings."""
 
     def __init__(
@@ -39,14 +39,14 @@ class Trial:
         unit = press.unit
         names = {layer.material for e in panel.elements for layer in e.layers}
         sheets = {name: read_sheet(materials[name], unit) for name in names}
-        self._group = Group(pieces_of(panel.elements, sheets))
+        self._group = GroupPieces(pieces_of(panel.elements, sheets))
         self._cloth = read_cloth(fabric, unit)
         self._policy = policy
         self._tolerance = press.tolerance.whole_in(unit)
         book = Rulebook(self._group.active, self._cloth, policy)
         self._written = {(p.limit.owner, p.limit.key): p.limit for p in book.placed}
 
-    def broken(self, temperature: int, seconds: int) -> tuple[Broken, ...]:
+    def broken(self, temperature: int, seconds: int) -> tuple[BrokenLimit, ...]:
         """Return the limits that such a final breaks, then those it breaks only with the margin.
 
         Degrees and seconds are whole, in the press's unit; tacks take their fewest seconds.
@@ -54,7 +54,7 @@ class Trial:
         true = self._found(self._judged(temperature, seconds))
         margin = self._found(self._with_margin(temperature, seconds))
         kept = (limit for limit in margin if limit not in true)
-        return (*map(Broken, true), *(Broken(limit, margin=True) for limit in kept))
+        return (*map(BrokenLimit, true), *(BrokenLimit(limit, margin=True) for limit in kept))
 
     def _found(self, judged: Iterable[Judged]) -> list[Limit]:
         named = ((owner, key) for owner, key, broken in judged if broken)

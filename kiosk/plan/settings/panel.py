@@ -9,14 +9,21 @@ from itertools import pairwise
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import DyeRisk, Fabric, Layer, Panel, Peel, Policy, Press, Recipe
 from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose, UsableSpan
-from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, Left, all_left, frames, ways
-from kiosk.plan.settings.limits import Group, PieceLimits, SheetLimits, pieces_of, read_cloth
+from kiosk.plan.settings.frames import (
+    ClosingFrame,
+    GroupFrame,
+    HeatRemaining,
+    all_left,
+    frames,
+    ways,
+)
+from kiosk.plan.settings.limits import GroupPieces, PieceLimits, SheetLimits, pieces_of, read_cloth
 from kiosk.plan.settings.rulebook import broken_stack
-from kiosk.plan.settings.splits import Bench, Chosen, Solution, best_solution, latest_peel
+from kiosk.plan.settings.splits import ChosenFrame, PanelBench, Solution, best_solution, latest_peel
 
 
 def panel_settings(
-    panel: str, pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
+    panel: str, pieces: Sequence[PieceLimits], bench: PanelBench, solution: Solution
 ) -> PanelSettings:
     """Return the settings of `panel`, with `pieces` pressed as in `solution`."""
     closings = _closings(solution)
@@ -59,7 +66,7 @@ def _closing(closing: ClosingFrame, frame: GroupFrame, seconds: int, group: int)
     )
 
 
-def _usable(group: Group, bench: Bench, *, guarded: bool) -> tuple[UsableSpan, ...]:
+def _usable(group: GroupPieces, bench: PanelBench, *, guarded: bool) -> tuple[UsableSpan, ...]:
     """Return what the final of `group` could take if nothing came after it."""
     left = all_left(group.active, bench.cloth)
     spans: list[UsableSpan] = []
@@ -75,7 +82,7 @@ def _usable(group: Group, bench: Bench, *, guarded: bool) -> tuple[UsableSpan, .
     return tuple(spans)
 
 
-def _final_seconds(frame: GroupFrame, left: Left) -> tuple[int, int] | None:
+def _final_seconds(frame: GroupFrame, left: HeatRemaining) -> tuple[int, int] | None:
     """Return the fewest and most seconds of the final after the tacks have taken theirs."""
     seconds = next(ways(frame.closings, left), None)
     if seconds is None:
@@ -85,7 +92,9 @@ def _final_seconds(frame: GroupFrame, left: Left) -> tuple[int, int] | None:
     return window.low, min(window.high, left.most(frame.final))
 
 
-def _warnings(closings: Sequence[Closing], bench: Bench, solution: Solution) -> tuple[str, ...]:
+def _warnings(
+    closings: Sequence[Closing], bench: PanelBench, solution: Solution
+) -> tuple[str, ...]:
     groups = solution.groups
     temperatures = [chosen.frame.temperature for chosen in groups]
     given = {
@@ -99,21 +108,21 @@ def _warnings(closings: Sequence[Closing], bench: Bench, solution: Solution) -> 
     return tuple(sorted(warning for warning, holds in given.items() if holds))
 
 
-def _is_narrow(group: Group, bench: Bench) -> bool:
+def _is_narrow(group: GroupPieces, bench: PanelBench) -> bool:
     spans = _usable(group, bench, guarded=False)
     width = spans[-1].temperature_high - spans[0].temperature_low
     return width < 2 * bench.tolerance
 
 
 def _changed(
-    pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
+    pieces: Sequence[PieceLimits], bench: PanelBench, solution: Solution
 ) -> tuple[Message, ...]:
     """Return where each piece differs from its own normal, in the recipe's order."""
     chosen = {p.name: c for c in solution.groups for p in c.frame.group.active}
     return tuple(message for p in pieces for message in _piece_changes(p, chosen[p.name], bench))
 
 
-def _piece_changes(piece: PieceLimits, chosen: Chosen, bench: Bench) -> list[Message]:
+def _piece_changes(piece: PieceLimits, chosen: ChosenFrame, bench: PanelBench) -> list[Message]:
     frame, found = chosen.frame, []
     if frame.temperature != piece.sheet.normal:
         found.append(
@@ -137,20 +146,20 @@ def _piece_changes(piece: PieceLimits, chosen: Chosen, bench: Bench) -> list[Mes
     return found
 
 
-Solved = tuple[Panel, tuple[tuple[PieceLimits, ...], Bench, Solution]]
+Solved = tuple[Panel, tuple[tuple[PieceLimits, ...], PanelBench, Solution]]
 
 
 @dataclass(frozen=True, slots=True)
-class Failure:
+class PanelFailure:
     """A panel that cannot be pressed, with the pieces and bench it was tried with."""
 
     panel: Panel
     pieces: tuple[PieceLimits, ...]
-    bench: Bench
+    bench: PanelBench
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class PanelTask:
     """What is to be pressed, on what, and by which policy; `sheets` are the materials as read."""
 
     recipe: Recipe
@@ -160,24 +169,26 @@ class Order:
     sheets: Mapping[str, SheetLimits]
     parts: Mapping[str, tuple[PlatenPart, ...]] = field(default_factory=dict)
 
-    def settings(self) -> tuple[PanelSettings, ...] | Failure:
+    def settings(self) -> tuple[PanelSettings, ...] | PanelFailure:
         """Return the settings of each panel, or the first panel that has none."""
         found = self._solved()
-        if isinstance(found, Failure):
+        if isinstance(found, PanelFailure):
             return found
         return tuple(panel_settings(panel.name, *how) for panel, how in found)
 
-    def _solved(self) -> list[Solved] | Failure:
+    def _solved(self) -> list[Solved] | PanelFailure:
         cloth = read_cloth(self.fabric, self.press.unit)
         setting = self.press.set_temperature.whole_in(self.press.unit)
         done: list[Solved] = []
         for panel in self.recipe.panels:
             pieces = pieces_of(panel.elements, self.sheets)
-            bench = Bench(cloth, self.press, self.policy, setting, self.parts.get(panel.name, ()))
+            bench = PanelBench(
+                cloth, self.press, self.policy, setting, self.parts.get(panel.name, ())
+            )
             stackable = broken_stack(pieces) is None
             solution = best_solution(pieces, bench) if stackable else None
             if solution is None:
-                return Failure(panel, pieces, bench)
+                return PanelFailure(panel, pieces, bench)
             done.append((panel, (pieces, bench, solution)))
             setting = solution.groups[-1].frame.temperature
         return done
@@ -185,19 +196,19 @@ class Order:
     def last_solution(self) -> Solution | None:
         """Return how the last panel is pressed, or None if some panel cannot be pressed."""
         found = self._solved()
-        return None if isinstance(found, Failure) else found[-1][1][-1]
+        return None if isinstance(found, PanelFailure) else found[-1][1][-1]
 
     @property
     def last_panel(self) -> Panel:
         """The panel for which changes are sought."""
         return self.recipe.panels[-1]
 
-    def up_to(self, panel: Panel) -> Order:
+    def up_to(self, panel: Panel) -> PanelTask:
         """Return the same order without the panels after `panel`."""
         panels = self.recipe.panels
         return self._with_panels(panels[: panels.index(panel) + 1])
 
-    def with_layers(self, layers: Mapping[int, tuple[Layer, ...]]) -> Order:
+    def with_layers(self, layers: Mapping[int, tuple[Layer, ...]]) -> PanelTask:
         """Return the same order with other layers for some elements of the last panel."""
         elements = tuple(
             replace(element, layers=layers.get(n, element.layers))
@@ -207,5 +218,5 @@ class Order:
             (*self.recipe.panels[:-1], replace(self.last_panel, elements=elements))
         )
 
-    def _with_panels(self, panels: tuple[Panel, ...]) -> Order:
+    def _with_panels(self, panels: tuple[Panel, ...]) -> PanelTask:
         return replace(self, recipe=replace(self.recipe, panels=panels))

@@ -10,11 +10,11 @@ from kiosk.plan.model import FABRIC
 from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier
 from kiosk.plan.settings.limits import (
     ClothLimits,
-    Group,
-    Layout,
+    GroupPieces,
     PieceLimits,
     SecondsWindow,
     SheetLimits,
+    StackLayout,
 )
 from kiosk.plan.settings.rulebook import POLICY, Judged, Rulebook, either, least_broken
 
@@ -22,7 +22,7 @@ Heat = tuple[int, ...]  # seconds: of the cloth without pre-press, then of each 
 Way = tuple[int, Heat]  # the limits that a point breaks, except totals, and its heat
 
 
-def broken_limits(groups: Sequence[Group], cloth: ClothLimits, book: Rulebook) -> list[int]:
+def broken_limits(groups: Sequence[GroupPieces], cloth: ClothLimits, book: Rulebook) -> list[int]:
     """Return the minimal sets of limits broken by points of `groups`, pressed in sequence.
 
     One set is empty if all limits agree at some point.
@@ -37,7 +37,7 @@ def broken_limits(groups: Sequence[Group], cloth: ClothLimits, book: Rulebook) -
 
 
 def _ways(
-    group: Group, pieces: Sequence[PieceLimits], cloth: ClothLimits, book: Rulebook
+    group: GroupPieces, pieces: Sequence[PieceLimits], cloth: ClothLimits, book: Rulebook
 ) -> list[Way]:
     return _least(
         (limits, heat_of(timed, pieces))
@@ -63,14 +63,14 @@ def _least(ways: Iterable[Way]) -> list[Way]:
     return kept
 
 
-def degrees(group: Group, cloth: ClothLimits) -> range:
+def degrees(group: GroupPieces, cloth: ClothLimits) -> range:
     """Return the degrees from below all limits to above them: nothing changes beyond."""
     sheets = [p.sheet for p in group.active]
     coldest = min(cloth.coldest, *(sheet.low for sheet in sheets))
     return range(coldest, max(cloth.temperature_max, *(sheet.high for sheet in sheets)) + 1)
 
 
-def distinct_degrees(group: Group, cloth: ClothLimits) -> Collection[int]:
+def distinct_degrees(group: GroupPieces, cloth: ClothLimits) -> Collection[int]:
     """Return one of `degrees` for each distinct reading of the limits; the others repeat these."""
     sheets, highs = {p.sheet for p in group.active}, {p.sheet.high for p in group.passengers}
     return {
@@ -78,7 +78,7 @@ def distinct_degrees(group: Group, cloth: ClothLimits) -> Collection[int]:
     }.values()
 
 
-def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Judged]:
+def temperature_limits(group: GroupPieces, cloth: ClothLimits, degree: int) -> list[Judged]:
     """Return the temperature limits, judged at `degree`."""
     judged = [(FABRIC, "temperature_max", degree > cloth.temperature_max)]
     dye = cloth.dye_cap is not None and degree > cloth.dye_cap
@@ -105,14 +105,14 @@ def _reading(
     return (*read, *(degree > high for high in highs))
 
 
-def _at(degree: int, group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
+def _at(degree: int, group: GroupPieces, cloth: ClothLimits, book: Rulebook) -> list[int]:
     """Return what points of one temperature break, apart from seconds and limits in `_anywhere`."""
     carried = group.final().carried
     peels = _peel(carried, {p.name: p.sheet.peel_at(degree) for p in carried}, "peel", book)
     return either([book.broken(temperature_limits(group, cloth, degree))], peels)
 
 
-def _anywhere(group: Group, cloth: ClothLimits, book: Rulebook) -> list[list[int]]:
+def _anywhere(group: GroupPieces, cloth: ClothLimits, book: Rulebook) -> list[list[int]]:
     """Return what points break at any temperature, kind by kind."""
     pressures = [book.broken(_pressure_limits(group, cloth, pressure)) for pressure in Pressure]
     tacks = [
@@ -122,7 +122,7 @@ def _anywhere(group: Group, cloth: ClothLimits, book: Rulebook) -> list[list[int
     return [least_broken(pressures), sheet_points(group.final(), book), *tacks]
 
 
-def _pressure_limits(group: Group, cloth: ClothLimits, pressure: Pressure) -> list[Judged]:
+def _pressure_limits(group: GroupPieces, cloth: ClothLimits, pressure: Pressure) -> list[Judged]:
     judged = [(FABRIC, "pressure_max", pressure > cloth.fabric.pressure_max)]
     for p in group.active:
         judged.append((p.name, "pressure.low", pressure < p.material.pressure_low))
@@ -148,10 +148,10 @@ def _peel(
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class SecondsDemand:
     """The seconds that one closing's pieces ask for at a degree; `key` is `tack` or `dwell`."""
 
-    layout: Layout
+    layout: StackLayout
     key: str
     windows: tuple[tuple[PieceLimits, SecondsWindow | None], ...]
 
@@ -160,21 +160,26 @@ class Asked:
         return [window.low for _, window in self.windows if window]
 
 
-def seconds_asked(group: Group, degree: int) -> list[Asked]:
+def seconds_asked(group: GroupPieces, degree: int) -> list[SecondsDemand]:
     """Return what each closing of `group` asks for at `degree`, the final last."""
     tacks = [
-        Asked(layout, "tack", tuple((p, p.sheet.tack) for p in layout.laid))
+        SecondsDemand(layout, "tack", tuple((p, p.sheet.tack) for p in layout.laid))
         for layout in group.tacks()
     ]
     final = group.final()
-    return [*tacks, Asked(final, "dwell", tuple((p, p.sheet.dwell_at(degree)) for p in final.laid))]
+    return [
+        *tacks,
+        SecondsDemand(final, "dwell", tuple((p, p.sheet.dwell_at(degree)) for p in final.laid)),
+    ]
 
 
-Timed = Sequence[tuple[Asked, int]]  # the closings of a group with their seconds, the final last
+Timed = Sequence[
+    tuple[SecondsDemand, int]
+]  # the closings of a group with their seconds, the final last
 
 
 def _timed(
-    group: Group, cloth: ClothLimits, degree: int, book: Rulebook
+    group: GroupPieces, cloth: ClothLimits, degree: int, book: Rulebook
 ) -> Iterator[tuple[Timed, list[int]]]:
     """Yield the closings with their seconds at `degree`, and what those break, except totals.
 
@@ -188,7 +193,9 @@ def _timed(
         yield list(zip(closings, seconds, strict=True)), reduce(either, broken)
 
 
-def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[int, list[int]]:
+def _by_seconds(
+    asked: SecondsDemand, most: int, book: Rulebook, final: bool
+) -> dict[int, list[int]]:
     """Return what one closing breaks by its seconds, and by its sheet unless it is the final."""
     found = {}
     for seconds in {0, *asked.fewest()}:
@@ -199,7 +206,7 @@ def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[in
     return found
 
 
-def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
+def window_limits(asked: SecondsDemand, seconds: int, most: int) -> Iterator[Judged]:
     """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth allows."""
     yield FABRIC, "dwell_max", seconds > most
     for p, window in asked.windows:
@@ -228,7 +235,7 @@ def heat_over(
         yield p.name, seconds - p.sheet.total_seconds
 
 
-def sheet_points(layout: Layout, book: Rulebook, *, short: bool = False) -> list[int]:
+def sheet_points(layout: StackLayout, book: Rulebook, *, short: bool = False) -> list[int]:
     """Return what the cover sheet off or on breaks; `short`: bare film may go without one."""
     closed = {SheetRule.NO_PRESS}
     off, on = closed | {SheetRule.REQUIRED}, closed | {SheetRule.FORBIDDEN}
@@ -242,11 +249,11 @@ def sheet_points(layout: Layout, book: Rulebook, *, short: bool = False) -> list
     return least_broken(book.broken(judged) for judged in points)
 
 
-def _carried(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
+def _carried(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.carried:
         yield p.name, "cover_sheet.carrier_on", p.material.sheet_carrier_on in against
 
 
-def _bare(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
+def _bare(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.bare:
         yield p.name, "cover_sheet.carrier_off", p.material.sheet_carrier_off in against

@@ -93,17 +93,17 @@ AFTER_THE_PIECES = 10_000
 Judged = tuple[str, str, bool]  # owner and key of a limit, and whether it is broken
 
 
-class Rule(IntEnum):
+class SettingsRule(IntEnum):
     """The rules in the order in which design.md section 4 names them."""
 
     TEMPERATURE, HOTTEST, DYE, SECONDS, LONGEST, TOTAL, PRESSURE, PEEL, SHEET = range(9)
 
 
-Entries = Iterator[tuple[Rule, str, str]]  # a limit's rule, key and value
+Entries = Iterator[tuple[SettingsRule, str, str]]  # a limit's rule, key and value
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class RankedLimit:
     """A limit with its sort key: rule, owner's place in the recipe, entry of the owner."""
 
     limit: Limit
@@ -128,16 +128,18 @@ class Rulebook:
         return limits
 
 
-def _all_limits(pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy) -> list[Placed]:
+def _all_limits(
+    pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy
+) -> list[RankedLimit]:
     """The limits rule by rule: those of the pieces, then of the cloth, then of the policy."""
     found = [
-        Placed(Limit(piece.name, key, value), rule, piece.order, entry)
+        RankedLimit(Limit(piece.name, key, value), rule, piece.order, entry)
         for piece in pieces
         for entry, (rule, key, value) in enumerate(_of_piece(piece))
     ]
     for owner, entries in ((FABRIC, _of_cloth(cloth, pieces)), (POLICY, _of_policy(policy))):
         found += [
-            Placed(Limit(owner, key, value), rule, AFTER_THE_PIECES, 0)
+            RankedLimit(Limit(owner, key, value), rule, AFTER_THE_PIECES, 0)
             for rule, key, value in entries
         ]
     return sorted(found, key=lambda placed: placed.rule)
@@ -145,39 +147,39 @@ def _all_limits(pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Polic
 
 def _of_piece(piece: PieceLimits) -> Entries:
     sheet, tack = piece.material, piece.material.tack if piece.stacked else None
-    yield Rule.TEMPERATURE, "temperature.low", sheet.temperature.low.text
-    yield Rule.TEMPERATURE, "temperature.high", sheet.temperature.high.text
-    yield Rule.SECONDS, "dwell.low", dwell_low(sheet)
-    yield Rule.SECONDS, "dwell.high", ", ".join(band.high.text for band in sheet.dwell)
+    yield SettingsRule.TEMPERATURE, "temperature.low", sheet.temperature.low.text
+    yield SettingsRule.TEMPERATURE, "temperature.high", sheet.temperature.high.text
+    yield SettingsRule.SECONDS, "dwell.low", dwell_low(sheet)
+    yield SettingsRule.SECONDS, "dwell.high", ", ".join(band.high.text for band in sheet.dwell)
     if tack:
-        yield Rule.SECONDS, "tack.low", tack.low.text
-        yield Rule.SECONDS, "tack.high", tack.high.text
-    yield Rule.TOTAL, "total_heat", sheet.total_heat.text
-    yield Rule.PRESSURE, "pressure.low", sheet.pressure_low.word
-    yield Rule.PRESSURE, "pressure.high", sheet.pressure_high.word
+        yield SettingsRule.SECONDS, "tack.low", tack.low.text
+        yield SettingsRule.SECONDS, "tack.high", tack.high.text
+    yield SettingsRule.TOTAL, "total_heat", sheet.total_heat.text
+    yield SettingsRule.PRESSURE, "pressure.low", sheet.pressure_low.word
+    yield SettingsRule.PRESSURE, "pressure.high", sheet.pressure_high.word
     if piece.carrier_in_final:
-        yield Rule.PEEL, "peel", ", ".join(peel_words(band.allowed) for band in sheet.peel)
+        yield SettingsRule.PEEL, "peel", ", ".join(peel_words(band.allowed) for band in sheet.peel)
     if tack:
-        yield Rule.PEEL, "tack.peel", peel_words(tack.peel)
-    yield Rule.SHEET, "cover_sheet.carrier_on", sheet.sheet_carrier_on.value
-    yield Rule.SHEET, "cover_sheet.carrier_off", sheet.sheet_carrier_off.value
+        yield SettingsRule.PEEL, "tack.peel", peel_words(tack.peel)
+    yield SettingsRule.SHEET, "cover_sheet.carrier_on", sheet.sheet_carrier_on.value
+    yield SettingsRule.SHEET, "cover_sheet.carrier_off", sheet.sheet_carrier_off.value
 
 
 def _of_cloth(cloth: ClothLimits, pieces: Sequence[PieceLimits]) -> Entries:
     fabric = cloth.fabric
-    yield Rule.HOTTEST, "temperature_max", fabric.temperature_max.text
+    yield SettingsRule.HOTTEST, "temperature_max", fabric.temperature_max.text
     if fabric.dye_cap and not all(p.material.blocks_dye for p in pieces):
-        yield Rule.DYE, "dye_cap", fabric.dye_cap.text
-    yield Rule.LONGEST, "dwell_max", ", ".join(cap.at_most.text for cap in fabric.dwell_max)
-    yield Rule.TOTAL, "total_heat", fabric.total_heat.text
-    yield Rule.PRESSURE, "pressure_max", fabric.pressure_max.word
+        yield SettingsRule.DYE, "dye_cap", fabric.dye_cap.text
+    yield SettingsRule.LONGEST, "dwell_max", ", ".join(cap.at_most.text for cap in fabric.dwell_max)
+    yield SettingsRule.TOTAL, "total_heat", fabric.total_heat.text
+    yield SettingsRule.PRESSURE, "pressure_max", fabric.pressure_max.word
 
 
 def _of_policy(policy: Policy) -> Entries:
     if not policy.staged_peel:
-        yield Rule.PEEL, "staged_peel", NO
+        yield SettingsRule.PEEL, "staged_peel", NO
     if not policy.bare_tack:
-        yield Rule.SHEET, "bare_tack", NO
+        yield SettingsRule.SHEET, "bare_tack", NO
 
 
 # A set of limits is an integer with one bit per limit.

@@ -7,13 +7,13 @@ from types import MappingProxyType
 
 from kiosk.catalog.base import Degrees, Message, say
 from kiosk.catalog.model import Fabric, Layer, Material, Policy, Press, Recipe, materials_of
-from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
+from kiosk.plan.model import PanelRefusal, PanelSettings, PlatenPart
 from kiosk.plan.settings.conflict import find_conflict
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
-from kiosk.plan.settings.panel import Failure, Order
+from kiosk.plan.settings.panel import PanelFailure, PanelTask
 
 
-def working_changes(order: Order, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
+def working_changes(order: PanelTask, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
     """Return the changes after which the last panel of `order` can be pressed.
 
     In order: another material of `order.sheets`, layers swapped, one layer, one more closing,
@@ -28,7 +28,7 @@ def working_changes(order: Order, fabrics: Mapping[str, Fabric]) -> tuple[Messag
     )
 
 
-def _other_policies(order: Order) -> list[Message]:
+def _other_policies(order: PanelTask) -> list[Message]:
     policy = order.policy
     more = policy.max_closings + 1
     tried: list[tuple[Message, Policy]] = [
@@ -41,7 +41,7 @@ def _other_policies(order: Order) -> list[Message]:
     return [message for message, other in tried if replace(order, policy=other).last_solution()]
 
 
-def _other_fabrics(order: Order, fabrics: Mapping[str, Fabric]) -> list[Message]:
+def _other_fabrics(order: PanelTask, fabrics: Mapping[str, Fabric]) -> list[Message]:
     works = tuple(
         key for key, fabric in fabrics.items() if replace(order, fabric=fabric).last_solution()
     )
@@ -53,7 +53,7 @@ Layers = tuple[Layer, ...]
 Scope = Callable[[Place, str], Hashable]
 
 
-def other_materials(order: Order) -> list[Message]:
+def other_materials(order: PanelTask) -> list[Message]:
     """Try another material for one piece, then for an element, then for the whole panel.
 
     Pieces of the same material change together.
@@ -73,7 +73,7 @@ def other_materials(order: Order) -> list[Message]:
     return []
 
 
-def _alike(order: Order, scope: Scope) -> list[list[Place]]:
+def _alike(order: PanelTask, scope: Scope) -> list[list[Place]]:
     alike: dict[Hashable, list[Place]] = {}
     for n, element in enumerate(order.last_panel.elements):
         for k, layer in enumerate(element.layers):
@@ -81,7 +81,7 @@ def _alike(order: Order, scope: Scope) -> list[list[Place]]:
     return list(alike.values())
 
 
-def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
+def _replaced(order: PanelTask, places: Sequence[Place]) -> list[Message]:
     elements = order.last_panel.elements
     pieces = tuple(elements[n].pieces()[k] for n, k in places)
     works = []
@@ -103,12 +103,12 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
     return [say("settings.change.material", pieces=pieces, materials=tuple(works))]
 
 
-def swapped_layers(order: Order) -> list[Message]:
+def swapped_layers(order: PanelTask) -> list[Message]:
     """Try the materials of a stack in another order; the colours keep their places."""
     return _restacked(order, _other_orders, "settings.change.swap")
 
 
-def one_layer(order: Order) -> list[Message]:
+def one_layer(order: PanelTask) -> list[Message]:
     """Try a stack with only one of its layers."""
     return _restacked(
         order, lambda layers: [(layer,) for layer in layers], "settings.change.one_layer"
@@ -125,7 +125,7 @@ def _other_orders(layers: Layers) -> list[Layers]:
 
 
 def _restacked(
-    order: Order, others: Callable[[Layers], list[Layers]], message: str
+    order: PanelTask, others: Callable[[Layers], list[Layers]], message: str
 ) -> list[Message]:
     """Try `others` of each stack, then, if none works, of all stacks at once."""
     elements = order.last_panel.elements
@@ -143,7 +143,7 @@ def _restacked(
     return []
 
 
-def _named(order: Order, layers: Mapping[int, Layers]) -> tuple[str, ...]:
+def _named(order: PanelTask, layers: Mapping[int, Layers]) -> tuple[str, ...]:
     """Return the pieces of the changed stacks from the fabric up, each with its material."""
     elements = order.last_panel.elements
     return tuple(
@@ -161,20 +161,20 @@ def solve(
     materials: Mapping[str, Material],
     fabrics: Mapping[str, Fabric] = MappingProxyType({}),
     parts: Mapping[str, tuple[PlatenPart, ...]] = MappingProxyType({}),
-) -> tuple[PanelSettings, ...] | Refusal:
+) -> tuple[PanelSettings, ...] | PanelRefusal:
     """Return the settings of each panel, in the recipe's order, or why the first one fails.
 
     `materials` and `fabrics` are the catalog's: changes are sought among them. `parts` are those of
     panels too long for the platen. Raises KeyError if `materials` lacks a material of the recipe.
     """
     sheets = _read(materials_of(recipe), materials, press.unit)
-    order = Order(recipe, fabric, press, policy, sheets, parts)
+    order = PanelTask(recipe, fabric, press, policy, sheets, parts)
     result = order.settings()
-    if not isinstance(result, Failure):
+    if not isinstance(result, PanelFailure):
         return result
     conflict = find_conflict(result.pieces, result.bench)
     offered = replace(order.up_to(result.panel), sheets=_read(materials, materials, press.unit))
-    return Refusal(
+    return PanelRefusal(
         panel=result.panel.name,
         conflict=conflict.limits,
         gap=conflict.gap,
@@ -187,8 +187,8 @@ def can_press(
 ) -> bool:
     """Return whether all panels have settings, without seeking reasons or changes."""
     sheets = _read(materials_of(recipe), materials, press.unit)
-    order = Order(recipe, fabric, press, policy, sheets)
-    return not isinstance(order.settings(), Failure)
+    order = PanelTask(recipe, fabric, press, policy, sheets)
+    return not isinstance(order.settings(), PanelFailure)
 
 
 def _read(

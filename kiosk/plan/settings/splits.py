@@ -9,15 +9,15 @@ from itertools import combinations, pairwise
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
-from kiosk.plan.settings.frames import GroupFrame, Left, Shop, all_left, frames, ways
-from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
+from kiosk.plan.settings.frames import GroupCloth, GroupFrame, HeatRemaining, all_left, frames, ways
+from kiosk.plan.settings.limits import ClothLimits, GroupPieces, PieceLimits
 
 Elements = tuple[str, ...]
 Temperatures = Mapping[int, GroupFrame]
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
+class PanelBench:
     """All that a panel is solved with besides its pieces; `setting` in the press's degrees."""
 
     cloth: ClothLimits
@@ -39,16 +39,16 @@ class Bench:
         there = {*part.elements, *part.under}
         return tuple(piece for piece in pressed if piece.element in there)
 
-    def shop(self, *, guarded: bool) -> Shop:
+    def shop(self, *, guarded: bool) -> GroupCloth:
         """Return what the rules of a group need, with or without the margin of the tolerance."""
-        return Shop(self.cloth, self.policy, self.tolerance if guarded else 0)
+        return GroupCloth(self.cloth, self.policy, self.tolerance if guarded else 0)
 
 
 @dataclass(frozen=True, slots=True)
 class Solution:
     """The groups chosen for a panel; `guarded`: the press's tolerance is kept as a margin."""
 
-    groups: tuple[Chosen, ...]
+    groups: tuple[ChosenFrame, ...]
     guarded: bool
 
     def degree(self, piece: str) -> int:
@@ -57,7 +57,7 @@ class Solution:
         return next(f.temperature for f in frames if any(p.name == piece for p in f.group.active))
 
 
-def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | None:
+def best_solution(pieces: Sequence[PieceLimits], bench: PanelBench) -> Solution | None:
     """Return the preferred way to press `pieces`, if possible with the margin; None if none."""
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
         solved = Splitting(pieces, bench, bench.shop(guarded=guarded)).fewest_groups()
@@ -71,11 +71,11 @@ class Splitting:
     """The pieces of a panel to be split; `known` caches what each group allows, except heat."""
 
     pieces: Sequence[PieceLimits]
-    bench: Bench
-    shop: Shop
+    bench: PanelBench
+    shop: GroupCloth
     known: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
 
-    def fewest_groups(self) -> tuple[Chosen, ...] | None:
+    def fewest_groups(self) -> tuple[ChosenFrame, ...] | None:
         """Return the preferred split into as few groups as possible; None if none can be pressed.
 
         The parts of a panel follow each other, and each may have as many groups as the policy
@@ -90,7 +90,7 @@ class Splitting:
         for count in range(len(parts), most + 1):
             together = [elements] if count == 1 else self._together(elements)
             searches = (
-                Search(allowed, self.bench.policy.keep_setting)
+                GroupSearch(allowed, self.bench.policy.keep_setting)
                 for allowed in self._splits(together, elements, (), count)
             )
             found = [each for s in searches if (each := s.first(left, self.bench.setting))]
@@ -145,7 +145,7 @@ class Splitting:
         if asked not in self.known:
             active = tuple(p for p in self.pieces if p.element in names)
             passengers = tuple(p for p in self.pieces if p.element in pressed)
-            group = Group(active, self.bench.under(names, passengers))
+            group = GroupPieces(active, self.bench.under(names, passengers))
             self.known[asked] = frames(group, self.shop)
         return self.known[asked]
 
@@ -168,7 +168,7 @@ def _makes(elements: Elements, count: int, together: Sequence[Elements]) -> bool
     )
 
 
-def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
+def _dislike(groups: Sequence[ChosenFrame]) -> tuple[int, int]:
     """Return a split's rise in temperature and waiting: the least wins, ties by ticket order."""
     temperatures = [chosen.frame.temperature for chosen in groups]
     rise = sum(max(0, after - before) for before, after in pairwise(temperatures))
@@ -176,13 +176,13 @@ def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
     return rise, waiting
 
 
-def latest_peel(chosen: Chosen) -> Peel:
+def latest_peel(chosen: ChosenFrame) -> Peel:
     """Return the latest peel after a group's final; hot if there is none."""
     return max(chosen.frame.final.peel.values(), default=Peel.HOT)
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
+class ChosenFrame:
     """A group's frame at the chosen temperature, and the seconds of each closing."""
 
     frame: GroupFrame
@@ -190,13 +190,13 @@ class Chosen:
 
 
 @dataclass(frozen=True, slots=True)
-class Search:
+class GroupSearch:
     """Groups in pressing order, by temperature; `keep`: stay at the setting before if possible."""
 
     allowed: Sequence[Mapping[int, GroupFrame]]
     keep: bool
 
-    def first(self, left: Left, setting: int) -> tuple[Chosen, ...] | None:
+    def first(self, left: HeatRemaining, setting: int) -> tuple[ChosenFrame, ...] | None:
         """Return the groups' own choices, or the nearest to them that exists; None if none does.
 
         `left` is the heat left to all pieces, `setting` the press's present setting. If a later
@@ -209,8 +209,8 @@ class Search:
         return None
 
     def _ways(
-        self, place: int, left: Left, setting: int, temperatures_too: bool
-    ) -> Iterator[tuple[Chosen, ...]]:
+        self, place: int, left: HeatRemaining, setting: int, temperatures_too: bool
+    ) -> Iterator[tuple[ChosenFrame, ...]]:
         """Yield what the groups from `place` on can take, own choices first."""
         if place == len(self.allowed):
             yield ()
@@ -222,9 +222,9 @@ class Search:
             for seconds in ways(frame.closings, left):
                 after = left.after(frame.closings, seconds)
                 for later in self._ways(place + 1, after, frame.temperature, temperatures_too):
-                    yield (Chosen(frame, seconds), *later)
+                    yield (ChosenFrame(frame, seconds), *later)
 
-    def _liked(self, place: int, left: Left, setting: int) -> list[GroupFrame]:
+    def _liked(self, place: int, left: HeatRemaining, setting: int) -> list[GroupFrame]:
         """Return the temperatures that have a point: the setting, then the nearest to normal."""
         there = self.allowed[place].values()  # many share the same closings
         closings = {id(frame.closings): frame.closings for frame in there}
@@ -234,7 +234,7 @@ class Search:
         kept = setting if self.keep else None
         return sorted(points, key=lambda frame: _distance(frame.temperature, normal, kept))
 
-    def _exists(self, place: int, left: Left) -> bool:
+    def _exists(self, place: int, left: HeatRemaining) -> bool:
         """Return whether the groups from `place` on have a point, at their fewest seconds."""
         if place == len(self.allowed):
             return True

@@ -8,12 +8,12 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.plan.time.finish import (
-        Garments, Left, Spared, flat_places, minutes, spared_by, spared_in, time_left, whole_job,
-        with_setting,
+        Garments, Spared, TimeLeft, flat_places, minutes, spared_by, spared_in, time_left,
+        whole_job, with_setting,
     )
     from kiosk.plan.time.handling import (
-        NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, carrier_waits, hands, past_by_run,
-        procedure,
+        NOTHING, OPENING, RACKING, READING, SETTLING, HandTime, PastCycles, carrier_waits, hands,
+        past_by_run, procedure,
     )
     from kiosk.plan.time.order import FEWEST, batches, in_order
     from kiosk.plan.time.through import in_passes, own_pass, own_passes, steps_without

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from kiosk.plan.group import elements_of
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
+from kiosk.plan.model import HOT_PHASES, Pass, PeelPlace, Phase, Plan, Step
 from kiosk.plan.time import handling
 from kiosk.plan.time.through import own_passes, steps_without
 
@@ -17,15 +17,15 @@ Garments = int | Mapping[int, int]
 """How many garments go through every pass, or through each by its index."""
 
 
-NONE: Mapping[int, handling.Span] = MappingProxyType({})
-Spared = Mapping[int, handling.Span]
+NONE: Mapping[int, handling.HandTime] = MappingProxyType({})
+Spared = Mapping[int, handling.HandTime]
 """Seconds saved in each pass, by its index, because garments lack some elements."""
 
 
 def minutes(
     plan: Plan,
     garments: Garments,
-    past: Mapping[int, handling.Past] | None = None,
+    past: Mapping[int, handling.PastCycles] | None = None,
     spared: Spared = NONE,
 ) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, with quick and with slow hands.
@@ -40,8 +40,8 @@ def minutes(
 
 
 def whole_job(
-    plan: Plan, garments: Garments, past: Mapping[int, handling.Past], spared: Spared = NONE
-) -> Left:
+    plan: Plan, garments: Garments, past: Mapping[int, handling.PastCycles], spared: Spared = NONE
+) -> TimeLeft:
     """Return how long a job of these garments takes from the very start."""
     if isinstance(garments, int):
         garments = {index: garments for run in plan.runs for index in run}
@@ -56,19 +56,19 @@ def whole_job(
     return left._replace(seconds=left.seconds + read)
 
 
-class Left(NamedTuple):
+class TimeLeft(NamedTuple):
     """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, or 0."""
 
-    seconds: handling.Span
+    seconds: handling.HandTime
     cycles: int
 
 
 def time_left(
     plan: Plan,
     garments: Mapping[int, int],
-    past: Mapping[int, handling.Past],
+    past: Mapping[int, handling.PastCycles],
     spared: Spared = NONE,
-) -> Left:
+) -> TimeLeft:
     """Return how long the garments still to press take, given their number by pass index.
 
     `past` has the shop's own cycles by run. They are used if every run with garments left has some,
@@ -82,20 +82,20 @@ def time_left(
         total += _change(plan, before, passes[0])
         if own:
             most = max(garments[index] for index in passes)
-            total += handling.Span(past[run].low, past[run].high).times(most)
+            total += handling.HandTime(past[run].low, past[run].high).times(most)
             last = plan.passes[passes[-1]]  # no other work overlaps the last garment's wait
-            total += _wait(last) if last.place is Place.RACK else handling.NOTHING
+            total += _wait(last) if last.place is PeelPlace.RACK else handling.NOTHING
         else:
             for index in passes:
                 spare = spared.get(index, handling.NOTHING)
                 total += _pass(plan, index, garments[index]).less(spare)
         before = passes[-1]
-    return Left(total, min(past[run].cycles for run in ahead) if own else 0)
+    return TimeLeft(total, min(past[run].cycles for run in ahead) if own else 0)
 
 
 def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spared:
     """Return the time saved, given a (pass index, lacked elements) pair for each garment."""
-    found = dict[int, handling.Span]()
+    found = dict[int, handling.HandTime]()
     for (index, lacked), many in Counter(lacks).items():
         less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(many)
         found[index] = found.get(index, handling.NOTHING) + less
@@ -107,7 +107,7 @@ def spared_in(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Spared:
     return spared_by(plan, ((p, each) for each in lacks if each for p in own_passes(plan, each)))
 
 
-def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.Span:
+def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.HandTime:
     """Seconds of the steps that one garment skips, and of the pieces that it lacks."""
     without, total = steps_without(each, lacks), handling.NOTHING
     waits = handling.carrier_waits(each.steps)
@@ -117,14 +117,14 @@ def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.Sp
             total += handling.work(step, closes_in) + waits[nth]
         elif lacked:
             total += handling.of_pieces(step.phase, len(lacked))
-    if each.place is Place.RACK and each.peels and {*each.peels} <= {*without}:
+    if each.place is PeelPlace.RACK and each.peels and {*each.peels} <= {*without}:
         total += handling.RACKING
     return total
 
 
-def with_setting(left: Left) -> Left:
+def with_setting(left: TimeLeft) -> TimeLeft:
     """Return `left` plus setting the press: from reading it only, to letting it settle."""
-    to_be_set = handling.Span(handling.READING.low, handling.SETTLING.high)
+    to_be_set = handling.HandTime(handling.READING.low, handling.SETTLING.high)
     return left._replace(seconds=left.seconds + to_be_set)
 
 
@@ -133,34 +133,34 @@ def flat_places(plan: Plan, garments: int) -> int:
 
     Counts those on the rack, plus the current one if it waits off the platen after a tack.
     """
-    racked = (each for each in plan.passes if each.place is Place.RACK)
-    off = any(step.place is not Place.PRESS for each in plan.passes for step in each.steps)
+    racked = (each for each in plan.passes if each.place is PeelPlace.RACK)
+    off = any(step.place is not PeelPlace.PRESS for each in plan.passes for step in each.steps)
     most = max((_lot(plan, each, garments, longest=True).places for each in racked), default=0)
     return most + off
 
 
-def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
+def _pass(plan: Plan, index: int, garments: int) -> handling.HandTime:
     """The time of `garments` garments in one pass."""
     each = plan.passes[index]
-    if each.place is not Place.RACK:
+    if each.place is not PeelPlace.RACK:
         return _garment(each, plan.closes_in_seconds).times(garments)
     quick, slow = _lot(plan, each, garments), _lot(plan, each, garments, slow=True, longest=True)
-    return handling.Span(quick.seconds, slow.seconds)
+    return handling.HandTime(quick.seconds, slow.seconds)
 
 
-def _garment(each: Pass, closes_in: float) -> handling.Span:
+def _garment(each: Pass, closes_in: float) -> handling.HandTime:
     """The time of one garment in a pass that ends at the press or in hand."""
     total = handling.NOTHING
     for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
         total += handling.work(step, closes_in) + waited
-    if each.place is Place.HAND and each.wait is not None:
-        total += handling.Span(each.wait.from_seconds, each.wait.to_seconds)
+    if each.place is PeelPlace.HAND and each.wait is not None:
+        total += handling.HandTime(each.wait.from_seconds, each.wait.to_seconds)
     return total
 
 
 def _lot(
     plan: Plan, each: Pass, garments: int, *, slow: bool = False, longest: bool = False
-) -> Lot:
+) -> LotFinish:
     """A lot with quick or slow hands, with the shortest or the longest wait."""
     waits, closes_in = _wait(each), plan.closes_in_seconds
     beats, later = list[Beat](), list[Step]()
@@ -182,17 +182,17 @@ def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
     """A step at the press until it has opened; a peel in hand waits for its time."""
     if step.phase not in HOT_PHASES:
         peels = step.phase is Phase.PEEL
-        wait, place = handling.stage_of(each, step) if peels else (None, Place.PRESS)
-        held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0
+        wait, place = handling.stage_of(each, step) if peels else (None, PeelPlace.PRESS)
+        held = wait.from_seconds if wait is not None and place is PeelPlace.HAND else 0.0
         return Beat(_side(handling.hands(step), slow) + held)
     return Beat(closes_in + _side(handling.OPENING, slow), float(step.seconds or 0))
 
 
-def _side(span: handling.Span, slow: bool) -> float:
+def _side(span: handling.HandTime, slow: bool) -> float:
     return span.high if slow else span.low
 
 
-def _wait(each: Pass) -> handling.Span:
+def _wait(each: Pass) -> handling.HandTime:
     """From opening until the operator is called to peel: as estimated, and as first called."""
     return handling.NOTHING if each.wait is None else handling.called(each.wait)
 
@@ -200,11 +200,11 @@ def _wait(each: Pass) -> handling.Span:
 def _at_rack(each: Pass, step: Step) -> bool:
     """Whether a step is done after racking; a hot peel never is."""
     if step.phase is Phase.INSPECT:
-        return each.place is Place.RACK
-    return step.phase is Phase.PEEL and handling.stage_of(each, step)[1] is Place.RACK
+        return each.place is PeelPlace.RACK
+    return step.phase is Phase.PEEL and handling.stage_of(each, step)[1] is PeelPlace.RACK
 
 
-def _change(plan: Plan, before: int, index: int) -> handling.Span:
+def _change(plan: Plan, before: int, index: int) -> handling.HandTime:
     """The time to reach the temperature of pass `index` after pass `before` (-1: no change)."""
     if before < 0 or _temperature(plan.passes[before]) == _temperature(plan.passes[index]):
         return handling.NOTHING
@@ -230,14 +230,16 @@ class Beat(NamedTuple):
         return self._replace(work=self.work + seconds)
 
 
-class Lot(NamedTuple):
+class LotFinish(NamedTuple):
     """Seconds until the last garment is peeled and inspected, and the most flat places taken."""
 
     seconds: float
     places: int
 
 
-def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int) -> Lot:
+def play(
+    beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int
+) -> LotFinish:
     """Return how a lot goes: each garment's `beats`, then onto the rack, ready after `wait`.
 
     `later` seconds of peeling and inspecting are done during a closing long enough (or during the
@@ -264,4 +266,4 @@ def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garme
         rack = deque(ready + each * (garments - PLAYED) for ready in rack)
     while rack:
         clock = max(clock, rack.popleft()) + later
-    return Lot(clock, most)
+    return LotFinish(clock, most)

@@ -43,7 +43,7 @@ T = TypeVar("T", bound=Sized)
 
 
 @dataclass(frozen=True, slots=True)
-class Order(Generic[T]):
+class LoadingOrder(Generic[T]):
     """Garments in loading order; `beside` are twins that could not be parted, as (6, 9)."""
 
     garments: tuple[T, ...]
@@ -55,7 +55,7 @@ class Order(Generic[T]):
         return sum(a.size != b.size for a, b in pairwise(self.garments))
 
 
-def in_order(garments: Sequence[T]) -> Order[T]:
+def in_order(garments: Sequence[T]) -> LoadingOrder[T]:
     """Return the garments by size, then set, else in roster order, with twins parted.
 
     Parting twins comes before sizes; both counts are as low as any order allows.
@@ -68,7 +68,7 @@ def in_order(garments: Sequence[T]) -> Order[T]:
     elif twins:
         found = _Bench(found, twins).loaded()
     beside = ((a.number, b.number) for a, b in pairwise(found))
-    return Order(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
+    return LoadingOrder(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
 
 
 def _twins_among(garments: Iterable[Sized]) -> dict[str, str]:

@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Marked, Pulled
+from kiosk.log.facts import ShortHeatGarment, UncheckedGarment
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
-from kiosk.report.period import Period, Spot
+from kiosk.report.period import Period, StationPress
 from kiosk.report.stats import chance_of_slope, values_chart
 from kiosk.run.facts import called_as, slipping
 from kiosk.run.state import PressVerified
@@ -16,7 +16,7 @@ RECENT = 8  # latest checks in which a drift is looked for
 ONE_IN = 1 / 370  # chance per check that a press without drift is called drifting
 NAMED = 10  # garments named in a sentence
 
-History = dict[Spot, list[PressVerified]]
+History = dict[StationPress, list[PressVerified]]
 
 
 def history(period: Period) -> History:
@@ -24,7 +24,7 @@ def history(period: Period) -> History:
     found: History = defaultdict(list)
     for facts in period.logs:
         for _, check in facts.checks:  # by event number, as a clock may have been set back
-            found[Spot(facts.station, check.press)].append(check)
+            found[StationPress(facts.station, check.press)].append(check)
     return dict(sorted(found.items()))
 
 
@@ -109,7 +109,7 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
     )
 
 
-def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
+def _chart(found: History, names: Mapping[StationPress, str]) -> ControlChart | None:
     """Return the chart of a drifting press, else of that with most signals; None below ENOUGH."""
     charted = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
     if not charted:
@@ -126,10 +126,10 @@ def recheck(period: Period) -> Topic:
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
     titles = period.titles()
-    names, by_press = period.spots(), defaultdict[str, list[Pulled]](list)
+    names, by_press = period.spots(), defaultdict[str, list[UncheckedGarment]](list)
     for facts in period.logs:
         for each in facts.pulled:
-            by_press[names[Spot(facts.station, each.press)]].append(each)
+            by_press[names[StationPress(facts.station, each.press)]].append(each)
     answer = tuple(
         say("answer.recheck.pull", press=press, count=len(found), numbers=_by_job(found, titles))
         for press, found in sorted(by_press.items())
@@ -155,7 +155,9 @@ def recheck(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dict[str, list[str]]:
+def _numbers(
+    found: Sequence[UncheckedGarment | ShortHeatGarment], titles: Mapping[str, str]
+) -> dict[str, list[str]]:
     """Return garment names by the title of their job."""
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found:
@@ -163,7 +165,9 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
     return jobs
 
 
-def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
+def _by_job(
+    found: Sequence[UncheckedGarment | ShortHeatGarment], titles: Mapping[str, str]
+) -> tuple[Value, ...]:
     """Return the first garments as `title: 23 44`; one alone in words, as 0 reads as none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])

@@ -6,8 +6,8 @@ from functools import cache
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import FINISHED, Begun, Due, Tally
-from kiosk.plan.time import Span
+from kiosk.log.facts import FINISHED, DueJob, EventTally, JobStart
+from kiosk.plan.time import HandTime
 from kiosk.report.answers.planned import planned
 from kiosk.report.answers.results import failures, reworked
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
@@ -37,7 +37,7 @@ class JobCount(NamedTuple):
     made: int
     first_pass: int
     used_seconds: float
-    planned: Span
+    planned: HandTime
 
     @property
     def planned_seconds(self) -> float:
@@ -62,7 +62,7 @@ def job_counts(period: Period) -> tuple[JobCount, ...]:
     return tuple(each for each in every if not each.left_at_press)
 
 
-def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
+def _of_job(period: Period, job: str, begun: JobStart) -> JobCount:
     per_log = [[g for g in facts.garments if g.job == job] for facts in period.logs]
     rows = [each for log in per_log for each in log]
     ordered = max(sum(g.many for g in log if g.latest) for log in per_log)
@@ -93,7 +93,7 @@ def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
     )
 
 
-def _used(tally: Tally) -> float:
+def _used(tally: EventTally) -> float:
     """Return the seconds a job took: without breaks, but with holds."""
     held = tally.idle_seconds if tally.kind == "restarted" else 0.0
     return tally.seconds - tally.idle_seconds + held
@@ -128,9 +128,9 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
 JOBS_NAMED = 3
 
 
-def _overdue(period: Period, day: str) -> list[Due]:
+def _overdue(period: Period, day: str) -> list[DueJob]:
     """Return the open jobs due by `day`, from all logs, oldest first, with the garments left."""
-    left: dict[str, Due] = {}
+    left: dict[str, DueJob] = {}
     for facts in period.logs:
         for each in facts.due:
             if each.due <= day:
@@ -141,7 +141,7 @@ def _overdue(period: Period, day: str) -> list[Due]:
     return sorted((each for each in found if each.left), key=lambda each: each.due)
 
 
-def _shared(period: Period, due: Due) -> Due:
+def _shared(period: Period, due: DueJob) -> DueJob:
     """Return a shared job with its counts over all stations and the part nobody claimed."""
     begun = period.begun().get(due.job)
     if begun is None or not begun.whole or len(period.logs) == 1:

@@ -9,10 +9,20 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_in_words
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import EMPTY, Section, Table, Topic, control_chart, head, row
-from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
+from kiosk.report.evidence import (
+    LEAST,
+    SHARED,
+    Comparison,
+    Interval,
+    Share,
+    Strength,
+    at_least,
+    total,
+    words,
+)
 from kiosk.report.period import Period, once
 from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
-from kiosk.run.state import Seen
+from kiosk.run.state import TimeSource
 
 OFF_SECONDS = 1.0  # a mean this far from the set time is reported; common practice, no source
 
@@ -27,7 +37,7 @@ class Opening(NamedTuple):
     wall: float
     set_seconds: float
     over: float
-    seen: Seen
+    seen: TimeSource
     most_seconds: int | None
     station: str
     room: tuple[float, float] | None = None
@@ -51,7 +61,7 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
     return tuple(sorted(found, key=lambda opening: opening.wall))
 
 
-Group = tuple[str, Seen]  # station, how its openings are known
+Group = tuple[str, TimeSource]  # station, how its openings are known
 
 
 def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
@@ -89,9 +99,9 @@ def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[
 
 
 @once
-def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
+def closings_by_phase(period: Period) -> Counter[tuple[Phase, TimeSource, TimeSource]]:
     """Return the number of closings by (phase, how the closing is known, how the opening is)."""
-    counts: Counter[tuple[Phase, Seen, Seen]] = Counter()
+    counts: Counter[tuple[Phase, TimeSource, TimeSource]] = Counter()
     for facts in period.logs:
         for each in facts.closings:
             step = period.at(facts, each.stint).step(each.passage, each.step)
@@ -105,24 +115,27 @@ def seen(period: Period) -> Topic:
     counts = closings_by_phase(period)
     rows = tuple(
         row(say(f"phase.{phase.value}"),
-            *(_count(counts, phase, 1, s) for s in Seen if s is not _NOT),
-            *(_count(counts, phase, 2, s) for s in Seen))
+            *(_count(counts, phase, 1, s) for s in TimeSource if s is not _NOT),
+            *(_count(counts, phase, 2, s) for s in TimeSource))
         for phase in dict.fromkeys(key[0] for key in sorted(counts, key=lambda k: k[0].value))
     )  # fmt: skip
     columns = ("phase", "closed_declared", "closed_measured", "closed_told", "opened_declared",
                "opened_measured", "opened_told", "opened_not_seen")  # fmt: skip
     section = Section("times", (say("report.times_reading"),), Table(head(*columns), rows))
     return Topic(section, data=lambda: {
-        "closings": {s.value: _count(counts, None, 1, s) for s in Seen if s is not _NOT},
-        "openings": {s.value: _count(counts, None, 2, s) for s in Seen},
+        "closings": {s.value: _count(counts, None, 1, s) for s in TimeSource if s is not _NOT},
+        "openings": {s.value: _count(counts, None, 2, s) for s in TimeSource},
     })  # fmt: skip
 
 
-_NOT = Seen.NOT_SEEN
+_NOT = TimeSource.NOT_SEEN
 
 
 def _count(
-    counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen
+    counts: Counter[tuple[Phase, TimeSource, TimeSource]],
+    phase: Phase | None,
+    at: int,
+    how: TimeSource,
 ) -> int:
     """Count closings of a phase (None: all) whose closing (`at` 1) or opening (2) has `how`."""
     return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
@@ -141,10 +154,12 @@ def dwell(period: Period) -> Topic:
     if not groups:
         return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *note)))
     count = sum(map(len, groups.values()))
-    how = Counter({seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in Seen})
+    how = Counter(
+        {seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in TimeSource}
+    )
     reading = (
-        say("report.dwell_known", measured=how[Seen.MEASURED], declared=how[Seen.DECLARED],
-            not_seen=unseen),
+        say("report.dwell_known", measured=how[TimeSource.MEASURED],
+            declared=how[TimeSource.DECLARED], not_seen=unseen),
         *((say("report.dwell_selected"),) if unseen > count else ()),
         *note,
         *(line for key in groups for line in _of_group(key, groups[key], charts.get(key))),
@@ -186,7 +201,7 @@ def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]
 
 def _entered_without_tap(period: Period) -> tuple[Message, ...]:
     """Return a note on finals entered without a tap, whose seconds are the operator's word."""
-    count = _count(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
+    count = _count(closings_by_phase(period), Phase.FINAL, 1, TimeSource.TOLD)
     return (say("report.dwell_told", count=count),) if count else ()
 
 
@@ -234,14 +249,14 @@ def tack(period: Period) -> Topic:
     groups = grouped(openings(period, Phase.TACK))
     closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
     shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
-    cases = [Case(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
+    cases = [Comparison(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
     verdicts = dict(zip(groups, words(cases, SHARED), strict=True))
     if not closed:
         answer: tuple[Message, ...] = (say("answer.tack.no_tack"),)
     elif not groups:
         answer = (say("answer.tack.not_seen", count=closed),)
     else:
-        some = [key for key in groups if verdicts[key] is not Word.TOO_LITTLE]
+        some = [key for key in groups if verdicts[key] is not Strength.TOO_LITTLE]
         answer = tuple(_tack(key, groups[key], verdicts[key]) for key in (some or groups))
     rows = tuple(
         row(_name(key), f"{set_seconds:g} s", f"{_limit(of)} s", len(of), f"{_mean(of):.1f}",
@@ -256,7 +271,7 @@ def tack(period: Period) -> Topic:
         "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
                  "beyond_limit": total(shares.values()).part,
                  "too_long": [{"station": key[0], "seen": key[1].value, "word": word.value}
-                              for key, word in verdicts.items() if word is not Word.TOO_LITTLE]}
+                              for key, word in verdicts.items() if word is not Strength.TOO_LITTLE]}
     })  # fmt: skip
 
 
@@ -275,10 +290,10 @@ def _mean(found: Sequence[Opening]) -> float:
     return fmean(o.set_seconds + o.over for o in found)
 
 
-def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
+def _tack(group: Group, found: Sequence[Opening], word: Strength) -> Message:
     """Return the verdict: too long, right, or too little evidence though many are over."""
     beyond = sum(map(_beyond, found))
-    how = "too_long" if word is not Word.TOO_LITTLE else "right"
+    how = "too_long" if word is not Strength.TOO_LITTLE else "right"
     if how == "right" and beyond > BEYOND * len(found):
         how = "too_little"
     sources = dict.fromkeys(source for o in found for source in o.limit_by)

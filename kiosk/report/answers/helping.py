@@ -10,8 +10,8 @@ from kiosk.plan.heat import is_guessed
 from kiosk.report.answers.pace import between, cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.evidence import Share, Word, stand_out
-from kiosk.report.period import At, Period, Spot, passage_of
+from kiosk.report.evidence import Share, Strength, stand_out
+from kiosk.report.period import EventPlace, Period, StationPress, passage_of
 from kiosk.report.stats import learned_rate
 from kiosk.run.state import Finished, ReadBack
 
@@ -39,7 +39,7 @@ _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten":
 ALONE = 0.1  # a person is held against it if there are no others; common practice, no source
 
 
-class Help(NamedTuple):
+class HelpNeed(NamedTuple):
     """One person and one topic (`help.<topic>`).
 
     `alone` names the press, or presses, where nobody else worked: the press may be the cause. It is
@@ -50,14 +50,14 @@ class Help(NamedTuple):
     topic: str
     own: Share
     others: Share
-    word: Word
+    word: Strength
     alone: str = ""
 
 
 Groups = dict[tuple[str, str], dict[Hashable, Share]]
 
 
-def needed(period: Period) -> tuple[Help, ...]:
+def needed(period: Period) -> tuple[HelpNeed, ...]:
     """Return the help that the record gives evidence for, by initials, then by topic.
 
     Each person is compared with the others at the same press, by topic.
@@ -65,7 +65,7 @@ def needed(period: Period) -> tuple[Help, ...]:
     groups = by_person(period)
     found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE, questions=1)
     order = {topic: nth for nth, topic in enumerate(TOPICS)}
-    helps = [Help(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
+    helps = [HelpNeed(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
             for each in found]  # fmt: skip
     return tuple(sorted(helps, key=lambda each: (each.operator, order[each.topic])))
 
@@ -87,7 +87,7 @@ def _alone(period: Period, groups: Groups, key: tuple[str, str]) -> str:
     return ", ".join(name for spot, name in period.spots().items() if spot in own)
 
 
-Counts = Counter[tuple[str, str, Spot]]
+Counts = Counter[tuple[str, str, StationPress]]
 
 
 def _occasions(period: Period) -> Counts:
@@ -117,7 +117,7 @@ def _slips(period: Period) -> Counts:
     return counts
 
 
-def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
+def _noted(period: Period) -> Iterator[tuple[str, str, StationPress]]:
     for at, read in period.events(ReadBack):
         if not read.right:
             yield at.stint.operator, "reading", at.spot
@@ -126,7 +126,7 @@ def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
             yield at.stint.operator, "peel", at.spot
 
 
-def _too_early(event: Finished, at: At) -> bool:
+def _too_early(event: Finished, at: EventPlace) -> bool:
     """Return whether a peel came before it was due; a guessed wait does not count as a rule."""
     if event.early_seconds is None or event.early_by_guess:
         return False
@@ -137,7 +137,7 @@ def _too_early(event: Finished, at: At) -> bool:
 def helping(period: Period) -> Topic:
     """Return the answer to: who needs help with what?"""
     found = needed(period)
-    helps: dict[str, list[Help]] = defaultdict(list)
+    helps: dict[str, list[HelpNeed]] = defaultdict(list)
     for each in found:
         helps[each.operator].append(each)
     answer: tuple[Message, ...] = tuple(
@@ -160,7 +160,7 @@ def helping(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _help_in_words(each: Help) -> Message:
+def _help_in_words(each: HelpNeed) -> Message:
     topic = say(f"help.{each.topic}")
     return say("answer.help.what", topic=topic, share=each.own.in_words(), word=each.word.say())
 

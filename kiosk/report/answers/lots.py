@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Sample
+from kiosk.log.facts import GarmentSample
 from kiosk.report.content import Section, Topic, control_chart
 from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period
@@ -42,11 +42,11 @@ def lots(period: Period) -> Topic:
     return Topic(section, data=lambda: {"samples": [[s.defective, s.size] for s in every]})
 
 
-def _share(samples: Sequence[Sample]) -> Share:
+def _share(samples: Sequence[GarmentSample]) -> Share:
     return Share(sum(s.defective for s in samples), sum(s.size for s in samples))
 
 
-def _chart_of(found: Sequence[Sample], of: Message, apart: tuple[Message, ...]) -> Section:
+def _chart_of(found: Sequence[GarmentSample], of: Message, apart: tuple[Message, ...]) -> Section:
     chart = shares_chart([s.defective for s in found], [s.size for s in found])
     shares = tuple(s.defective / s.size for s in found)
     reading = (*apart, _signal_message(chart.signals, len(found)))

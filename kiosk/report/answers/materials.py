@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.heat import is_guessed, rests_on
-from kiosk.plan.model import PeelWait, Place
-from kiosk.report.answers.results import Failure, failures
+from kiosk.plan.model import PeelPlace, PeelWait
+from kiosk.report.answers.results import DefectResult, failures
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
-from kiosk.report.evidence import LEAST, Finding, Share, Strata, Word, stand_out, total
-from kiosk.report.period import Period, Spot
+from kiosk.report.evidence import LEAST, Share, Standout, Strata, Strength, stand_out, total
+from kiosk.report.period import Period, StationPress
 
 
 def material(period: Period) -> Topic:
@@ -26,7 +26,8 @@ def material(period: Period) -> Topic:
     rows = tuple(
         row(called.get(name, name), share.part, share.whole,
             share.in_words() if share.whole >= LEAST else EMPTY,
-            (apart[name].word if name in apart else Word.TOO_LITTLE).say() if share.part else "")
+            (apart[name].word if name in apart else Strength.TOO_LITTLE).say()
+            if share.part else "")
         for name, share in sorted(
             ((name, total(strata.values())) for name, strata in groups.items()),
             key=lambda each: (-each[1].part, each[0]),
@@ -49,7 +50,7 @@ def material(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _sentence(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
+def _sentence(period: Period, groups: Mapping[str, Strata], found: Standout[str]) -> Message:
     """Return the sentence, with the press if this material was used only there and alone."""
     here = [spot for spot, share in groups[found.key].items() if share.whole]
     elsewhere = any(
@@ -68,15 +69,17 @@ def _sentence(period: Period, groups: Mapping[str, Strata], found: Finding[str])
     return say("answer.material.some", **values)
 
 
-def _by_material(period: Period, found: tuple[Failure, ...]) -> dict[str, dict[Hashable, Share]]:
+def _by_material(
+    period: Period, found: tuple[DefectResult, ...]
+) -> dict[str, dict[Hashable, Share]]:
     """Return the share of each material's garments that had a defect in it, by press."""
     bad = Counter((m, spot) for m, spot, _ in {(f.material, f.at.spot, f.garment) for f in found})
-    pressed: Counter[tuple[str, Spot]] = Counter()
+    pressed: Counter[tuple[str, StationPress]] = Counter()
     for facts in period.logs:
         for garment in facts.garments:
             plan = facts.jobs[garment.job].plan
             for name in dict.fromkeys(p.material for p in plan.pieces if garment.own):
-                pressed[name, Spot(facts.station, plan.press)] += garment.many
+                pressed[name, StationPress(facts.station, plan.press)] += garment.many
     groups: dict[str, dict[Hashable, Share]] = defaultdict(dict)
     for (name, spot), many in pressed.items():
         groups[name][spot] = Share(min(bad[name, spot], many), many)
@@ -126,7 +129,7 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
             count.count += len(each.seconds) + len(each.before)
             count.within_closing += len(each.before)
             count.early += sum(s < wait.from_seconds for s in each.seconds)
-            if passage.place is not Place.PRESS:
+            if passage.place is not PeelPlace.PRESS:
                 count.late += sum(s > wait.to_seconds for s in each.seconds)
                 count.timed += len(each.seconds)
     return found
@@ -212,7 +215,7 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     return say("answer.peels.most", **values)
 
 
-def _kinds_apart(found: dict[Kind, PeelCount]) -> tuple[Finding[tuple[str, str]], ...]:
+def _kinds_apart(found: dict[Kind, PeelCount]) -> tuple[Standout[tuple[str, str]], ...]:
     """Return the kinds of peel that go wrong more often than the others at the same station."""
     groups: dict[tuple[str, str], dict[Hashable, Share]] = defaultdict(dict)
     for (station, recipe, peel, _), each in found.items():

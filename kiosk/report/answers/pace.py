@@ -12,13 +12,13 @@ from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, carrier_waits, hands
 from kiosk.report import evidence
 from kiosk.report.content import EMPTY, Section, Table, Topic, head, row
-from kiosk.report.period import At, Period, is_final, once
+from kiosk.report.period import EventPlace, Period, is_final, once
 from kiosk.report.stats import median_interval
 
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
 
-class Move(NamedTuple):
+class TimedMove(NamedTuple):
     """Hand steps `words` (ids of phases) before the closing `closes` ("" for none).
 
     `panel` is "" if the job has only one. `slow` is the plan's slow end in seconds: moves with the
@@ -47,15 +47,15 @@ class Move(NamedTuple):
         return say("report.move", phases=phases, closes=closes)
 
 
-class Hands(NamedTuple):
+class HandsOwner(NamedTuple):
     """Whose hand times they are: a station's, or one person's if people there differ."""
 
     station: str
     operator: str
-    move: Move
+    move: TimedMove
 
 
-class Pace(NamedTuple):
+class MovePace(NamedTuple):
     """The times of one move: sorted seconds, their median, and the plan's slow end.
 
     `word` is the evidence that the median is beyond the slow end.
@@ -64,20 +64,20 @@ class Pace(NamedTuple):
     seconds: tuple[float, ...]
     middle: float
     planned_slow: float
-    word: evidence.Word = evidence.Word.TOO_LITTLE
+    word: evidence.Strength = evidence.Strength.TOO_LITTLE
 
     @property
     def lost(self) -> float:
         """Total seconds beyond the plan's slow end, computed from the median."""
         return max(0.0, self.middle - self.planned_slow) * len(self.seconds)
 
-    def case(self) -> evidence.Case:
+    def case(self) -> evidence.Comparison:
         """Return the chance of this many times beyond the slow end if that were the median."""
         count = len(self.seconds)
         if count < evidence.FEW:
             return evidence.NEVER
         beyond = count - bisect_right(self.seconds, self.planned_slow)
-        return evidence.Case(evidence.at_least(beyond, count, 0.5), 0.5**count)
+        return evidence.Comparison(evidence.at_least(beyond, count, 0.5), 0.5**count)
 
 
 @once
@@ -108,14 +108,14 @@ def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], lis
     return dict(found)
 
 
-def moves(period: Period) -> dict[Hands, Pace]:
+def moves(period: Period) -> dict[HandsOwner, MovePace]:
     """Return the hand time of each move, from the event before it to its tap.
 
     Pooled by station, but a person who takes longer than the others there, beyond chance, is kept
     apart.
     """
     groups = _pooled(hands_by_person(period))
-    paces = [Pace(tuple(sorted(s)), median(s), key.move.slow) for key, s in groups.items()]
+    paces = [MovePace(tuple(sorted(s)), median(s), key.move.slow) for key, s in groups.items()]
     verdicts = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
         key: pace._replace(word=word)
@@ -124,21 +124,21 @@ def moves(period: Period) -> dict[Hands, Pace]:
 
 
 @once
-def hands_by_person(period: Period) -> dict[Hands, list[float]]:
+def hands_by_person(period: Period) -> dict[HandsOwner, list[float]]:
     """Return sorted seconds by move, station and person."""
-    found: dict[Hands, list[float]] = defaultdict(list)
+    found: dict[HandsOwner, list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.moves:
             at = period.at(facts, each.stint)
             move = _move(at, each.passage, each.first, each.step)
             if move is not None:
-                found[Hands(at.station, at.stint.operator, move)] += each.seconds
+                found[HandsOwner(at.station, at.stint.operator, move)] += each.seconds
     for times in found.values():
         times.sort()
     return dict(found)
 
 
-def _pooled(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
+def _pooled(found: Mapping[HandsOwner, list[float]]) -> dict[HandsOwner, list[float]]:
     """Pool the people of a station at a move, except those who take longer than the others."""
     keys, cases = list(found), []
     others = {key: [s for k, seconds in found.items() if k != key and k.station == key.station
@@ -146,19 +146,19 @@ def _pooled(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
     for key in keys:
         enough = min(len(found[key]), len(others[key])) >= evidence.FEW
         chance = evidence.longer_than_others(found[key], others[key]) if enough else 1.0
-        cases.append(evidence.Case(chance, 0.0) if enough else evidence.NEVER)
+        cases.append(evidence.Comparison(chance, 0.0) if enough else evidence.NEVER)
     slow = {
         k
         for k, w in zip(keys, evidence.words(cases), strict=True)
-        if w is not evidence.Word.TOO_LITTLE
+        if w is not evidence.Strength.TOO_LITTLE
     }
-    pooled: dict[Hands, list[float]] = defaultdict(list)
+    pooled: dict[HandsOwner, list[float]] = defaultdict(list)
     for key, seconds in found.items():
         pooled[key if key in slow else key._replace(operator="")] += seconds
     return pooled
 
 
-def _move(at: At, passage: int, first: int, step: int) -> Move | None:
+def _move(at: EventPlace, passage: int, first: int, step: int) -> TimedMove | None:
     each = at.passage(passage)
     if at.plan is None or each is None:
         return None
@@ -168,7 +168,7 @@ def _move(at: At, passage: int, first: int, step: int) -> Move | None:
     names = tuple(s.phase.value for s in steps if s.seconds is None)
     panel = each.panel if len({p.panel for p in at.plan.passes}) > 1 else ""
     before = closes.phase.value if closes and hot else ""
-    return Move(at.plan.recipe, panel, names, before, _slow_seconds(steps))
+    return TimedMove(at.plan.recipe, panel, names, before, _slow_seconds(steps))
 
 
 def _slow_seconds(steps: Sequence[Step]) -> float:
@@ -218,7 +218,7 @@ def _move_topic(period: Period) -> Topic:
         for hands, each in found
         for move in (hands.move,)
     )  # fmt: skip
-    slow = [(key, each) for key, each in found if each.word is not evidence.Word.TOO_LITTLE]
+    slow = [(key, each) for key, each in found if each.word is not evidence.Strength.TOO_LITTLE]
     beyond = sum(each.lost > 0 for _, each in found)
     answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_NAMED]) or (
         say("answer.slow.too_little", count=beyond)
@@ -241,11 +241,11 @@ def _move_topic(period: Period) -> Topic:
     })  # fmt: skip
 
 
-ORDER = {evidence.Word.CLEAR: 0, evidence.Word.WATCH: 1, evidence.Word.TOO_LITTLE: 2}
+ORDER = {evidence.Strength.CLEAR: 0, evidence.Strength.WATCH: 1, evidence.Strength.TOO_LITTLE: 2}
 SLOW_NAMED = 2  # steps named in the answer; the table has all
 
 
-def _owner(hands: Hands) -> str:
+def _owner(hands: HandsOwner) -> str:
     return f"{hands.operator}, {hands.station}" if hands.operator else hands.station
 
 
@@ -255,7 +255,7 @@ def between(seconds: Sequence[float]) -> str:
     return EMPTY if found is None else f"{found.low:.0f}–{found.high:.0f}"
 
 
-def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
+def _slow(hands: HandsOwner, each: MovePace, recipes: Mapping[str, str]) -> Message:
     return say(
         "answer.slow.some",
         phases=tuple(say(f"phase.{word}") for word in hands.move.words),

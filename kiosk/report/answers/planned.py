@@ -7,13 +7,13 @@ from itertools import repeat
 from kiosk.log.facts import GarmentCount
 from kiosk.plan.group import elements_of
 from kiosk.plan.model import Pass, Phase, Plan
-from kiosk.plan.time import NOTHING, Span, spared_by, time_left
+from kiosk.plan.time import NOTHING, HandTime, spared_by, time_left
 from kiosk.report.period import Period
 
 LOT = 10  # garments: enough that the last one's wait hardly counts
 
 
-def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> Span:
+def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> HandTime:
     """Return the planned seconds of all that was made of a job in the shifts read."""
     made = Counter[tuple[int, ...]]()
     for each in rows:
@@ -48,8 +48,8 @@ def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
     return {elements: steps for elements, steps in found.items() if {*elements} < laid}
 
 
-def _unit(plan: Plan, passes: Collection[int]) -> Span:
+def _unit(plan: Plan, passes: Collection[int]) -> HandTime:
     """Return the planned seconds per garment in a lot, for `passes` (all passes if empty)."""
     every = range(len(plan.passes))
     lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
-    return Span(lot.low / LOT, lot.high / LOT)
+    return HandTime(lot.low / LOT, lot.high / LOT)

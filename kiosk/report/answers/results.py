@@ -5,28 +5,37 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun, Spoiled
+from kiosk.log.facts import JobStart, ScrappedGarment
 from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, head, row, some
-from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
-from kiosk.report.period import At, Period, Spot, once, passage_of
+from kiosk.report.evidence import (
+    LEAST,
+    OFTEN,
+    Comparison,
+    Share,
+    Standout,
+    at_least,
+    stand_out,
+    words,
+)
+from kiosk.report.period import EventPlace, Period, StationPress, once, passage_of
 from kiosk.report.stats import pareto
-from kiosk.run.state import Finished, Stage, TakenBack, cause_word, defect_word
+from kiosk.run.state import Finished, TakenBack, TicketStage, cause_word, defect_word
 
 _RESULTS = frozenset({"finished", "peeled"})
 SHOWN = 6
 
 
-class Failure(NamedTuple):
+class DefectResult(NamedTuple):
     """A result with a defect.
 
     `layer` is "" if no piece was named; `material` is "" if it could be one of several.
     """
 
-    at: At
+    at: EventPlace
     ticket: str
-    stage: Stage
+    stage: TicketStage
     defect: str
     cause: str
     layer: str
@@ -40,7 +49,7 @@ class Failure(NamedTuple):
 
 
 @once
-def failures(period: Period) -> tuple[Failure, ...]:
+def failures(period: Period) -> tuple[DefectResult, ...]:
     """Return all results with a defect, log by log, in order."""
     pieces: dict[tuple[str, str, int], tuple[Piece, ...]] = {}
     found = []
@@ -54,9 +63,9 @@ def failures(period: Period) -> tuple[Failure, ...]:
 
 
 @once
-def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
+def with_defect(period: Period) -> tuple[tuple[EventPlace, Finished], ...]:
     """Return the events of all results with a defect, without those taken back."""
-    standing: dict[tuple[str, str, str], list[tuple[At, Finished]]] = {}
+    standing: dict[tuple[str, str, str], list[tuple[EventPlace, Finished]]] = {}
     for at, noted in period.noted():
         event = noted.event
         if isinstance(event, Finished) and event.defect:
@@ -67,15 +76,15 @@ def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
     return tuple(each for found in standing.values() for each in found)
 
 
-def reworked(found: Iterable[Failure]) -> int:
+def reworked(found: Iterable[DefectResult]) -> int:
     """Return how many garments needed rework, including those mended since."""
-    return len({(f.at.station, f.garment) for f in found if f.stage is Stage.REWORK})
+    return len({(f.at.station, f.garment) for f in found if f.stage is TicketStage.REWORK})
 
 
-def _failure(at: At, event: Finished, pieces: tuple[Piece, ...]) -> Failure:
+def _failure(at: EventPlace, event: Finished, pieces: tuple[Piece, ...]) -> DefectResult:
     named = [piece for piece in pieces if piece.name == event.piece]
     materials = {piece.material for piece in named or pieces}
-    return Failure(
+    return DefectResult(
         at,
         event.ticket,
         event.stage,
@@ -143,7 +152,7 @@ def _named(defect: str, cause: str, layer: str) -> Message:
 ALIKE = 4  # equally frequent defects named in a sentence
 
 
-def _most(found: tuple[Failure, ...], made: int) -> Message:
+def _most(found: tuple[DefectResult, ...], made: int) -> Message:
     """Return the most frequent defect; clear only if its lead over the second beats a coin toss."""
     if not found:
         return say("answer.failed.none", made=made) if made else say("answer.failed.no_garment")
@@ -155,7 +164,7 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
                    times=first.times)  # fmt: skip
     both = first.times + (others[0].times if others else 0)
     chance = at_least(first.times, both, 0.5)
-    (word,) = words([Case(chance if first.times >= OFTEN else 1.0, 0.0)])
+    (word,) = words([Comparison(chance if first.times >= OFTEN else 1.0, 0.0)])
     cause = pareto(Counter(f.cause for f in found if f.defect == first.key))[0]
     return say(
         "answer.failed.some",
@@ -170,17 +179,19 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
 
 
 @once
-def _made(period: Period) -> Counter[Spot]:
+def _made(period: Period) -> Counter[StationPress]:
     """Return the number of garments that ended in the shifts, by press."""
-    counts: Counter[Spot] = Counter()
+    counts: Counter[StationPress] = Counter()
     for facts in period.logs:
         for garment in facts.garments:
             if garment.own:
-                counts[Spot(facts.station, facts.jobs[garment.job].plan.press)] += garment.many
+                counts[StationPress(facts.station, facts.jobs[garment.job].plan.press)] += (
+                    garment.many
+                )
     return counts
 
 
-def presses_apart(period: Period) -> tuple[Finding[Spot], ...]:
+def presses_apart(period: Period) -> tuple[Standout[StationPress], ...]:
     """Return the presses with more defective garments than the others, beyond chance."""
     bad = Counter(spot for spot, _ in {(f.at.spot, f.garment) for f in failures(period)})
     return stand_out({s: {"": Share(min(bad[s], n), n)} for s, n in _made(period).items()})
@@ -189,7 +200,7 @@ def presses_apart(period: Period) -> tuple[Finding[Spot], ...]:
 NAMED = 6
 
 
-class Part(NamedTuple):
+class PieceKind(NamedTuple):
     """One kind of piece; `character` is a digit, or "" for a piece without one (a badge)."""
 
     material: str
@@ -198,22 +209,22 @@ class Part(NamedTuple):
     character: str
 
 
-def spoiled(period: Period) -> Counter[Part]:
+def spoiled(period: Period) -> Counter[PieceKind]:
     """Return the pieces used up on scrapped garments; a piece not yet heated can be reused.
 
     A number counts digit by digit; elements that a garment lacks are not counted.
     """
-    counts: Counter[Part] = Counter()
+    counts: Counter[PieceKind] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
             for piece in _used(facts.jobs.get(garment.job), garment):
                 of_number = piece.element == "number"
                 for character in garment.number if of_number else ("",):
-                    counts[Part(piece.material, piece.colour, piece.element, character)] += 1
+                    counts[PieceKind(piece.material, piece.colour, piece.element, character)] += 1
     return counts
 
 
-def _used(begun: Begun | None, garment: Spoiled) -> Iterator[Piece]:
+def _used(begun: JobStart | None, garment: ScrappedGarment) -> Iterator[Piece]:
     """Yield what was laid before each pass's last closing, without elements the roster row lacks.
 
     Rows of batches added later are not looked up.
@@ -257,7 +268,7 @@ def buy(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _drawers(counts: Counter[Part], called: Mapping[str, str]) -> tuple[str, ...]:
+def _drawers(counts: Counter[PieceKind], called: Mapping[str, str]) -> tuple[str, ...]:
     """Return the spoiled digits by material and colour: `black 6×1 8×2 (Smooth film)`."""
     found: dict[tuple[str, str], list[str]] = {}
     for part, count in sorted(counts.items()):
@@ -270,5 +281,5 @@ def _drawers(counts: Counter[Part], called: Mapping[str, str]) -> tuple[str, ...
     )
 
 
-def _piece(part: Part) -> Message | str:
+def _piece(part: PieceKind) -> Message | str:
     return part.character or element_word(part.element)

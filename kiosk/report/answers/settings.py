@@ -15,9 +15,9 @@ from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import (
     LEAST,
     OFTEN,
-    Case,
+    Comparison,
     Share,
-    Word,
+    Strength,
     longer_than_others,
     more_than_others,
     words,
@@ -154,7 +154,7 @@ def _changes(period: Period, before: Period) -> Iterator[Message]:
     rates = [*_first_pass(period, before), *_pace(period, before), *_defects(period, before)]
     verdicts = words([case for case, _ in rates])
     yield from (
-        m for (_, m), w in zip(rates, verdicts, strict=True) if m and w is not Word.TOO_LITTLE
+        m for (_, m), w in zip(rates, verdicts, strict=True) if m and w is not Strength.TOO_LITTLE
     )
 
 
@@ -204,7 +204,7 @@ def _people(period: Period, before: Period) -> Iterator[Message]:
         yield say("change.people", who=new)
 
 
-Compared = tuple[Case, Message | None]
+Compared = tuple[Comparison, Message | None]
 """A comparison and its message, which is None if the difference is too small to matter."""
 
 
@@ -215,7 +215,7 @@ def _first_pass(period: Period, before: Period) -> Iterator[Compared]:
     less = Share(now.whole - now.part, now.whole), Share(then.whole - then.part, then.whole)
     chance = 2 * min(more_than_others([(now, then)]), more_than_others([less]))
     yield (
-        Case(min(1.0, chance), 0.0),
+        Comparison(min(1.0, chance), 0.0),
         say("change.first_pass", before=percent(then.rate), now=percent(now.rate)),
     )
 
@@ -234,13 +234,13 @@ def _pace(period: Period, before: Period) -> Iterator[Compared]:
             continue
         middle, was = median(now[key]), median(then[key])
         if abs(middle - was) <= PACE_CHANGED * was:
-            yield Case(1.0, 0.0), None
+            yield Comparison(1.0, 0.0), None
             continue
         longer, shorter = (longer_than_others(*each) for each in
                            ((now[key], then[key]), (then[key], now[key])))  # fmt: skip
         message = say("change.pace", recipe=key[1], station=key[0], before=round(was),
                    now=round(middle))  # fmt: skip
-        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), message
+        yield Comparison(min(1.0, 2 * min(longer, shorter)), 0.0), message
 
 
 def _defects(period: Period, before: Period) -> Iterator[Compared]:
@@ -252,4 +252,4 @@ def _defects(period: Period, before: Period) -> Iterator[Compared]:
     for defect in sorted(now.keys() - then):
         own, others = Share(min(now[defect], made), made), Share(0, made_then)
         message = say("change.defect", defect=defect_word(defect), count=now[defect])
-        yield Case(more_than_others([(own, others)]), 0.0), message
+        yield Comparison(more_than_others([(own, others)]), 0.0), message

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, as_recorded, say
-from kiosk.log.facts import Begun
+from kiosk.log.facts import JobStart
 from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
@@ -17,7 +17,7 @@ from kiosk.run.state import (
     RULING_REASONS,
     SKIP_REASONS,
     Event,
-    Stage,
+    TicketStage,
     cause_word,
     defect_word,
 )
@@ -63,7 +63,7 @@ def overrides(period: Period) -> tuple[Override, ...]:
     return tuple(found)
 
 
-def by_pin(job: str, begun: Begun) -> Iterator[Override]:
+def by_pin(job: str, begun: JobStart) -> Iterator[Override]:
     """Yield what a supervisor's PIN allowed when a job began; whose it was is not recorded."""
     if begun.accepted_questions:
         yield Override("questions", job, "", str(begun.accepted_questions))
@@ -86,7 +86,7 @@ def _overrides_in(event: Event, job: str) -> Iterator[Override]:
         yield Override("own_article", event.ticket, event.approver, "", job)
 
 
-def _ruled(stage: Stage) -> str:
+def _ruled(stage: TicketStage) -> str:
     return f"ruled_{stage.name.lower()}"
 
 
@@ -95,7 +95,7 @@ def ruling_in_words(kind: str, why: str) -> tuple[Message, Message | str]:
     event, _, of = kind.partition(" ")
     what = "repress"
     if event == "ruled":
-        what = _ruled(Stage(of))
+        what = _ruled(TicketStage(of))
     elif of:
         what = sh.Overruled(of).name.lower()
     return say(f"report.override.{what}"), _reason(DECIDED, why)

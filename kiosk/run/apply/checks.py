@@ -4,13 +4,13 @@ from kiosk.run.apply.job import claims_settled
 from kiosk.run.apply.places import found, put, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import approved, is_last_copy
-from kiosk.run.state import Check, Finding, Stage, State, replace
+from kiosk.run.state import LastCheck, State, TicketStage, TrialFinding, replace
 from kiosk.run.state import events_shift as e
 
 
 def press_verified(state: State, event: e.PressVerified) -> State:
     """Replace the last check by this one, passed or not."""
-    check = Check(event.press, event.temperature, event.at, event.passed)
+    check = LastCheck(event.press, event.temperature, event.at, event.passed)
     return replace(state, check=check, moved=event.at)
 
 
@@ -28,7 +28,9 @@ def overridden(state: State, event: e.Overridden) -> State:
         return state
     if event.what is e.Overruled.VERIFICATION:
         read = job.setting or 0
-        return replace(state, check=Check(event.about, read, event.at, passed=False, waived=True))
+        return replace(
+            state, check=LastCheck(event.about, read, event.at, passed=False, waived=True)
+        )
     if event.what is e.Overruled.FIRST_ARTICLE:
         return replace(state, job=approved(job, event.about))
     if event.what is e.Overruled.TRIAL:
@@ -46,8 +48,8 @@ def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
         return state
     if event.approved:
         job = approved(job, event.article)
-    elif ticket.stage in (Stage.GOOD, Stage.ACCEPTED) and is_last_copy(job, ticket):
-        job = put(forget(job, ticket.id), replace(ticket, stage=Stage.REWORK))
+    elif ticket.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) and is_last_copy(job, ticket):
+        job = put(forget(job, ticket.id), replace(ticket, stage=TicketStage.REWORK))
         job = replace(job, done=False)
     return replace(state, job=job, moved=event.at)
 
@@ -81,7 +83,7 @@ def trial_judged(state: State, event: e.TrialJudged) -> State:
     state = replace(state, moved=event.at)
     if event.passed:
         known = {finding.tried for finding in state.trials}
-        found = (Finding(t, event.at.wall, event.by) for t in event.tried if t not in known)
+        found = (TrialFinding(t, event.at.wall, event.by) for t in event.tried if t not in known)
         state = replace(state, trials=(*state.trials, *found))
     if job is None:
         return state

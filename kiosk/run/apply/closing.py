@@ -10,9 +10,9 @@ from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
-from kiosk.run.state.cooling import Lies, Pressing
+from kiosk.run.state.cooling import CoolingPlace, Pressing
 from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, Ticket
+from kiosk.run.state.model import ConfirmMode, Heat, JobRun, Ticket, TicketStage, TimeSource
 from kiosk.run.state.state import State
 
 
@@ -22,7 +22,7 @@ def closed(state: State, event: e.Closed) -> State:
     if state.pad_next is not None:
         state = next_garment(state, event.ticket)
     heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
-    measured = state.switch_seen or event.seen is Seen.MEASURED
+    measured = state.switch_seen or event.seen is TimeSource.MEASURED
     state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
     state = counted(state)
     job, ticket = found(state, event.ticket)
@@ -31,8 +31,8 @@ def closed(state: State, event: e.Closed) -> State:
     before = closing(job, ticket)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(
-        ticket, stage=Stage.AT_PRESS, step=event.step, finals=ticket.finals + final,
-        estimate=None, lies=Lies.NOT_SAID, lifted=None, felt=None, read=None,
+        ticket, stage=TicketStage.AT_PRESS, step=event.step, finals=ticket.finals + final,
+        estimate=None, lies=CoolingPlace.NOT_SAID, lifted=None, felt=None, read=None,
     )  # fmt: skip
     job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
@@ -48,7 +48,9 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return replace(state, switch_seen=True)
-    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED, rang=False)
+    heat = replace(
+        heat, closed=event.at, starts=event.at.clock, seen=TimeSource.MEASURED, rang=False
+    )
     if state.job is not None:
         state = replace(state, job=without_closing(state.job))
     return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
@@ -56,7 +58,7 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
 
 def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
     """Begin heat that nobody asked for; its time counts up."""
-    heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
+    heat = Heat(event.ticket, 0, event.at, event.at.clock, None, TimeSource.MEASURED)
     state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
     return counted(state)
 
@@ -64,7 +66,7 @@ def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
 def _racked(job: JobRun, name: str, at: Now) -> JobRun:
     """Return the job with `name` on the rack, its hot peels done, as the closing confirmed."""
     ticket = job.tickets.get(name)
-    if ticket is None or ticket.stage is not Stage.COOLING:
+    if ticket is None or ticket.stage is not TicketStage.COOLING:
         return job
     late = hot_late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
     ticket = racked(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
@@ -89,13 +91,13 @@ def time_up(state: State, event: e.TimeUp) -> State:
     since = event.at.clock - event.due
     opening = Now(event.at.boot, event.due, event.at.wall - since)
     state = replace(state, heat=None, open_first=False)
-    return ended(state, event.ticket, event.step, opening, Seen.NOT_SEEN)
+    return ended(state, event.ticket, event.step, opening, TimeSource.NOT_SEEN)
 
 
 def opened(state: State, event: e.Opened) -> State:
     """Record an opening; before the deadline the heat goes on until WasClosed."""
     heat = state.heat
-    measured = state.switch_seen or event.seen is Seen.MEASURED
+    measured = state.switch_seen or event.seen is TimeSource.MEASURED
     state = replace(state, switch_seen=measured, asked_closed=False, asked=None)
     if heat is None:
         return _opening_reported(replace(state, open_first=False), event)
@@ -125,14 +127,14 @@ def not_closed(state: State, event: e.NotClosed) -> State:
     job = without_closing(job)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     finals = max(0, ticket.finals - final)
-    ticket = replace(ticket, stage=Stage.AT_PRESS, step=event.step, finals=finals)
+    ticket = replace(ticket, stage=TicketStage.AT_PRESS, step=event.step, finals=finals)
     return replace(state, job=put(job, ticket), moved=event.at)
 
 
 def was_closed(state: State, event: e.WasClosed) -> State:
     """Record less heat than planned; after a short final the ticket stays for inspection."""
     opening = state.asked or event.at
-    seen = Seen.DECLARED if state.asked_closed else Seen.MEASURED
+    seen = TimeSource.DECLARED if state.asked_closed else TimeSource.MEASURED
     job, ticket = found(state, event.ticket)
     planned = None if job is None or ticket is None else step_at(job, ticket, event.step)
     missing = event.heat_seconds - (planned.seconds or 0) if planned is not None else 0.0
@@ -152,7 +154,11 @@ def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     ticket = replace(
-        ticket, stage=Stage.UNKNOWN, step=event.step, opened=None, opened_seen=Seen.NOT_SEEN
+        ticket,
+        stage=TicketStage.UNKNOWN,
+        step=event.step,
+        opened=None,
+        opened_seen=TimeSource.NOT_SEEN,
     )
     return marked(replace(state, job=put(job, ticket)), ticket.id, "unknown")
 
@@ -164,13 +170,13 @@ def open_said(state: State, event: e.OpenSaid) -> State:
 
 def to_the_rack(job: JobRun, ticket: Ticket) -> JobRun:
     """Return the job with a ticket on its way from the press to the rack."""
-    return replace(put(job, replace(ticket, stage=Stage.COOLING)), leaving=ticket.id)
+    return replace(put(job, replace(ticket, stage=TicketStage.COOLING)), leaving=ticket.id)
 
 
 def unseen_opening(job: JobRun) -> Ticket | None:
     """Return the ticket whose last closing rang and whose opening is still unreported, or None."""
     ticket = job.tickets.get(job.leaving) or slot_ticket(job)
-    if ticket is None or ticket.opened is None or ticket.opened_seen is not Seen.NOT_SEEN:
+    if ticket is None or ticket.opened is None or ticket.opened_seen is not TimeSource.NOT_SEEN:
         return None
     closing_at = closed_before(pass_of(job, ticket), ticket, ticket.step)
     return None if closing_at is None else ticket
@@ -182,20 +188,22 @@ def cool(state: State) -> State:
 
 
 def ended(
-    state: State, name: str, step: int, opening: Now, seen: Seen, short: bool = False
+    state: State, name: str, step: int, opening: Now, seen: TimeSource, short: bool = False
 ) -> State:
     """End a closing of ticket `name`: it continues at the press, or goes to where it cools."""
     job, ticket = found(state, name)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     passage = pass_of(job, ticket)
-    ticket = replace(ticket, stage=Stage.AT_PRESS, step=step + 1, opened=opening, opened_seen=seen)
+    ticket = replace(
+        ticket, stage=TicketStage.AT_PRESS, step=step + 1, opened=opening, opened_seen=seen
+    )
     final = is_hot(step_at(job, ticket, step), Phase.FINAL)
     if final and ticket.peeled:
         return replace(state, job=put(job, replace(ticket, step=len(passage.steps) - 1)))
     if final and ticket.hot_peeled:  # re-press: the pieces already peeled need no peel
         ticket = replace(ticket, step=(*passage.peels, ticket.step)[1])
-    each = confirm_of(state, job.plan, passage) is Confirm.EACH
+    each = confirm_of(state, job.plan, passage) is ConfirmMode.EACH
     stays = each and ticket.step != racked_at(passage, ticket.step)
     if final and racks(passage) and not (short or stays):
         return replace(state, job=to_the_rack(job, ticket))
@@ -258,7 +266,9 @@ def told_pressed(state: State, event: e.ToldPressed) -> State:
     seconds, planned = event.heat_seconds, float(step.seconds or 0)
     state = cool(closed(state, _as_closed(event)))
     state = _with_reported_heat(state, event)
-    state = ended(state, event.ticket, event.step, event.at, Seen.TOLD, short=seconds < planned)
+    state = ended(
+        state, event.ticket, event.step, event.at, TimeSource.TOLD, short=seconds < planned
+    )
     state = marked(beyond(state, event.ticket, seconds - planned), event.ticket, "told")
     if seconds < planned:
         return marked(state, event.ticket, "short")
@@ -274,7 +284,7 @@ def _as_closed(event: e.ToldPressed) -> e.Closed:
         event.step,
         event.heat_seconds,
         0.0,
-        Seen.TOLD,
+        TimeSource.TOLD,
         event.racked,
         event.again,
     )

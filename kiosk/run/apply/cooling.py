@@ -6,7 +6,14 @@ from kiosk.run.facts.tickets import is_hot, step_at
 from kiosk.run.state import JobRun, State, Ticket, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
-from kiosk.run.state.cooling import Feels, Kept, Lesson, Lies, Pressing, Taught
+from kiosk.run.state.cooling import (
+    CoolingPlace,
+    LearnedCooling,
+    Lesson,
+    LessonSource,
+    Pressing,
+    TouchFeel,
+)
 from kiosk.run.state.event import Now, elapsed
 from kiosk.run.state.model import ENDED, Heat
 
@@ -80,7 +87,7 @@ def place_said(state: State, event: st.PlaceSaid) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
-    lifted = event.at if event.lies is Lies.LIFTED else None
+    lifted = event.at if event.lies is CoolingPlace.LIFTED else None
     return replace(state, job=_with(job, replace(ticket, lies=event.lies, lifted=lifted)))
 
 
@@ -90,9 +97,9 @@ def touched(state: State, event: st.Touched) -> State:
     if job is None or ticket is None or ticket.opened is None:
         return state
     felt = elapsed(ticket.opened, event.at)[0]
-    if event.feels is Feels.READING and event.celsius is not None:
+    if event.feels is TouchFeel.READING and event.celsius is not None:
         return replace(state, job=_with(job, replace(ticket, read=(felt, event.celsius))))
-    if event.feels is not Feels.NOT_READY:
+    if event.feels is not TouchFeel.NOT_READY:
         return state
     return replace(state, job=_with(job, replace(ticket, felt=felt)))
 
@@ -102,9 +109,9 @@ def racked(ticket: Ticket, at: Now) -> Ticket:
 
     One left on the pad was lifted just now; otherwise it is assumed lifted at once.
     """
-    if ticket.lies is Lies.ON_PAD:
-        return replace(ticket, lies=Lies.LIFTED, lifted=at)
-    return replace(ticket, lies=Lies.LIFTED)
+    if ticket.lies is CoolingPlace.ON_PAD:
+        return replace(ticket, lies=CoolingPlace.LIFTED, lifted=at)
+    return replace(ticket, lies=CoolingPlace.LIFTED)
 
 
 def learned(state: State, event: st.PeelLearned) -> State:
@@ -137,7 +144,10 @@ def untaught(state: State, ticket: str) -> State:
     """Return the state without the lesson of the tap taken back, if nothing later builds on it."""
     for nth in range(len(state.lessons) - 1, -1, -1):
         lesson = state.lessons[nth]
-        if lesson.ticket == ticket and lesson.taught in (Taught.GOOD_PEEL, Taught.LIFTED_EDGE):
+        if lesson.ticket == ticket and lesson.taught in (
+            LessonSource.GOOD_PEEL,
+            LessonSource.LIFTED_EDGE,
+        ):
             if any(later.lies is lesson.lies for later in state.lessons[nth + 1 :]):
                 return state  # later lessons build on it
             lessons = (*state.lessons[:nth], *state.lessons[nth + 1 :])
@@ -155,12 +165,14 @@ def is_final(job: JobRun | None, pressing: Pressing) -> bool:
     return is_hot(step_at(job, ticket, pressing.step), Phase.FINAL)
 
 
-def _taught(state: State, lies: Lies, kept: Kept | None, lesson: Lesson) -> State:
+def _taught(state: State, lies: CoolingPlace, kept: LearnedCooling | None, lesson: Lesson) -> State:
     lessons = (*state.lessons, lesson)[-MOST_LESSONS:]
     return replace(state, betas=_betas(state, lies, kept), lessons=lessons)
 
 
-def _betas(state: State, lies: Lies, kept: Kept | None) -> dict[str, Kept]:
+def _betas(
+    state: State, lies: CoolingPlace, kept: LearnedCooling | None
+) -> dict[str, LearnedCooling]:
     betas = {key: value for key, value in state.betas.items() if key != lies.value}
     return betas if kept is None else {**betas, lies.value: kept}
 

@@ -16,7 +16,18 @@ from kiosk.run.facts import (
     slot_ticket,
     was_away,
 )
-from kiosk.run.state import ENDED, Ask, Batch, JobRun, Met, Seen, Stage, State, Ticket, replace
+from kiosk.run.state import (
+    ENDED,
+    Batch,
+    JobRun,
+    OtherClaims,
+    QuestionKind,
+    State,
+    Ticket,
+    TicketStage,
+    TimeSource,
+    replace,
+)
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
@@ -69,11 +80,11 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
     if job is None:
         return state
     there = slot_ticket(job)
-    if there is not None and there.stage is Stage.UNKNOWN:
+    if there is not None and there.stage is TicketStage.UNKNOWN:
         job = lay_aside(job, there)
     elif there is not None and hot_ahead(pass_of(job, there), there) is not None:
         job = put(job, unloaded(job, there))
-    met = Met(event.claims, event.stations, event.lines, event.differs)
+    met = OtherClaims(event.claims, event.stations, event.lines, event.differs)
     return with_job(state, replace(job, met=met, undo=()))
 
 
@@ -83,12 +94,12 @@ def claims_left(state: State, event: st.ClaimsLeft) -> State:
     return state if job is None else with_job(state, replace(job, met=None))
 
 
-def claims_settled(state: State, job: JobRun, met: Met) -> State:
+def claims_settled(state: State, job: JobRun, met: OtherClaims) -> State:
     """Continue the job here without what others have pressed or been given."""
     lines = set(met.lines)
     for ticket in tuple(job.tickets.values()):
         if ticket.garment.line in lines and not ticket.finals and ticket.stage not in ENDED:
-            job = put(job, replace(ticket, stage=Stage.VOID))
+            job = put(job, replace(ticket, stage=TicketStage.VOID))
     settled, elsewhere = (*job.settled, *met.claims), (*job.elsewhere, *met.lines)
     over_copy = job.over_copy or met.by_copy
     job = replace(job, met=None, settled=settled, elsewhere=elsewhere, over_copy=over_copy)
@@ -113,7 +124,7 @@ def job_left(state: State, event: e.JobLeft) -> State:
     if job is None:
         return state
     there = slot_ticket(job)
-    if there is not None and there.stage is Stage.UNKNOWN:
+    if there is not None and there.stage is TicketStage.UNKNOWN:
         job = lay_aside(job, there)
     elif there is not None:
         job = put(job, unloaded(job, there))
@@ -150,7 +161,7 @@ def ticket_called(state: State, event: e.TicketCalled) -> State:
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:
-        job = put(job, replace(ticket, stage=Stage.AT_PRESS))
+        job = put(job, replace(ticket, stage=TicketStage.AT_PRESS))
     set_for = None if was_away(state, event.at) else job.set_for
     return replace(state, job=replace(job, questions=event.questions, set_for=set_for))
 
@@ -165,7 +176,7 @@ def read_back(state: State, event: e.ReadBack) -> State:
         for q in job.questions
         if q.ask is not event.ask or not event.right
     )
-    known = event.right and event.ask is Ask.NUMBER
+    known = event.right and event.ask is QuestionKind.NUMBER
     return replace(
         state,
         job=replace(job, questions=questions),
@@ -214,7 +225,12 @@ def _unknown(job: JobRun) -> JobRun:
 def _lost(ticket: Ticket) -> Ticket:
     marks = ticket.marks if "unknown" in ticket.marks else (*ticket.marks, "unknown")
     return replace(
-        ticket, stage=Stage.UNKNOWN, opened=None, opened_seen=Seen.NOT_SEEN, marks=marks, lost=True
+        ticket,
+        stage=TicketStage.UNKNOWN,
+        opened=None,
+        opened_seen=TimeSource.NOT_SEEN,
+        marks=marks,
+        lost=True,
     )
 
 
@@ -227,7 +243,7 @@ def stopped(state: State, event: e.Stopped) -> State:
         return state
     if ticket.stage in ENDED and not ended_bare(job, ticket):
         return state
-    after = replace(unloaded(job, ticket), stage=Stage.STOPPED)
+    after = replace(unloaded(job, ticket), stage=TicketStage.STOPPED)
     if event.digest:
         after = _updated_from_row(job, after, event)
     return replace(state, job=forget(put(job, after), ticket.id))
@@ -260,8 +276,8 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
     if job is None or ticket is None:
         return state
     after = replace(ticket, represses=ticket.represses + 1, was=None)
-    if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
-        after = replace(after, stage=Stage.WAITING, step=repress_step(job, after))
+    if ticket.stage in (TicketStage.REWORK, TicketStage.UNKNOWN, TicketStage.STOPPED):
+        after = replace(after, stage=TicketStage.WAITING, step=repress_step(job, after))
     return replace(state, job=forget(put(job, after), ticket.id))
 
 
@@ -271,10 +287,10 @@ def ruled(state: State, event: sh.Ruled) -> State:
     if job is None or ticket is None:
         return state
     ticket = replace(ticket, lost=False, was=None)
-    if event.stage is Stage.SCRAP:
-        done = scrapped(job, replace(ticket, stage=Stage.SCRAP))[0]
+    if event.stage is TicketStage.SCRAP:
+        done = scrapped(job, replace(ticket, stage=TicketStage.SCRAP))[0]
         return replace(state, job=forget(done, ticket.id))
     after = replace(ticket, stage=event.stage)
-    if event.stage is Stage.WAITING:
+    if event.stage is TicketStage.WAITING:
         after = unloaded(job, ticket)
     return replace(state, job=forget(put(job, after), ticket.id))

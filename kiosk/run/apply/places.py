@@ -12,7 +12,7 @@ from kiosk.run.facts.tickets import (
     slot_ticket,
     ticket_id,
 )
-from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
+from kiosk.run.state import ENDED, JobRun, State, Ticket, TicketStage, replace
 
 
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
@@ -23,7 +23,7 @@ def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
     again = 0 < ticket.finals <= ticket.represses
     first = first_hand(pass_of(job, ticket), ticket.step, ticket.without)
     step = repress_step(job, ticket) if again else first
-    return replace(ticket, stage=Stage.WAITING, step=step)
+    return replace(ticket, stage=TicketStage.WAITING, step=step)
 
 
 def put(job: JobRun, ticket: Ticket, at_end: bool = False) -> JobRun:
@@ -58,21 +58,21 @@ def _leave(job: JobRun, name: str) -> JobRun:
     old = job.tickets.get(name)
     if old is None:
         return job
-    if old.stage is Stage.WAITING:
+    if old.stage is TicketStage.WAITING:
         return replace(job, queue=_without(job.queue, name))
-    if old.stage is Stage.COOLING:
+    if old.stage is TicketStage.COOLING:
         leaving = "" if job.leaving == name else job.leaving
         return replace(job, rack=_without(job.rack, name), leaving=leaving)
     return replace(job, aside=_without(job.aside, name)) if old.stage in ASIDE else job
 
 
 def _arrive(job: JobRun, ticket: Ticket, at_end: bool) -> JobRun:
-    if ticket.stage is Stage.WAITING:
+    if ticket.stage is TicketStage.WAITING:
         queue = _at_end(job, ticket) if at_end else (ticket.id, *job.queue)
         return replace(job, queue=queue)
-    if ticket.stage is Stage.AT_PRESS:
+    if ticket.stage is TicketStage.AT_PRESS:
         return replace(_make_room(job), slot=ticket.id, questions=())
-    if ticket.stage is Stage.COOLING:
+    if ticket.stage is TicketStage.COOLING:
         return replace(job, rack=(*job.rack, ticket.id))
     return replace(job, aside=(*job.aside, ticket.id)) if ticket.stage in ASIDE else job
 
@@ -81,7 +81,7 @@ def _make_room(job: JobRun) -> JobRun:
     there = slot_ticket(job)
     if there is None:
         return job
-    if there.stage is Stage.UNKNOWN:
+    if there.stage is TicketStage.UNKNOWN:
         return lay_aside(job, there)
     return put(job, unloaded(job, there))
 
@@ -109,7 +109,7 @@ def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], t
     every = same_garment(job, ticket)
     job = put(job, ticket)
     for other in voided:
-        job = put(job, replace(other, stage=Stage.VOID))
+        job = put(job, replace(other, stage=TicketStage.VOID))
     opened = []
     for old in every:
         name = ticket_id(old.garment.line, old.passage, old.copy + 1)

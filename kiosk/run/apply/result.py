@@ -8,7 +8,17 @@ from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
 from kiosk.run.facts.peels import LATE
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
-from kiosk.run.state import ENDED, JobRun, Now, Scrapped, Stage, State, Ticket, Undo, replace
+from kiosk.run.state import (
+    ENDED,
+    CountedScrap,
+    JobRun,
+    Now,
+    State,
+    Ticket,
+    TicketStage,
+    Undo,
+    replace,
+)
 from kiosk.run.state import events as e
 
 
@@ -60,9 +70,9 @@ def finished(state: State, event: e.Finished) -> State:
     if after.peeled or after.stage in ENDED:
         after = replace(after, estimate=None)  # the state must not grow
     undo = _undo_of_result(job, ticket)
-    if event.stage is Stage.SCRAP:
+    if event.stage is TicketStage.SCRAP:
         done, voided, opened = scrapped(job, after)
-        queue = job.queue if any(t.stage is Stage.WAITING for t in voided) else ()
+        queue = job.queue if any(t.stage is TicketStage.WAITING for t in voided) else ()
         undo = replace(undo, tickets=(ticket, *voided), opened=opened, queue=queue)
         done = _count_scrap(done, ticket.id, event.cause)
     else:
@@ -75,8 +85,8 @@ def went_on(state: State, event: e.WentOn) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
-    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
-    after = replace(ticket, stage=Stage.AT_PRESS, step=step)
+    step = ticket.step + (ticket.stage is TicketStage.UNKNOWN)
+    after = replace(ticket, stage=TicketStage.AT_PRESS, step=step)
     final = is_hot(step_at(job, after, step - 1), Phase.FINAL)
     rack = final and racks(pass_of(job, after)) and not after.peeled
     job = remember(job, Undo("went on", (ticket,), ticket.id))
@@ -98,7 +108,7 @@ def set_aside(state: State, event: e.SetAside) -> State:
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     job = remember(job, Undo("set aside", (ticket,), ticket.id, questions=job.questions))
-    if ticket.stage is Stage.UNKNOWN:
+    if ticket.stage is TicketStage.UNKNOWN:
         return _moved(state, lay_aside(job, ticket), event.at)
     return _moved(state, put(job, unloaded(job, ticket), at_end=True), event.at)
 
@@ -107,7 +117,7 @@ def _count_scrap(job: JobRun, ticket: str, cause: str) -> JobRun:
     """Return the job with one more scrap toward the shop's limit, if it has one."""
     if not job.rules.scrap_limit:
         return job
-    return replace(job, scraps=(*job.scraps, Scrapped(ticket, cause or "not_known")))
+    return replace(job, scraps=(*job.scraps, CountedScrap(ticket, cause or "not_known")))
 
 
 def _marks(ticket: Ticket, late: float | None) -> tuple[str, ...]:
@@ -120,8 +130,8 @@ def _moved(state: State, job: JobRun, at: Now) -> State:
 
 
 def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
-    at = job.rack.index(ticket.id) if ticket.stage is Stage.COOLING else 0
-    what = "peeled" if ticket.stage is Stage.COOLING else "finished"
+    at = job.rack.index(ticket.id) if ticket.stage is TicketStage.COOLING else 0
+    what = "peeled" if ticket.stage is TicketStage.COOLING else "finished"
     slot = ticket.id if ticket.id == job.slot else ""
     questions = job.questions if slot else ()
     leaving = job.leaving == ticket.id
@@ -170,9 +180,9 @@ def send_back_called(job: JobRun, undo: Undo) -> JobRun:
     there = slot_ticket(job)
     if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
         return job
-    if there.stage is Stage.UNKNOWN:
+    if there.stage is TicketStage.UNKNOWN:
         return lay_aside(job, there)
-    return put(job, replace(there, stage=Stage.WAITING))
+    return put(job, replace(there, stage=TicketStage.WAITING))
 
 
 def _waits_for(undo: Undo, there: Ticket) -> bool:
@@ -187,7 +197,7 @@ def restore_order(job: JobRun, undo: Undo) -> JobRun:
     if first is not None and undo.slot == first.id:
         aside = tuple(name for name in job.aside if name != first.id)
         return replace(job, slot=first.id, aside=aside, questions=undo.questions)
-    if first is not None and first.stage is Stage.COOLING:
+    if first is not None and first.stage is TicketStage.COOLING:
         rest = tuple(name for name in job.rack if name != first.id)
         leaving = first.id if undo.leaving else job.leaving
         rack = (*rest[: undo.at], first.id, *rest[undo.at :])
@@ -231,7 +241,7 @@ def _unpressed(state: State, event: e.NeverClosed) -> State:
 def _leaving_again(job: JobRun, before: Ticket) -> JobRun:
     """Return the job with a ticket again on its way to the rack; the same tap confirmed it."""
     ticket = job.tickets.get(before.id)
-    if ticket is None or ticket.stage is not Stage.COOLING:
+    if ticket is None or ticket.stage is not TicketStage.COOLING:
         return job
     racked = racked_at(pass_of(job, before), before.step)
     if ticket.step != max(before.step, racked or 0):

@@ -5,13 +5,13 @@ from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import Now, State, replace
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
-from kiosk.run.state.rules import Cues, Hold, SignOff, Tries
+from kiosk.run.state.rules import Cues, Hold, PinTries, SignOff
 
 
 def pin_tried(state: State, event: e.PinTried) -> State:
     """Count a wrong entry; a right one resets the count."""
     before = state.tries.wrong if state.tries else 0
-    return replace(state, tries=None if event.right else Tries(before + 1, event.at))
+    return replace(state, tries=None if event.right else PinTries(before + 1, event.at))
 
 
 def pin_chosen(state: State, event: e.PinChosen) -> State:

@@ -9,20 +9,20 @@ from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
 from kiosk.run.facts.peels import (
-    Due,
+    DuePeel,
     asks_how_it_peeled,
     hot_at_press,
     hot_late_seconds,
     oldest_due,
 )
-from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.facts.questions import BarOwner, ScreenKind
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands import Meaning, Verb
 from kiosk.run.state.event import Decision, Now, refuse
 from kiosk.run.state.events import AskedQuick, Closed, Confirmed, Finished, Opened, OpenSaid, WentOn
 from kiosk.run.state.events_station import Refused, Restarted
-from kiosk.run.state.model import Heat, JobRun, Seen, Stage, Ticket
+from kiosk.run.state.model import Heat, JobRun, Ticket, TicketStage, TimeSource
 from kiosk.run.state.state import State
 
 
@@ -31,11 +31,11 @@ class BarMeaning:
     """What pressing forward does (None: refused), what it acts on, and since when (clock)."""
 
     meaning: Meaning | None
-    owner: Owner
+    owner: BarOwner
     since: float
 
 
-def meaning_of(state: State, kind: Kind, now: Now) -> BarMeaning:
+def meaning_of(state: State, kind: ScreenKind, now: Now) -> BarMeaning:
     """Return what forward means in a settled state of `kind`.
 
     The `step` of the meaning: for CLOSE and OPENED the hot step, for CONFIRM the last hand step
@@ -43,31 +43,31 @@ def meaning_of(state: State, kind: Kind, now: Now) -> BarMeaning:
     """
     since = state.last.clock if state.last is not None else now.clock
     heat, job = state.heat, state.job
-    if kind is Kind.OPEN_FIRST:
-        return BarMeaning(Meaning(Verb.PRESS_IS_OPEN), Owner.PRESS, since)
-    if kind is Kind.HELD:
-        return BarMeaning(Meaning(Verb.RESTART), Owner.PRESS, since)
-    if kind in (Kind.OVER, Kind.UNASKED) and heat is not None:
-        return BarMeaning(Meaning(Verb.OPENED, heat.ticket, heat.step), Owner.OVER, since)
-    if kind is Kind.HEAT and heat is not None:
+    if kind is ScreenKind.OPEN_FIRST:
+        return BarMeaning(Meaning(Verb.PRESS_IS_OPEN), BarOwner.PRESS, since)
+    if kind is ScreenKind.HELD:
+        return BarMeaning(Meaning(Verb.RESTART), BarOwner.PRESS, since)
+    if kind in (ScreenKind.OVER, ScreenKind.UNASKED) and heat is not None:
+        return BarMeaning(Meaning(Verb.OPENED, heat.ticket, heat.step), BarOwner.OVER, since)
+    if kind is ScreenKind.HEAT and heat is not None:
         return _while_hot(job, heat, now, since)
-    if kind is Kind.HANDS and job is not None:
+    if kind is ScreenKind.HANDS and job is not None:
         return _by_hand(state, job, now, since)
-    return BarMeaning(None, Owner.NOBODY, since)
+    return BarMeaning(None, BarOwner.NOBODY, since)
 
 
 def _while_hot(job: JobRun | None, heat: Heat, now: Now, since: float) -> BarMeaning:
     opens = heat.starts + rack_after(heat.dwell_seconds)
     if job is None or now.clock < opens:
-        return BarMeaning(None, Owner.NOBODY, since)
+        return BarMeaning(None, BarOwner.NOBODY, since)
     return _peel(oldest_due(job, now), now, max(since, opens))
 
 
-def _peel(due: Due | None, now: Now, since: float) -> BarMeaning:
+def _peel(due: DuePeel | None, now: Now, since: float) -> BarMeaning:
     if due is None:
-        return BarMeaning(None, Owner.NOBODY, since)
+        return BarMeaning(None, BarOwner.NOBODY, since)
     meaning = Meaning(Verb.PEELED, due.ticket.id, due.ticket.step)
-    return BarMeaning(meaning, Owner.RACK, max(since, now.clock + due.from_seconds))
+    return BarMeaning(meaning, BarOwner.RACK, max(since, now.clock + due.from_seconds))
 
 
 def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
@@ -76,14 +76,14 @@ def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
     if ticket is None or first is not None:
         hot = hot_at_press(job)  # before the rack's; else the next closing confirms it
         if hot is not None:
-            return BarMeaning(Meaning(Verb.PEELED, hot.id, hot.step), Owner.RACK, since)
+            return BarMeaning(Meaning(Verb.PEELED, hot.id, hot.step), BarOwner.RACK, since)
         return _peel(first, now, since)
     meaning = _of_slot(state, job, ticket, now)
-    return BarMeaning(meaning, Owner.NOBODY if meaning is None else Owner.PRESS, since)
+    return BarMeaning(meaning, BarOwner.NOBODY if meaning is None else BarOwner.PRESS, since)
 
 
 def _of_slot(state: State, job: JobRun, ticket: Ticket, now: Now) -> Meaning | None:
-    if ticket.stage is Stage.UNKNOWN:
+    if ticket.stage is TicketStage.UNKNOWN:
         return _of_unknown(job, ticket)
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
@@ -115,7 +115,9 @@ def _of_last_hands(job: JobRun, ticket: Ticket, move: Move, now: Now) -> Meaning
     return Meaning(Verb.GO_ON, ticket.id, ticket.step) if to_rack else _good(job, ticket, now)
 
 
-def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Seen) -> Decision:
+def close(
+    state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: TimeSource
+) -> Decision:
     """Close on the ticket's hot step; refuse a second final that no supervisor allowed."""
     job = state.job
     ticket = None if job is None else job.tickets.get(meaning.ticket)
@@ -169,7 +171,7 @@ def _close(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     closes_in = job.plan.closes_in_seconds if job else 0.0
     starts_in = max(0.0, closes_in - max(0.0, now.clock - command.down))
-    return close(state, command.meaning, now, starts_in, Seen.DECLARED)
+    return close(state, command.meaning, now, starts_in, TimeSource.DECLARED)
 
 
 def _confirm(state: State, command: c.Forward, now: Now) -> Decision:
@@ -188,7 +190,7 @@ def _finish(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     if job is None:
         return refuse("no_job")
-    good = c.Inspect(command.meaning.ticket, Stage.GOOD)
+    good = c.Inspect(command.meaning.ticket, TicketStage.GOOD)
     return (result(state, job, job.tickets[command.meaning.ticket], good, now),)
 
 
@@ -202,7 +204,7 @@ def _peeled(state: State, command: c.Forward, now: Now) -> Decision:
 def _opened(state: State, command: c.Forward, now: Now) -> Decision:
     deadline = state.heat.deadline if state.heat else None
     after = None if deadline is None else now.clock - deadline
-    return (Opened(now, command.meaning.ticket, command.meaning.step, Seen.DECLARED, after),)
+    return (Opened(now, command.meaning.ticket, command.meaning.step, TimeSource.DECLARED, after),)
 
 
 def _press_is_open(state: State, command: c.Forward, now: Now) -> Decision:

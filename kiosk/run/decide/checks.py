@@ -2,7 +2,17 @@
 
 from kiosk.catalog.model import Approver, Demand
 from kiosk.run.facts import called, checks, pass_of, required_setting, slot_ticket, trials
-from kiosk.run.state import DEFECT_IDS, Decision, First, JobRun, Now, Refusal, Stage, State, refuse
+from kiosk.run.state import (
+    DEFECT_IDS,
+    Decision,
+    FirstGarment,
+    JobRun,
+    Now,
+    Refusal,
+    State,
+    TicketStage,
+    refuse,
+)
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
 
@@ -114,8 +124,8 @@ def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
     return (judged, *by_first(job, first, approver, command.faults, now))
 
 
-def _not_judged(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
-    if job.tickets[first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
+def _not_judged(job: JobRun, first: FirstGarment, command: s.JudgeFirst) -> Refusal | None:
+    if job.tickets[first.ticket].stage not in (TicketStage.GOOD, TicketStage.ACCEPTED):
         return refuse("first.not_good", number=called(job.tickets[first.ticket]))
     if not set(command.faults) <= DEFECT_IDS:
         return refuse("inspect.defect")
@@ -126,7 +136,7 @@ def _not_judged(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
     return _wrong_approver(job, first, command)
 
 
-def _wrong_approver(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
+def _wrong_approver(job: JobRun, first: FirstGarment, command: s.JudgeFirst) -> Refusal | None:
     """Refuse an approver who lacks the right: not a supervisor, or the one who pressed it."""
     if command.supervisor:
         return None
@@ -184,7 +194,7 @@ def note_trial(state: State, command: s.NoteTrial, now: Now) -> Decision:
 
 
 def by_first(
-    job: JobRun, first: First, by: str, faults: tuple[str, ...], now: Now
+    job: JobRun, first: FirstGarment, by: str, faults: tuple[str, ...], now: Now
 ) -> tuple[e.TrialJudged, ...]:
     """Return the trial's finding if the card of a first garment is one."""
     if first.article not in job.trial_first:

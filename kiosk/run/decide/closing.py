@@ -4,13 +4,13 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
 from kiosk.run.facts import closed_before, hot_ahead, is_hot, kind_of, pass_of, slot_ticket, step_at
-from kiosk.run.state import Decision, Now, Stage, State, Ticket, refuse
+from kiosk.run.state import Decision, Now, State, Ticket, TicketStage, refuse
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_station import Refused
-from kiosk.run.state.model import Heat, JobRun, Seen
+from kiosk.run.state.model import Heat, JobRun, TimeSource
 
 
 def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
@@ -19,14 +19,14 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
     if heat is None:
         meaning = meaning_of(state, kind_of(state, now), now).meaning
         if meaning is not None and meaning.verb is c.Verb.CLOSE:
-            closing = close(state, meaning, now, 0.0, Seen.MEASURED)
+            closing = close(state, meaning, now, 0.0, TimeSource.MEASURED)
             if isinstance(closing, tuple) and isinstance(closing[0], e.Closed):
                 return closing
         return (e.UnaskedClosing(now, state.job.slot if state.job else ""),)
-    if heat.seen is Seen.DECLARED:  # however long after the tap: the press was open until now
+    if heat.seen is TimeSource.DECLARED:  # however long after the tap: the press was open until now
         return (e.ClosingSeen(now, heat.ticket),)
     if heat.rang:
-        missed = e.Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
+        missed = e.Opened(now, heat.ticket, heat.step, TimeSource.NOT_SEEN, None)
         return (missed, e.UnaskedClosing(now, heat.ticket))
     return refuse("press_closed.already")
 
@@ -35,11 +35,11 @@ def press_opened(state: State, command: c.PressOpened, now: Now) -> Decision:
     """A switch saw the press open; before the deadline, the heat is as measured."""
     heat = state.heat
     if heat is None:
-        return _opened_without_heat(state, Seen.MEASURED, now, "press_opened.already")
+        return _opened_without_heat(state, TimeSource.MEASURED, now, "press_opened.already")
     if heat.deadline is None:
-        return (e.Opened(now, heat.ticket, heat.step, Seen.MEASURED, None),)
+        return (e.Opened(now, heat.ticket, heat.step, TimeSource.MEASURED, None),)
     after = now.clock - heat.deadline
-    opened = e.Opened(now, heat.ticket, heat.step, Seen.MEASURED, after)
+    opened = e.Opened(now, heat.ticket, heat.step, TimeSource.MEASURED, after)
     if heat.rang:
         return (opened,)
     if now.clock < heat.starts:
@@ -53,12 +53,12 @@ def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
     if heat is None:
         if state.open_first:
             return (e.OpenSaid(now),)
-        return _opened_without_heat(state, Seen.DECLARED, now, "opened.already")
+        return _opened_without_heat(state, TimeSource.DECLARED, now, "opened.already")
     if heat.deadline is None:
-        return (e.Opened(now, heat.ticket, heat.step, Seen.DECLARED, None),)
+        return (e.Opened(now, heat.ticket, heat.step, TimeSource.DECLARED, None),)
     if heat.rang:
         after = now.clock - heat.deadline
-        return (e.Opened(now, heat.ticket, heat.step, Seen.DECLARED, after),)
+        return (e.Opened(now, heat.ticket, heat.step, TimeSource.DECLARED, after),)
     return _ask(state, heat, now)
 
 
@@ -79,7 +79,7 @@ def _ask(state: State, heat: Heat, now: Now) -> Decision:
     return (e.AskedClosed(now, heat.ticket, heat.step),)
 
 
-def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decision:
+def _opened_without_heat(state: State, seen: TimeSource, now: Now, why: str) -> Decision:
     """Assign an opening after the tone to the ticket that still lacks one."""
     job = state.job
     ticket: Ticket | None = None if job is None else unseen_opening(job)
@@ -115,6 +115,6 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
 def closing_ahead(job: JobRun | None) -> int | None:
     """Return the current garment's next hot step, or None."""
     ticket: Ticket | None = slot_ticket(job)
-    if job is None or ticket is None or ticket.stage is not Stage.AT_PRESS or job.questions:
+    if job is None or ticket is None or ticket.stage is not TicketStage.AT_PRESS or job.questions:
         return None
     return hot_ahead(pass_of(job, ticket), ticket)

@@ -2,7 +2,17 @@
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.tickets import called, pass_of
-from kiosk.run.state import Decision, Feels, Lies, Now, Refusal, Stage, State, Ticket, refuse
+from kiosk.run.state import (
+    CoolingPlace,
+    Decision,
+    Now,
+    Refusal,
+    State,
+    Ticket,
+    TicketStage,
+    TouchFeel,
+    refuse,
+)
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
 
@@ -23,19 +33,19 @@ def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
         return ticket
-    if command.lies is Lies.NOT_SAID:
+    if command.lies is CoolingPlace.NOT_SAID:
         return refuse("place.where")
     if command.lies is ticket.lies:
         return ()
     return (st.PlaceSaid(now, ticket.id, command.lies),)
 
 
-def touch(state: State, command: s.Touch, now: Now) -> Decision:
+def touch(state: State, command: s.ReportTouch, now: Now) -> Decision:
     """Record a touch or thermometer reading of a garment whose peel is pending."""
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
         return ticket
-    if command.feels is not Feels.READING:
+    if command.feels is not TouchFeel.READING:
         return (st.Touched(now, ticket.id, command.feels),)
     low, high = READINGS_CELSIUS
     if command.celsius is None or not low <= command.celsius <= high:
@@ -43,7 +53,7 @@ def touch(state: State, command: s.Touch, now: Now) -> Decision:
     return (st.Touched(now, ticket.id, command.feels, command.celsius),)
 
 
-def learn(state: State, command: s.Learn, now: Now) -> Decision:
+def learn(state: State, command: s.LearnPeel, now: Now) -> Decision:
     """Keep a lesson."""
     return (
         st.PeelLearned(
@@ -76,7 +86,7 @@ def waits_for_peel(state: State, ticket: Ticket) -> bool:
     job = state.job
     if job is None or ticket.opened is None or ticket.peeled:
         return False
-    if ticket.stage not in (Stage.COOLING, Stage.AT_PRESS):
+    if ticket.stage not in (TicketStage.COOLING, TicketStage.AT_PRESS):
         return False
     passage = pass_of(job, ticket)
     before = passage.steps[: ticket.step]

@@ -8,7 +8,7 @@ from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.hands import had_break, was_away
 from kiosk.run.facts.moves import hot_ahead
-from kiosk.run.facts.questions import Kind, kind_of, number_question, questions_for
+from kiosk.run.facts.questions import ScreenKind, kind_of, number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -16,8 +16,8 @@ from kiosk.run.state.event import Decision, Event, Now, Refusal, refuse
 from kiosk.run.state.events import JobDone, OutcomeUnknown, TicketCalled, TimeUp
 from kiosk.run.state.events_shift import VerificationLapsed
 from kiosk.run.state.events_station import WallClockMoved
-from kiosk.run.state.model import Heat, JobRun, Stage
-from kiosk.run.state.rules import Ask, Changed, Check
+from kiosk.run.state.model import Heat, JobRun, TicketStage
+from kiosk.run.state.rules import LastCheck, QuestionCause, QuestionKind
 from kiosk.run.state.state import State
 
 WALL_JUMP_SECONDS = 5
@@ -29,67 +29,69 @@ def _tick(state: State, command: c.Tick, now: Now) -> Decision:
     return ()
 
 
-_EVERY = frozenset(Kind)
-_STARTED = _EVERY - {Kind.NEW}
-_WITH_JOB = _STARTED - {Kind.IDLE}
-_HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL})
-_COOL = _HANDS | {Kind.DONE, Kind.LOT}
-_CLOSED = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+_EVERY = frozenset(ScreenKind)
+_STARTED = _EVERY - {ScreenKind.NEW}
+_WITH_JOB = _STARTED - {ScreenKind.IDLE}
+_HANDS = frozenset(
+    {ScreenKind.HANDS, ScreenKind.ASK, ScreenKind.SETTING, ScreenKind.VERIFY, ScreenKind.TRIAL}
+)
+_COOL = _HANDS | {ScreenKind.DONE, ScreenKind.LOT}
+_CLOSED = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
 
 # Any: each function takes only the command type of its own row.
-COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]] = {
-    c.Forward: (forward, _CLOSED | {Kind.HANDS, Kind.OPEN_FIRST, Kind.HELD}),
+COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[ScreenKind]]] = {
+    c.Forward: (forward, _CLOSED | {ScreenKind.HANDS, ScreenKind.OPEN_FIRST, ScreenKind.HELD}),
     c.Tick: (_tick, _EVERY),
     c.Start: (session.start, _EVERY),
-    c.SignOn: (session.sign_on, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
-    c.SignOff: (session.sign_off, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
+    c.SignOn: (session.sign_on, _COOL | {ScreenKind.OFF, ScreenKind.IDLE, ScreenKind.HELD}),
+    c.GiveSignOff: (session.sign_off, _COOL | {ScreenKind.OFF, ScreenKind.IDLE, ScreenKind.HELD}),
     c.ChooseDisplay: (session.choose_display, _STARTED),
-    c.HandOver: (session.hand_over, _COOL | {Kind.IDLE, Kind.HELD}),
+    c.HandOver: (session.hand_over, _COOL | {ScreenKind.IDLE, ScreenKind.HELD}),
     c.SetCues: (session.set_cues, _STARTED),
-    c.LearnKey: (session.learn_key, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
-    c.ForgetKeys: (session.forget_keys, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
-    c.StartJob: (job.start_job, frozenset({Kind.IDLE, Kind.DONE})),
+    c.LearnKey: (session.learn_key, _COOL | {ScreenKind.OFF, ScreenKind.IDLE, ScreenKind.HELD}),
+    c.ForgetKeys: (session.forget_keys, _COOL | {ScreenKind.OFF, ScreenKind.IDLE, ScreenKind.HELD}),
+    c.StartJob: (job.start_job, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
     c.LeaveJob: (job.leave_job, _COOL),
-    s.UnbeginJob: (job.unbegin_job, frozenset({Kind.IDLE, Kind.DONE})),
+    s.UnbeginJob: (job.unbegin_job, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
     s.TakeBatch: (job.take_batch, _STARTED),
     s.EndBatches: (job.end_batches, _STARTED),
-    s.MeetClaims: (job.meet_claims, _COOL | {Kind.HELD, Kind.OFF}),
+    s.MeetClaims: (job.meet_claims, _COOL | {ScreenKind.HELD, ScreenKind.OFF}),
     c.ReadSetting: (job.read_setting, _HANDS),
-    c.Read: (job.read, frozenset({Kind.ASK})),
-    c.SayOpened: (closing.say_opened, _COOL | _CLOSED | {Kind.OPEN_FIRST}),
-    c.SayClosed: (closing.say_closed, frozenset({Kind.ASK_CLOSED})),
+    c.AnswerQuestion: (job.read, frozenset({ScreenKind.ASK})),
+    c.SayOpened: (closing.say_opened, _COOL | _CLOSED | {ScreenKind.OPEN_FIRST}),
+    c.SayClosed: (closing.say_closed, frozenset({ScreenKind.ASK_CLOSED})),
     s.SayNeverClosed: (result.say_never_closed, _COOL),
-    s.SayPressed: (closing.say_pressed, frozenset({Kind.HANDS})),
+    s.SayPressed: (closing.say_pressed, frozenset({ScreenKind.HANDS})),
     c.PressClosed: (closing.press_closed, _STARTED),
     c.PressOpened: (closing.press_opened, _STARTED),
     c.Back: (result.back, _COOL),
-    c.HoldOn: (result.hold_on, _HANDS | {Kind.LOT}),
-    c.Skip: (result.skip, frozenset({Kind.HANDS})),
+    c.PutOnHold: (result.hold_on, _HANDS | {ScreenKind.LOT}),
+    c.Skip: (result.skip, frozenset({ScreenKind.HANDS})),
     c.PutAside: (result.put_aside, _HANDS),
-    c.Inspect: (result.inspect, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
+    c.Inspect: (result.inspect, _COOL | _CLOSED | {ScreenKind.HELD, ScreenKind.ASK_CLOSED}),
     c.RowChanged: (job.row_changed, _WITH_JOB),
     c.AllowRepress: (job.allow_repress, _WITH_JOB),
-    c.Rule: (job.rule, _WITH_JOB),
-    s.VerifyPress: (checks.verify_press, frozenset({Kind.VERIFY})),
-    s.LetPass: (checks.let_pass, frozenset({Kind.VERIFY, Kind.TRIAL, Kind.LOT})),
-    s.JudgeFirst: (checks.judge_first, frozenset({Kind.LOT})),
-    s.BeginTrial: (checks.begin_trial, frozenset({Kind.TRIAL})),
-    s.TryFirst: (checks.try_first, frozenset({Kind.TRIAL})),
-    s.JudgeTrial: (checks.judge_trial, frozenset({Kind.TRIAL})),
+    c.RuleOnTicket: (job.rule, _WITH_JOB),
+    s.VerifyPress: (checks.verify_press, frozenset({ScreenKind.VERIFY})),
+    s.LetPass: (checks.let_pass, frozenset({ScreenKind.VERIFY, ScreenKind.TRIAL, ScreenKind.LOT})),
+    s.JudgeFirst: (checks.judge_first, frozenset({ScreenKind.LOT})),
+    s.BeginTrial: (checks.begin_trial, frozenset({ScreenKind.TRIAL})),
+    s.TryFirst: (checks.try_first, frozenset({ScreenKind.TRIAL})),
+    s.JudgeTrial: (checks.judge_trial, frozenset({ScreenKind.TRIAL})),
     s.LeaveTrial: (checks.leave_trial, _STARTED),
     s.NoteTrial: (checks.note_trial, _STARTED),
     s.TryPin: (session.try_pin, _STARTED),
     s.ChoosePin: (session.choose_pin, _STARTED),
     s.NoteRecipes: (session.note_recipes, _STARTED),
-    s.SeeTo: (session.see_to, _STARTED),
-    s.ConfirmColumns: (session.confirm_columns, frozenset({Kind.IDLE, Kind.DONE})),
-    s.TakeOrder: (session.take_order, frozenset({Kind.IDLE, Kind.DONE})),
-    s.ApproveProof: (session.approve_proof, frozenset({Kind.IDLE, Kind.DONE})),
+    s.NoteUpkeep: (session.see_to, _STARTED),
+    s.ConfirmColumns: (session.confirm_columns, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
+    s.TakeOrder: (session.take_order, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
+    s.ApproveProof: (session.approve_proof, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
     s.DeleteNames: (session.delete_names, _EVERY),
     s.GiveEstimate: (cooling.give_estimate, _WITH_JOB),
-    s.SayPlace: (cooling.say_place, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
-    s.Touch: (cooling.touch, _COOL | _CLOSED | {Kind.HELD, Kind.ASK_CLOSED}),
-    s.Learn: (cooling.learn, _WITH_JOB),
+    s.SayPlace: (cooling.say_place, _COOL | _CLOSED | {ScreenKind.HELD, ScreenKind.ASK_CLOSED}),
+    s.ReportTouch: (cooling.touch, _COOL | _CLOSED | {ScreenKind.HELD, ScreenKind.ASK_CLOSED}),
+    s.LearnPeel: (cooling.learn, _WITH_JOB),
     s.ResetLearning: (cooling.reset_learning, _STARTED),
 }
 """What decides each command, and in which kinds of state it is allowed, all in one table.
@@ -176,7 +178,7 @@ def _end_of_time(heat: Heat, now: Now) -> tuple[Event, ...]:
     return (TimeUp(now, heat.ticket, heat.step, due),)
 
 
-def _lapsed(state: State, check: Check, now: Now) -> tuple[Event, ...]:
+def _lapsed(state: State, check: LastCheck, now: Now) -> tuple[Event, ...]:
     """Return the event if the check of the press no longer holds."""
     why = None if state.job is None else why_lapsed(state, state.job, now)
     return () if why is None else (VerificationLapsed(now, check.press, why),)
@@ -198,22 +200,22 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
 
 def _ask_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
     """Ask again for the number (and setting if needed) after a break or change of operator."""
-    because = Changed.OPERATOR if state.changed_operator else Changed.BREAK
-    if because is Changed.BREAK and not had_break(state, now):
+    because = QuestionCause.OPERATOR if state.changed_operator else QuestionCause.BREAK
+    if because is QuestionCause.BREAK and not had_break(state, now):
         return ()
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS:
         return ()
     if hot_ahead(pass_of(job, ticket), ticket) is None:
         return ()
     asked = job.questions
-    if ticket.garment.number and not any(q.ask is Ask.NUMBER for q in asked):
+    if ticket.garment.number and not any(q.ask is QuestionKind.NUMBER for q in asked):
         asked = (*asked, number_question(job, ticket, because))
     if asked == job.questions and (job.set_for is None or not was_away(state, now)):
         return ()
     return (TicketCalled(now, ticket.id, asked),)
 
 
-def is_legal(command: type[c.Command], kind: Kind) -> bool:
+def is_legal(command: type[c.Command], kind: ScreenKind) -> bool:
     """Return whether `command` is ever allowed while the station is in a state of `kind`."""
     return kind in COMMANDS[command][1]

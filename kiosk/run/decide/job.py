@@ -18,7 +18,7 @@ from kiosk.run.state.events import (
     Stopped,
 )
 from kiosk.run.state.events_shift import RepressAllowed, Ruled
-from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state.model import JobRun, Ticket, TicketStage
 from kiosk.run.state.state import State
 
 
@@ -89,7 +89,11 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
     job = state.job
     if job is None or job.job != command.job or job.done:
         return ()
-    own = [ticket.garment.line for ticket in job.tickets.values() if ticket.stage is not Stage.VOID]
+    own = [
+        ticket.garment.line
+        for ticket in job.tickets.values()
+        if ticket.stage is not TicketStage.VOID
+    ]
     gone = {line for other in command.others for line in other.lines} - {*job.elsewhere}
     lines = tuple(dict.fromkeys(line for line in own if line in gone))
     others = [o for o in command.others if o.blocks and o.claim not in job.settled]
@@ -132,7 +136,7 @@ def read_setting(state: State, command: c.ReadSetting, now: Now) -> Decision:
     return (SettingRead(now, command.temperature, asked, job.rules.tolerance),)
 
 
-def read(state: State, command: c.Read, now: Now) -> Decision:
+def read(state: State, command: c.AnswerQuestion, now: Now) -> Decision:
     """Record an answer, right or wrong; no heat until it is right."""
     job = state.job
     if job is None or not job.questions:
@@ -144,10 +148,17 @@ def read(state: State, command: c.Read, now: Now) -> Decision:
 
 
 RULINGS = frozenset(
-    {Stage.WAITING, Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.VOID}
+    {
+        TicketStage.WAITING,
+        TicketStage.GOOD,
+        TicketStage.ACCEPTED,
+        TicketStage.REWORK,
+        TicketStage.SCRAP,
+        TicketStage.VOID,
+    }
 )
 """Stages that a supervisor can give a ticket that waits for a decision."""
-OF_PRESSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK})
+OF_PRESSED = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.REWORK})
 """Rulings on a garment that had its final; without one it is scrapped, goes on, or is void."""
 
 
@@ -177,24 +188,24 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     found = _ticket_to_decide(state, command)
     if isinstance(found, Refusal):
         return found
-    if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
+    if found.stage not in (TicketStage.REWORK, TicketStage.UNKNOWN) or not found.finals:
         return refuse("repress.not_pressed", number=tickets.called(found))
     if state.job is not None and (why := why_not_again(state.job, found)):
         return Refusal(why)
     return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
 
 
-def rule(state: State, command: c.Rule, now: Now) -> Decision:
+def rule(state: State, command: c.RuleOnTicket, now: Now) -> Decision:
     """Decide on a ticket that waits for a person, or void one that is not needed."""
     found = _ticket_to_decide(state, command)
     if isinstance(found, Refusal):
         return found
     if command.stage not in RULINGS:
         return refuse("rule.stage")
-    unmade = found.stage is Stage.WAITING and command.stage is Stage.VOID
+    unmade = found.stage is TicketStage.WAITING and command.stage is TicketStage.VOID
     if found.stage not in tickets.ASIDE and not unmade:
         return refuse("rule.not_waiting", number=tickets.called(found))
-    if command.stage is Stage.WAITING and found.used_up:
+    if command.stage is TicketStage.WAITING and found.used_up:
         return refuse("rule.pressed", number=tickets.called(found))
     if command.stage in OF_PRESSED and state.job is not None and not can_be_good(state.job, found):
         return refuse("rule.not_pressed", number=tickets.called(found))
@@ -208,14 +219,14 @@ def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
         return False
     if command.digest and command.digest == ticket.garment.digest:
         return False
-    if ticket.stage is Stage.WAITING:
+    if ticket.stage is TicketStage.WAITING:
         return True
     passage = tickets.pass_of(job, ticket)
     before_final = next_hot(passage, ticket.step) is not None or without_final(passage, ticket)
-    return ticket.stage is Stage.AT_PRESS and before_final and not ticket.used_up
+    return ticket.stage is TicketStage.AT_PRESS and before_final and not ticket.used_up
 
 
-def _ticket_to_decide(state: State, command: c.AllowRepress | c.Rule) -> Ticket | Refusal:
+def _ticket_to_decide(state: State, command: c.AllowRepress | c.RuleOnTicket) -> Ticket | Refusal:
     job = state.job
     ticket = None if job is None else job.tickets.get(command.ticket)
     if ticket is None:

@@ -25,10 +25,10 @@ from kiosk.run.state.defects import CAUSES, DEFECT_IDS
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
 from kiosk.run.state.events import Confirmed, Finished, NeverClosed, SetAside, Skipped, TakenBack
 from kiosk.run.state.events_station import Held
-from kiosk.run.state.model import JobRun, Stage, Ticket, Undo
+from kiosk.run.state.model import JobRun, Ticket, TicketStage, Undo
 from kiosk.run.state.state import State
 
-RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
+RESULTS = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.REWORK, TicketStage.SCRAP})
 """Possible results of an inspection."""
 
 
@@ -41,7 +41,7 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
     turned_away = _not_a_result(job, command) or _not_inspectable(state, job, ticket, command.stage)
     if turned_away:
         return turned_away
-    if command.stage is Stage.GOOD and ticket.stage is Stage.COOLING:
+    if command.stage is TicketStage.GOOD and ticket.stage is TicketStage.COOLING:
         return peeled(state, job, ticket, now)
     return (result(state, job, ticket, command, now),)
 
@@ -53,7 +53,7 @@ def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
         late = hot_late_seconds(job, ticket, now)
         return (Confirmed(now, ticket.id, ticket.step, ticket.step, late_seconds=late),)
     if ticket.peeled or not is_early(passage, ticket.step):
-        return (result(state, job, ticket, c.Inspect(ticket.id, Stage.GOOD), now),)
+        return (result(state, job, ticket, c.Inspect(ticket.id, TicketStage.GOOD), now),)
     step = next_stage(passage, ticket.step) or ticket.step
     before = _before(state, job, ticket, now)
     return (Confirmed(now, ticket.id, ticket.step, step, early(job, ticket, now), before),)
@@ -66,7 +66,7 @@ def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
 
 def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
     """Return a ticket's result: also whether carriers are off, how early or late they came off."""
-    good = asked.stage is Stage.GOOD
+    good = asked.stage is TicketStage.GOOD
     off = _is_peeled(job, ticket, asked, now)
     time = last_peel_time(job, ticket, now)
     too_soon = early_seconds(time) if off else None
@@ -88,7 +88,7 @@ def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now
 def _not_a_result(job: JobRun, command: c.Inspect) -> Refusal | None:
     if command.stage not in RESULTS:
         return refuse("inspect.stage")
-    if command.stage is Stage.GOOD:
+    if command.stage is TicketStage.GOOD:
         return None
     if command.defect not in DEFECT_IDS:
         return refuse("inspect.defect")
@@ -99,21 +99,25 @@ def _not_a_result(job: JobRun, command: c.Inspect) -> Refusal | None:
     return None
 
 
-def _not_inspectable(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal | None:
+def _not_inspectable(
+    state: State, job: JobRun, ticket: Ticket, stage: TicketStage
+) -> Refusal | None:
     if ticket.id == job.slot and state.heat is not None:
         return refuse("inspect.hot")
     if ticket.stage not in _INSPECTED:
         return refuse("inspect.not_here", number=tickets.called(ticket))
-    if stage is Stage.SCRAP:
+    if stage is TicketStage.SCRAP:
         return None
-    if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
+    if ticket.stage is TicketStage.REWORK and stage is TicketStage.REWORK:
         return refuse("inspect.rework_already")
     if not has_all_closings(job, ticket):
         return refuse("inspect.not_pressed", number=tickets.called(ticket))
     return None
 
 
-_INSPECTED = frozenset({Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+_INSPECTED = frozenset(
+    {TicketStage.AT_PRESS, TicketStage.COOLING, TicketStage.UNKNOWN, TicketStage.REWORK}
+)
 
 
 def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
@@ -124,7 +128,7 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
     """
     if ticket.peeled or last_peel(tickets.pass_of(job, ticket)) is None:
         return ticket.peeled
-    if asked.stage in (Stage.GOOD, Stage.ACCEPTED) or asked.cause == "peeled_early":
+    if asked.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) or asked.cause == "peeled_early":
         return True
     time = last_peel_time(job, ticket, now)
     waits = time is not None and time.from_seconds > 0
@@ -133,13 +137,13 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
 
 def _before(state: State, job: JobRun, ticket: Ticket, now: Now) -> bool:
     """Whether the peel may have been done before the closing during which it is tapped."""
-    if state.heat is None or ticket.stage is not Stage.COOLING:
+    if state.heat is None or ticket.stage is not TicketStage.COOLING:
         return False
     due = due_clock(job, ticket, now)
     return due is not None and due <= state.heat.closed.clock
 
 
-def hold_on(state: State, command: c.HoldOn, now: Now) -> Decision:
+def hold_on(state: State, command: c.PutOnHold, now: Now) -> Decision:
     """Hold the station; only while the press is open, because a hold cannot stop heat."""
     return (Held(now, command.reason.strip()),)
 
@@ -164,7 +168,7 @@ def back(state: State, command: c.Back, now: Now) -> Decision:
 def skip(state: State, command: c.Skip, now: Now) -> Decision:
     """Skip the pre-press that comes next."""
     ticket = tickets.slot_ticket(state.job)
-    if state.job is None or ticket is None or ticket.stage is not Stage.AT_PRESS:
+    if state.job is None or ticket is None or ticket.stage is not TicketStage.AT_PRESS:
         return refuse("skip.nothing")
     if not command.reason.strip():
         return refuse("reason")
@@ -181,7 +185,7 @@ def put_aside(state: State, command: c.PutAside, now: Now) -> Decision:
         return refuse("aside.nothing")
     if not command.reason.strip():
         return refuse("reason")
-    if ticket.stage is not Stage.UNKNOWN:
+    if ticket.stage is not TicketStage.UNKNOWN:
         if next_hot(tickets.pass_of(job, ticket), ticket.step) is None:
             return refuse("aside.pressed", number=tickets.called(ticket))
         if not tickets.next_ready(job):
@@ -197,9 +201,9 @@ def _later_passes(job: JobRun, undo: Undo) -> tuple[str, ...]:
 def _has_begun(job: JobRun, name: str) -> bool:
     """Whether anything was confirmed or pressed on a ticket."""
     ticket = job.tickets.get(name)
-    if ticket is None or ticket.stage is Stage.VOID:
+    if ticket is None or ticket.stage is TicketStage.VOID:
         return False
-    return ticket.step > 0 or ticket.stage not in (Stage.WAITING, Stage.AT_PRESS)
+    return ticket.step > 0 or ticket.stage not in (TicketStage.WAITING, TicketStage.AT_PRESS)
 
 
 def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decision:

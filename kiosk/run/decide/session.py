@@ -117,7 +117,7 @@ def note_recipes(state: State, command: s.NoteRecipes, now: Now) -> Decision:
     return (e.RecipesRead(now, command.digest, command.changes, count, command.on_screen),)
 
 
-def see_to(state: State, command: s.SeeTo, now: Now) -> Decision:
+def see_to(state: State, command: s.NoteUpkeep, now: Now) -> Decision:
     """Record that a part of a press was serviced; its closings count from zero again."""
     closings = state.closings.get(command.press, 0)
     return (e.UpkeepDone(now, command.press, command.part, closings),)
@@ -146,7 +146,7 @@ def delete_names(state: State, command: s.DeleteNames, now: Now) -> Decision:
     return (e.NamesDeleted(now, command.job, command.count),)
 
 
-def sign_off(state: State, command: c.SignOff, now: Now) -> Decision:
+def sign_off(state: State, command: c.GiveSignOff, now: Now) -> Decision:
     """Allow an operator grouped moves in one family, or withdraw that."""
     if not command.operator.strip() or not command.family:
         return refuse("sign_on.initials")

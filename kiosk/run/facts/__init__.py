@@ -10,33 +10,30 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster import twin
     from kiosk.run.facts.agree import Agreement, agreement
     from kiosk.run.facts.checks import (
-        EDGES, HOTTEST, PULLS, READINGS, LotHold, approved, article_of, check_holds,
-        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait,
-        slipping, spread_of,
+        EDGES, HOTTEST, PULLS, READINGS, LotHold, approved, article_of, check_holds, jobs_to_forget,
+        lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait, slipping, spread_of,
     )
     from kiosk.run.facts.trials import AND, FABRIC, LOOKS, PEEL, not_tried, untried
     from kiosk.run.facts.hands import (
         in_hand_seconds, last_closing, last_tap, seconds_before_rack, seconds_missing, was_away,
     )
-    from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
+    from kiosk.run.facts.questions import BarOwner, ScreenKind, kind_of, question_at_hand
     from kiosk.run.facts.moves import (
-        Dials, Move, can_be_good, confirm_of, dials_of, hot_ahead, last_peel, move_of,
-        next_hot, pressure_serves, racked_at, required_setting, waiting_carriers,
+        Dials, Move, can_be_good, confirm_of, dials_of, hot_ahead, last_peel, move_of, next_hot,
+        pressure_serves, racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
-        PeelTime, Ready, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
+        PeelTime, PeelZone, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
         serve_next,
     )
     from kiosk.run.facts.questions import asked_again
-    from kiosk.run.facts.represses import (
-        closed_before, repress_step, sheet_again, why_not_again,
-    )
+    from kiosk.run.facts.represses import closed_before, repress_step, sheet_again, why_not_again
     from kiosk.run.facts.short import ended_bare, left_out, short_of
     from kiosk.run.facts.tickets import (
-        AT_SLOT, Share, begun, called, called_as, comes_first, ends, final_setting,
-        first_tickets, is_hot, is_last_copy, is_pressed_bare, is_untouched, lacking,
-        new_ticket, next_ready, number_there, pass_of, pieces_of, progress, same_garment,
-        setting, share_of, slot_ticket, step_at,
+        AT_SLOT, OrderShare, begun, called, called_as, comes_first, ends, final_setting,
+        first_tickets, is_hot, is_last_copy, is_pressed_bare, is_untouched, lacking, new_ticket,
+        next_ready, number_there, pass_of, pieces_of, progress, same_garment, setting, share_of,
+        slot_ticket, step_at,
     )
 
 __getattr__ = face(__name__)

@@ -9,8 +9,8 @@ from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
-from kiosk.run.state.model import JobRun, Stage, Ticket
-from kiosk.run.state.rules import First, Met, Rules
+from kiosk.run.state.model import JobRun, Ticket, TicketStage
+from kiosk.run.state.rules import FirstGarment, OtherClaims, Rules
 from kiosk.run.state.state import State
 
 READINGS = 5
@@ -23,7 +23,7 @@ HOTTEST = 600
 def check_due(state: State, job: JobRun) -> bool:
     """Return whether a shop that checks its press must do so before this garment's first heat."""
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.opened is not None:
         return False
     needed = required_setting(job)
     return needed is not None and not check_holds(state, job, needed)
@@ -80,7 +80,14 @@ def passes(
 
 
 PRESSED = frozenset(
-    {Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK, Stage.GOOD, Stage.ACCEPTED}
+    {
+        TicketStage.AT_PRESS,
+        TicketStage.COOLING,
+        TicketStage.UNKNOWN,
+        TicketStage.REWORK,
+        TicketStage.GOOD,
+        TicketStage.ACCEPTED,
+    }
 )
 """Stages in which a first garment holds its lot; after any other end the next one replaces it."""
 
@@ -95,10 +102,10 @@ class LotHold:
     `first` needs approval, `cause` has made too many scraps, or other stations (`met`) hold it.
     """
 
-    first: First | None = None
+    first: FirstGarment | None = None
     cause: str = ""
     scraps: int = 0
-    met: Met | None = None
+    met: OtherClaims | None = None
 
 
 def lot_hold(job: JobRun) -> LotHold | None:
@@ -123,7 +130,7 @@ def asks_first(job: JobRun, article: str) -> bool:
     return job.rules.first_article is not Demand.NO or article in job.trial_first
 
 
-def first_of(job: JobRun, article: str) -> First | None:
+def first_of(job: JobRun, article: str) -> FirstGarment | None:
     """Return the pressed first garment of an article that still needs approval, or None."""
     first = next((f for f in job.firsts if f.article == article), None)
     if first is None or first.approved:
@@ -159,7 +166,7 @@ def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
     if first_of(job, article) is not None:
         return job
     others = tuple(f for f in job.firsts if f.article != article)
-    return replace(job, firsts=(*others, First(article, ticket.id, operator)))
+    return replace(job, firsts=(*others, FirstGarment(article, ticket.id, operator)))
 
 
 def approved(job: JobRun, article: str) -> JobRun:

@@ -6,9 +6,19 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, hot_ahead, move_of, racked_at, wait_at
-from kiosk.run.facts.peels import NEVER_SECONDS, Due, PeelTime, hand_wait, peel_time, time_of
+from kiosk.run.facts.peels import NEVER_SECONDS, DuePeel, PeelTime, hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
-from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
+from kiosk.run.state import (
+    JobRun,
+    Now,
+    State,
+    Ticket,
+    TicketStage,
+    TimeSource,
+    Undo,
+    elapsed,
+    replace,
+)
 
 NOTHING_SECONDS = 0.01  # below this it is clock rounding
 
@@ -26,7 +36,7 @@ def seconds_missing(state: State, now: Now) -> float:
         return 0.0
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage))
-    if move is None or ticket.stage is not Stage.AT_PRESS:
+    if move is None or ticket.stage is not TicketStage.AT_PRESS:
         return 0.0
     if move.ends:
         missing = in_hand_seconds(job, ticket, now)
@@ -100,14 +110,14 @@ def rack_after(dwell_seconds: float | None) -> float:
     return min(RACK_AFTER_SECONDS, max(LEAST_AFTER_SECONDS, dwell_seconds - LEFT_SECONDS))
 
 
-def rack_first(job: JobRun, now: Now) -> Due | None:
+def rack_first(job: JobRun, now: Now) -> DuePeel | None:
     """Return the garment on the rack to peel before the next one is loaded, or None.
 
     It was due when loading began, and would be late before the press is closed again.
     """
     began = job.hands_from
     loading = slot_ticket(job) if job.rack else None
-    if loading is None or loading.stage is not Stage.AT_PRESS or loading.step:
+    if loading is None or loading.stage is not TicketStage.AT_PRESS or loading.step:
         return None
     start = began if began is not None and began.boot == now.boot else now
     chance = start.clock + _until_next_chance(job, loading)
@@ -122,7 +132,7 @@ def rack_first(job: JobRun, now: Now) -> Due | None:
     if not found:
         return None
     _, name, from_seconds = min(found)
-    return Due(job.tickets[name], from_seconds)
+    return DuePeel(job.tickets[name], from_seconds)
 
 
 def _until_next_chance(job: JobRun, loading: Ticket) -> float:
@@ -137,7 +147,7 @@ def _until_next_chance(job: JobRun, loading: Ticket) -> float:
 
 
 CLOSED = "closed"
-BY_A_PERSON = frozenset({Seen.DECLARED, Seen.TOLD})
+BY_A_PERSON = frozenset({TimeSource.DECLARED, TimeSource.TOLD})
 """A closing that a switch saw cannot be a slip of the finger."""
 
 

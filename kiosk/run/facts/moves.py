@@ -6,9 +6,9 @@ from typing import NamedTuple
 from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import families
-from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan, Step
+from kiosk.plan.model import HOT_PHASES, Pass, PeelPlace, PeelWait, Phase, Plan, Step
 from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
-from kiosk.run.state.model import Confirm, JobRun, Stage, Ticket
+from kiosk.run.state.model import ConfirmMode, JobRun, Ticket, TicketStage
 from kiosk.run.state.state import State
 
 
@@ -26,7 +26,7 @@ class Move:
     ends: bool = False
 
 
-def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
+def moves(passage: Pass, confirm: ConfirmMode) -> tuple[Move, ...]:
     """Return all moves of a pass in order, one per forward tap of a ticket."""
     found: list[Move] = []
     move = move_from(passage, 0, confirm)
@@ -40,7 +40,7 @@ def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
 def move_from(
     passage: Pass,
     step: int,
-    confirm: Confirm,
+    confirm: ConfirmMode,
     skip_pre_press: bool = False,
     without: tuple[int, ...] = (),
 ) -> Move | None:
@@ -50,9 +50,9 @@ def move_from(
     if not 0 <= step <= end:
         return None
     hot = next_hot(passage, step, skip_pre_press, without)
-    if hot is None and (confirm is Confirm.GROUPED or _on_the_rack(passage, step)):
+    if hot is None and (confirm is ConfirmMode.GROUPED or _on_the_rack(passage, step)):
         return Move(first, end, ends=True)
-    if confirm is Confirm.GROUPED and hot is not None:
+    if confirm is ConfirmMode.GROUPED and hot is not None:
         return Move(first, hot - 1, hot)
     if hot == step:
         return Move(first, step - 1, hot)
@@ -61,15 +61,15 @@ def move_from(
     return Move(first, step, hot if closes else None, ends=step == end)
 
 
-def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
+def confirm_of(state: State, plan: Plan, passage: Pass) -> ConfirmMode:
     """Return how the operator confirms in `passage`: grouped if signed off for all its families."""
-    if state.confirm is Confirm.GROUPED or not state.grouped:
+    if state.confirm is ConfirmMode.GROUPED or not state.grouped:
         return state.confirm
     signed = set(families(plan, passage)) <= set(state.grouped)
-    return Confirm.GROUPED if signed else Confirm.EACH
+    return ConfirmMode.GROUPED if signed else ConfirmMode.EACH
 
 
-def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
+def move_of(passage: Pass, ticket: Ticket, confirm: ConfirmMode) -> Move | None:
     """Return the current move of a ticket in this pass."""
     return move_from(passage, ticket.step, confirm, ticket.skipped, ticket.without)
 
@@ -106,7 +106,7 @@ def last_peel(passage: Pass) -> int | None:
 
 def racks(passage: Pass) -> bool:
     """Return whether a ticket of this pass cools on the rack."""
-    return passage.place is Place.RACK and last_peel(passage) is not None
+    return passage.place is PeelPlace.RACK and last_peel(passage) is not None
 
 
 def _on_the_rack(passage: Pass, step: int) -> bool:
@@ -135,7 +135,7 @@ def racked_at(passage: Pass, step: int) -> int | None:
     if `step` is past all of them.
     """
     ahead = [(n, i) for n, i in enumerate(passage.peels) if i >= step]
-    racked = (i for n, i in ahead if passage.place_of(n) is Place.RACK)
+    racked = (i for n, i in ahead if passage.place_of(n) is PeelPlace.RACK)
     return next(racked, ahead[-1][1] if ahead else None)
 
 
@@ -156,7 +156,7 @@ def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
 
     Its final is done, or it has none, and no closing is left.
     """
-    passage, step = pass_of(job, ticket), ticket.step + (ticket.stage is Stage.UNKNOWN)
+    passage, step = pass_of(job, ticket), ticket.step + (ticket.stage is TicketStage.UNKNOWN)
     pressed = ticket.finals > 0 or without_final(passage, ticket)
     return pressed and next_hot(passage, step, ticket.skipped, ticket.without) is None
 
@@ -216,7 +216,7 @@ def _is_staged(passage: Pass) -> bool:
 def required_setting(job: JobRun) -> int | None:
     """Return the whole degrees of the slot's next hot step, or None if it has none."""
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS:
         return None
     passage = pass_of(job, ticket)
     hot = hot_ahead(passage, ticket)

@@ -7,10 +7,10 @@ from typing import NamedTuple
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Range
 from kiosk.plan import heat
-from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
+from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Step
 from kiosk.run.facts.moves import wait_at, wait_by_time, waiting_carriers
 from kiosk.run.facts.tickets import pass_of
-from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
+from kiosk.run.state import CoolingPlace, JobRun, Now, Ticket, TicketStage, elapsed
 
 NEVER = PeelWait(Peel.COLD, inf, inf, heat.FROM_ESTIMATE, Range(inf, inf, inf))
 """The wait of a garment that does not cool where it lies."""
@@ -43,7 +43,7 @@ class PeelTime:
     basis: PeelWait | None = None
 
 
-class Ready(Enum):
+class PeelZone(Enum):
     """The zones of a cooling garment."""
 
     SOON = "too soon"
@@ -51,15 +51,15 @@ class Ready(Enum):
     LATE = "late"
 
 
-def ready_at(time: PeelTime) -> Ready:
+def ready_at(time: PeelTime) -> PeelZone:
     """Return the zone of a garment whose peel is due in `time`.
 
     Late is after the written window; with estimated heat or common practice, after the seconds of
     `kiosk.plan.heat.waits`: the garment lies forgotten, though a cold peel does not suffer.
     """
     if time.from_seconds > 0:
-        return Ready.SOON
-    return Ready.NOW if time.to_seconds >= 0 else Ready.LATE
+        return PeelZone.SOON
+    return PeelZone.NOW if time.to_seconds >= 0 else PeelZone.LATE
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
@@ -70,7 +70,7 @@ def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
     shop's guess, then the plan's.
     """
     passage = pass_of(job, ticket)
-    if ticket.stage is Stage.COOLING:
+    if ticket.stage is TicketStage.COOLING:
         return time_of(passage, ticket, now, wait_at(passage, ticket.step))
     return time_of(passage, ticket, now, hand_wait(passage, ticket, now))
 
@@ -85,7 +85,7 @@ def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
     """Return the wait that a chip shows; for a garment in the hands, the one for this moment."""
     passage = pass_of(job, ticket)
     leaving = ticket.id == job.leaving and bool(job.slot)
-    if ticket.stage is Stage.COOLING and not leaving:
+    if ticket.stage is TicketStage.COOLING and not leaving:
         return wait_at(passage, ticket.step)
     return hand_wait(passage, ticket, now)
 
@@ -110,7 +110,7 @@ def time_of(passage: Pass, ticket: Ticket, now: Now, wait: PeelWait | None) -> P
     if not certain:  # at least the machine's uptime: a clock set back would stretch the wait
         waited = max(waited, now.clock)
     wait = own_wait(passage, ticket, wait)
-    assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
+    assumed = wait.ready is not None and ticket.lies is CoolingPlace.NOT_SAID
     assumed = assumed and not any(map(on_pad, waiting_carriers(passage, ticket.step)))
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
 
@@ -134,7 +134,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     carriers = waiting_carriers(passage, ticket.step)
     stages = tuple(each.wait for each in carriers) or passage.stages or (passage.wait,)
-    here = ticket.lies is Lies.ON_PAD or any(on_pad(each) for each in carriers)
+    here = ticket.lies is CoolingPlace.ON_PAD or any(on_pad(each) for each in carriers)
     own = estimate.on_pad if wait.peel is Peel.HOT or here else estimate.lifted
     if wait not in stages or len(own) != len(stages):
         return wait
@@ -146,7 +146,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
 
 def on_pad(carrier: Step) -> bool:
     """Return whether the garment waits for this carrier where it was tacked."""
-    return carrier.wait is not None and carrier.place is Place.PRESS
+    return carrier.wait is not None and carrier.place is PeelPlace.PRESS
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:
@@ -182,21 +182,21 @@ def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     return None if time is None else now.clock + time.from_seconds
 
 
-class Due(NamedTuple):
+class DuePeel(NamedTuple):
     """A garment on the rack whose peel is due; `from_seconds` as in PeelTime (-inf: no wait)."""
 
     ticket: Ticket
     from_seconds: float
 
 
-def oldest_due(job: JobRun, now: Now) -> Due | None:
+def oldest_due(job: JobRun, now: Now) -> DuePeel | None:
     """Return the garment longest on the rack among those whose peel is due, or None."""
     for name in job.rack:
         time = peel_time(job, job.tickets[name], now)
         if time is None:
-            return Due(job.tickets[name], -inf)
+            return DuePeel(job.tickets[name], -inf)
         if time.from_seconds <= 0:
-            return Due(job.tickets[name], time.from_seconds)
+            return DuePeel(job.tickets[name], time.from_seconds)
     return None
 
 

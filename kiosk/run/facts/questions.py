@@ -13,45 +13,57 @@ from kiosk.run.facts.hands import had_break
 from kiosk.run.facts.moves import setting_due
 from kiosk.run.facts.tickets import comes_first, run_of
 from kiosk.run.facts.trials import trial_due
-from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State, Ticket, replace
+from kiosk.run.state import (
+    Heat,
+    JobRun,
+    Now,
+    Question,
+    QuestionCause,
+    QuestionKind,
+    State,
+    Ticket,
+    replace,
+)
 
 
-def kind_of(state: State, now: Now) -> Kind:
+def kind_of(state: State, now: Now) -> ScreenKind:
     """Return what a settled station is doing at `now`; heat takes precedence."""
     if state.last is None or state.boot != now.boot:
-        return Kind.NEW
+        return ScreenKind.NEW
     if state.heat is not None:
         return _of_heat(state.heat, state.asked_closed)
     if state.open_first:
-        return Kind.OPEN_FIRST
+        return ScreenKind.OPEN_FIRST
     if not state.operator:
-        return Kind.OFF
+        return ScreenKind.OFF
     if state.held is not None:
-        return Kind.HELD
-    return Kind.IDLE if state.job is None else _of_job(state, state.job)
+        return ScreenKind.HELD
+    return ScreenKind.IDLE if state.job is None else _of_job(state, state.job)
 
 
-def _of_heat(heat: Heat, asked_closed: bool) -> Kind:
+def _of_heat(heat: Heat, asked_closed: bool) -> ScreenKind:
     if heat.dwell_seconds is None:
-        return Kind.UNASKED
+        return ScreenKind.UNASKED
     if heat.rang:
-        return Kind.OVER
-    return Kind.ASK_CLOSED if asked_closed else Kind.HEAT
+        return ScreenKind.OVER
+    return ScreenKind.ASK_CLOSED if asked_closed else ScreenKind.HEAT
 
 
-def _of_job(state: State, job: JobRun) -> Kind:
+def _of_job(state: State, job: JobRun) -> ScreenKind:
     if not job.slot:
-        return Kind.HANDS if job.rack else Kind.LOT if lot_hold(job) else Kind.DONE
+        return (
+            ScreenKind.HANDS if job.rack else ScreenKind.LOT if lot_hold(job) else ScreenKind.DONE
+        )
     if setting_due(job) is not None:
-        return Kind.SETTING
+        return ScreenKind.SETTING
     if job.rules.verify is not Demand.NO and check_due(state, job):
-        return Kind.VERIFY
+        return ScreenKind.VERIFY
     if job.rules.trial is not Demand.NO and trial_due(job):
-        return Kind.TRIAL
-    return Kind.ASK if job.questions else Kind.HANDS
+        return ScreenKind.TRIAL
+    return ScreenKind.ASK if job.questions else ScreenKind.HANDS
 
 
-class Kind(Enum):
+class ScreenKind(Enum):
     """What the station is doing: one screen each; the last three have no job."""
 
     HANDS = "hands"  # light: your turn
@@ -72,7 +84,7 @@ class Kind(Enum):
     NEW = "new"  # the program has not started on this record since the boot
 
 
-class Owner(Enum):
+class BarOwner(Enum):
     """What the forward bar acts on."""
 
     PRESS = "press"
@@ -89,7 +101,7 @@ def question_at_hand(job: JobRun) -> Question | None:
     """
     asked = setting_due(job)
     if asked is not None:
-        return Question(job.slot, Ask.SETTING, Changed.SETTING, (), str(asked))
+        return Question(job.slot, QuestionKind.SETTING, QuestionCause.SETTING, (), str(asked))
     return job.questions[0] if job.questions else None
 
 
@@ -99,17 +111,19 @@ def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[
     last = job.tickets.get(job.last_loaded)
     if ticket.garment.size and (last is None or last.garment.size != ticket.garment.size):
         sizes = size_choices(job, ticket.garment.size)
-        asked.append(_question(ticket, Ask.SIZE, Changed.SIZE, sizes, ticket.garment.size))
+        asked.append(
+            _question(ticket, QuestionKind.SIZE, QuestionCause.SIZE, sizes, ticket.garment.size)
+        )
     because = _why_number(state, job, ticket, now)
     if because is not None and ticket.garment.number:
         asked.append(number_question(job, ticket, because))
     return tuple(asked)
 
 
-def number_question(job: JobRun, ticket: Ticket, because: Changed) -> Question:
+def number_question(job: JobRun, ticket: Ticket, because: QuestionCause) -> Question:
     """Return the question about the number of a ticket's garment."""
     number = ticket.garment.number
-    return _question(ticket, Ask.NUMBER, because, number_choices(job, number), number)
+    return _question(ticket, QuestionKind.NUMBER, because, number_choices(job, number), number)
 
 
 def asked_again(question: Question) -> Question:
@@ -119,17 +133,17 @@ def asked_again(question: Question) -> Question:
     return replace(question, tries=tries, choices=choices)
 
 
-def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed | None:
+def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> QuestionCause | None:
     if state.changed_operator:
-        return Changed.OPERATOR
+        return QuestionCause.OPERATOR
     if had_break(state, now):
-        return Changed.BREAK
+        return QuestionCause.BREAK
     begun = ticket.opened is not None and ticket.id != job.last_loaded
     later = run_of(job.plan, ticket.passage) and not comes_first(job, ticket)
     if begun or ticket.finals or (later and not _in_hand(job, ticket)):
-        return Changed.LATER_PASS
+        return QuestionCause.LATER_PASS
     numbers = {t.garment.number for t in job.tickets.values()}
-    return Changed.TWIN if has_twin(ticket.garment.number, numbers) else None
+    return QuestionCause.TWIN if has_twin(ticket.garment.number, numbers) else None
 
 
 def _in_hand(job: JobRun, ticket: Ticket) -> bool:
@@ -142,7 +156,7 @@ def _in_hand(job: JobRun, ticket: Ticket) -> bool:
 
 
 def _question(
-    ticket: Ticket, ask: Ask, because: Changed, choices: tuple[str, ...], right: str
+    ticket: Ticket, ask: QuestionKind, because: QuestionCause, choices: tuple[str, ...], right: str
 ) -> Question:
     return Question(ticket.id, ask, because, shuffled(choices, ticket.id, 0), right)
 

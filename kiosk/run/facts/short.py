@@ -6,7 +6,7 @@ from kiosk.plan.time import own_passes, steps_without
 from kiosk.run.facts.moves import without_final
 from kiosk.run.facts.tickets import pass_of, pressing_order, ticket_id
 from kiosk.run.state.event import replace
-from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state.model import JobRun, Ticket, TicketStage
 
 
 def short_of(job: JobRun) -> tuple[str, ...]:
@@ -23,7 +23,7 @@ def short_of(job: JobRun) -> tuple[str, ...]:
 
 def ended_bare(job: JobRun, ticket: Ticket) -> bool:
     """Return whether a garment finished a pass in which nothing was pressed on it."""
-    done = ticket.stage in (Stage.GOOD, Stage.ACCEPTED)
+    done = ticket.stage in (TicketStage.GOOD, TicketStage.ACCEPTED)
     return done and not ticket.finals and without_final(pass_of(job, ticket), ticket)
 
 
@@ -36,7 +36,7 @@ def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ..
     own = [t for t in job.tickets.values() if t.garment.line == line]
     copy = max((ticket.copy for ticket in own), default=1)
     own = [ticket for ticket in own if ticket.copy == copy]
-    if line in job.elsewhere or all(t.stage in (Stage.VOID, Stage.SCRAP) for t in own):
+    if line in job.elsewhere or all(t.stage in (TicketStage.VOID, TicketStage.SCRAP) for t in own):
         return ()
     needed = own_passes(job.plan, lacks) - {ticket.passage for ticket in own}
     found = (p for p in pressing_order(job.plan) if p in needed)

@@ -6,15 +6,15 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.time import own_pass, own_passes, steps_without
-from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
+from kiosk.run.state.model import ENDED, Garment, JobRun, Ticket, TicketStage
 
-ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
+ASIDE = frozenset({TicketStage.UNKNOWN, TicketStage.REWORK, TicketStage.STOPPED})
 """Stages of tickets that need a person's decision, outside of queue, slot and rack."""
 
-AT_SLOT = frozenset({Stage.AT_PRESS, Stage.UNKNOWN})
+AT_SLOT = frozenset({TicketStage.AT_PRESS, TicketStage.UNKNOWN})
 """Possible stages of the ticket in the press slot."""
 
-PASSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.VOID})
+PASSED = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.VOID})
 """Stages after which the same garment can go into its next pass."""
 
 
@@ -137,7 +137,7 @@ def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
 
 def is_untouched(job: JobRun) -> bool:
     """Return whether no garment of a job had, or may have had, any heat."""
-    cold = (Stage.WAITING, Stage.AT_PRESS, Stage.STOPPED, Stage.VOID)
+    cold = (TicketStage.WAITING, TicketStage.AT_PRESS, TicketStage.STOPPED, TicketStage.VOID)
     return not any(
         t.finals or t.opened or t.marks or t.copy > 1 or t.stage not in cold
         for t in job.tickets.values()
@@ -152,7 +152,7 @@ def is_over(job: JobRun) -> bool:
 NEARLY = 2  # garments left to load at which the next batch is requested
 
 
-class Share(NamedTuple):
+class OrderShare(NamedTuple):
     """A shared order's batches here: `held` have open garments, `done` none; `wants` another."""
 
     held: Mapping[int, tuple[Garment, ...]]
@@ -160,7 +160,7 @@ class Share(NamedTuple):
     wants: bool
 
 
-def share_of(job: JobRun) -> Share:
+def share_of(job: JobRun) -> OrderShare:
     """Return this station's share of a shared order, with the garments as they were taken."""
     garments: dict[str, Garment] = {}
     open_lines = set()
@@ -175,7 +175,7 @@ def share_of(job: JobRun) -> Share:
         if batch.number not in done
     }
     left = len(job.queue) + bool(job.slot)
-    return Share(held, done, job.more and job.met is None and left <= NEARLY)
+    return OrderShare(held, done, job.more and job.met is None and left <= NEARLY)
 
 
 def slot_ticket(job: JobRun | None) -> Ticket | None:
@@ -183,7 +183,7 @@ def slot_ticket(job: JobRun | None) -> Ticket | None:
     return None if job is None else job.tickets.get(job.slot)
 
 
-_WORST_FIRST = (Stage.SCRAP, Stage.ACCEPTED, Stage.GOOD, Stage.VOID)
+_WORST_FIRST = (TicketStage.SCRAP, TicketStage.ACCEPTED, TicketStage.GOOD, TicketStage.VOID)
 
 
 def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
@@ -200,19 +200,19 @@ def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
         passes = job.plan.runs[run_of(job.plan, 0 if ticket is None else ticket.passage)]
         own = [t for t in job.tickets.values() if t.passage in passes]
         count = len({(t.garment.line, t.copy) for t in own})
-        called = len({(t.garment.line, t.copy) for t in own if t.stage is not Stage.WAITING})
+        called = len({(t.garment.line, t.copy) for t in own if t.stage is not TicketStage.WAITING})
     return min(max(called, 1), max(count, 1)), count
 
 
-def ends(job: JobRun) -> tuple[Stage | None, ...]:
+def ends(job: JobRun) -> tuple[TicketStage | None, ...]:
     """Return how each garment (each copy apart) ended over its passes; None while one is open."""
-    passes: dict[tuple[str, int], set[Stage]] = {}
+    passes: dict[tuple[str, int], set[TicketStage]] = {}
     for ticket in job.tickets.values():
         passes.setdefault((ticket.garment.line, ticket.copy), set()).add(ticket.stage)
     return tuple(_end(stages) for stages in passes.values())
 
 
-def _end(stages: set[Stage]) -> Stage | None:
+def _end(stages: set[TicketStage]) -> TicketStage | None:
     if not stages <= ENDED:
         return None
     return next(stage for stage in _WORST_FIRST if stage in stages)

@@ -6,8 +6,8 @@ from kiosk.catalog.model import Source, SourceKind, Sources
 from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.checks import article_of, materials_of
 from kiosk.run.facts.tickets import final_of, pass_of, pieces_of, slot_ticket
-from kiosk.run.state.model import JobRun, Stage
-from kiosk.run.state.rules import Tried
+from kiosk.run.state.model import JobRun, TicketStage
+from kiosk.run.state.rules import TriedSubject
 
 PEEL = "peel"  # the carrier did not come off as it should
 LOOKS = (PEEL, "lifted_edge", "stretched", "marks")
@@ -45,7 +45,7 @@ def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
     return f"{at}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else at
 
 
-def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
+def untried(plan: Plan, passage: Pass) -> tuple[TriedSubject, ...]:
     """Return a pass's materials, then its fabric, whose numbers are guesses at its setting."""
     owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
     settings = [setting_tried(plan, passage, material) for _, material, _ in owners]
@@ -53,11 +53,13 @@ def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
     settings.append(setting_tried(plan, passage))
     found = zip(owners, settings, strict=True)
     return tuple(
-        Tried(kind, key, at) for (kind, key, sources), at in found if not _known(kind, sources, at)
+        TriedSubject(kind, key, at)
+        for (kind, key, sources), at in found
+        if not _known(kind, sources, at)
     )
 
 
-def not_tried(tried: Tried) -> tuple[str, ...]:
+def not_tried(tried: TriedSubject) -> tuple[str, ...]:
     """Return the keys that a trial shows nothing about; the tack among them if none was made."""
     tack = tried.kind == MATERIAL and TACKED not in tried.at
     return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
@@ -86,7 +88,7 @@ def _final(at: str) -> str:
 def trial_due(job: JobRun) -> bool:
     """Return whether in a shop that asks for trials the garment in the slot needs one first."""
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.opened is not None:
         return False
     return _due(job, pass_of(job, ticket))
 
@@ -97,7 +99,7 @@ def _due(job: JobRun, passage: Pass) -> bool:
     return not settled and bool(untried(job.plan, passage))
 
 
-def to_try(job: JobRun) -> Iterator[tuple[str, tuple[Tried, ...]]]:
+def to_try(job: JobRun) -> Iterator[tuple[str, tuple[TriedSubject, ...]]]:
     """Yield each article of the job that needs a trial, with what to try for its setting."""
     seen = set()
     for passage in job.plan.passes:

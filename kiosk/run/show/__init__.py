@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from kiosk.run.show.drawing import carried_in, laid_before, named
     from kiosk.run.show.light import row_changed
     from kiosk.run.show.parts import (
-        Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,
+        Chip, ChoiceView, Countdown, Ink, NextGarment, PieceView, RibbonField, RibbonState,
+        SlabKind, StackSlab, View,
     )
     from kiosk.run.show.scene import ASKS, FOCUSABLE, last_hot
 

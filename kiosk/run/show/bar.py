@@ -2,18 +2,18 @@
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Phase, Place
+from kiosk.plan.model import PeelPlace, Phase
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import hot_at_press, peel_time
-from kiosk.run.facts.questions import Kind, Owner, question_at_hand
+from kiosk.run.facts.questions import BarOwner, ScreenKind, question_at_hand
 from kiosk.run.facts.tickets import called, next_ready, pass_of
-from kiosk.run.show.parts import Bar
+from kiosk.run.show.parts import BarView
 from kiosk.run.show.peeling import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
 from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels
-from kiosk.run.state import Ask, JobRun, Meaning, Stage, Ticket, Verb
+from kiosk.run.state import JobRun, Meaning, QuestionKind, Ticket, TicketStage, Verb
 
 TAP = say("below.tap")
 HANDS_CLEAR = say("below.hands_clear")
@@ -63,8 +63,8 @@ def _then_final(scene: Scene) -> Message:
     if not ahead:
         return say("bar.then.inspect")
     peel = say(f"peel.{ahead[0].peel.word}") if ahead[0].peel is not None else ""
-    if scene.passage.place is Place.RACK:
-        if scene.passage.place_of(len(scene.passage.peels) - len(ahead)) is not Place.RACK:
+    if scene.passage.place is PeelPlace.RACK:
+        if scene.passage.place_of(len(scene.passage.peels) - len(ahead)) is not PeelPlace.RACK:
             return say("bar.then.peel_rack", peel=peel)
         following = next_ready(scene.job, scene.ticket.id)
         if not following:
@@ -72,7 +72,7 @@ def _then_final(scene: Scene) -> Message:
         return say("bar.then.rack_load", number=called(scene.job.tickets[following]))
     if ahead[0].peel is Peel.HOT:
         return say("bar.then.peel_at_once", peel=peel)
-    in_hand = scene.passage.place is Place.HAND
+    in_hand = scene.passage.place is PeelPlace.HAND
     return say("bar.then.peel_hand" if in_hand else "bar.then.peel", peel=peel)
 
 
@@ -135,37 +135,37 @@ RACK_FIRST = say("below.rack_first")
 
 Words = tuple[Message, Message]
 
-REFUSED: dict[Kind, Words] = {
-    Kind.ASK_CLOSED: (say("bar.choose"), say("below.touch")),
-    Kind.SETTING: (say("bar.setting"), say("below.setting")),
-    Kind.VERIFY: (say("bar.verify"), say("below.verify")),
-    Kind.TRIAL: (say("bar.trial"), say("below.verify")),
-    Kind.LOT: (say("bar.lot"), say("below.lot")),
-    Kind.DONE: (say("bar.done"), say("below.done")),
-    Kind.IDLE: (say("bar.no_job"), say("below.no_job")),
-    Kind.OFF: (say("bar.off"), say("below.off")),
-    Kind.NEW: (say("bar.no_job"), say("below.no_job")),
+REFUSED: dict[ScreenKind, Words] = {
+    ScreenKind.ASK_CLOSED: (say("bar.choose"), say("below.touch")),
+    ScreenKind.SETTING: (say("bar.setting"), say("below.setting")),
+    ScreenKind.VERIFY: (say("bar.verify"), say("below.verify")),
+    ScreenKind.TRIAL: (say("bar.trial"), say("below.verify")),
+    ScreenKind.LOT: (say("bar.lot"), say("below.lot")),
+    ScreenKind.DONE: (say("bar.done"), say("below.done")),
+    ScreenKind.IDLE: (say("bar.no_job"), say("below.no_job")),
+    ScreenKind.OFF: (say("bar.off"), say("below.off")),
+    ScreenKind.NEW: (say("bar.no_job"), say("below.no_job")),
 }
 
 
-def bar_shown(moment: Moment) -> Bar:
+def bar_shown(moment: Moment) -> BarView:
     """Return the bar; after touching a garment's chip, forward waits while the press is open."""
     means = moment.means
     if moment.touched is not None and moment.kind not in DARK:
-        word = "stopped" if moment.touched.stage is Stage.STOPPED else "touched"
+        word = "stopped" if moment.touched.stage is TicketStage.STOPPED else "touched"
         label = say(f"bar.{word}", number=called(moment.touched))
-        return Bar(label, say("below.leave_it"), Owner.NOBODY, None, means.since)
+        return BarView(label, say("below.leave_it"), BarOwner.NOBODY, None, means.since)
     label, below = _words(moment)
-    return Bar(label, below, means.owner, means.meaning, means.since)
+    return BarView(label, below, means.owner, means.meaning, means.since)
 
 
-def bar_without_job(kind: Kind, means: BarMeaning) -> Bar:
+def bar_without_job(kind: ScreenKind, means: BarMeaning) -> BarView:
     """Return the bar without a job at the press."""
     if means.meaning is not None and means.meaning.verb in FIXED:
         below = _below(means.meaning.verb)
-        return Bar(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
-    label, below = REFUSED.get(kind, REFUSED[Kind.IDLE])
-    return Bar(label, below, Owner.NOBODY, None, means.since)
+        return BarView(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
+    label, below = REFUSED.get(kind, REFUSED[ScreenKind.IDLE])
+    return BarView(label, below, BarOwner.NOBODY, None, means.since)
 
 
 def _words(moment: Moment) -> Words:
@@ -202,22 +202,26 @@ def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return say("peel.hot")
     passage = pass_of(job, ticket)
-    if ticket.stage is not Stage.COOLING or ticket.peeled or not is_early(passage, ticket.step):
+    if (
+        ticket.stage is not TicketStage.COOLING
+        or ticket.peeled
+        or not is_early(passage, ticket.step)
+    ):
         return None
     wait = wait_at(passage, ticket.step)
     return None if wait is None else say(f"peel.{wait.peel.word}")
 
 
 def _refused(moment: Moment) -> Words:
-    if moment.kind is Kind.HEAT and moment.scene is not None:
+    if moment.kind is ScreenKind.HEAT and moment.scene is not None:
         return label_after_heat(moment.scene), HANDS_CLEAR
-    if moment.kind is Kind.ASK:
+    if moment.kind is ScreenKind.ASK:
         question = question_at_hand(moment.job)
-        number = question is not None and question.ask is Ask.NUMBER
+        number = question is not None and question.ask is QuestionKind.NUMBER
         return say("bar.choose"), say("below.number" if number else "below.size")
-    if moment.kind is Kind.HANDS:
+    if moment.kind is ScreenKind.HANDS:
         return _waiting(moment)
-    return REFUSED.get(moment.kind, REFUSED[Kind.IDLE])
+    return REFUSED.get(moment.kind, REFUSED[ScreenKind.IDLE])
 
 
 def _waiting(moment: Moment) -> Words:
@@ -225,7 +229,7 @@ def _waiting(moment: Moment) -> Words:
     scene = moment.scene
     if scene is None:
         return say("bar.wait"), say("below.wait")
-    if scene.ticket.stage is Stage.UNKNOWN or moment.asks_how_it_peeled:
+    if scene.ticket.stage is TicketStage.UNKNOWN or moment.asks_how_it_peeled:
         return say("bar.choose"), say("below.result", number=called(scene.ticket))
     time = peel_time(moment.job, scene.ticket, moment.now)
     if time is None:

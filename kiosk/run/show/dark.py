@@ -7,10 +7,10 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts import Kind, called_as, dials_of, lacking, next_ready, pieces_of, setting
+from kiosk.run.facts import ScreenKind, called_as, dials_of, lacking, next_ready, pieces_of, setting
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
-from kiosk.run.show.parts import Countdown, Page, Upcoming
+from kiosk.run.show.parts import Countdown, MovePage, NextGarment
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.state import Heat, Now, State, Ticket, elapsed
 
@@ -21,14 +21,14 @@ COUNTING_IN = say("line.counting_in")
 UNASKED_LINES = (say("line.unasked"), say("line.own_release"), say("line.unasked.logged"))
 
 
-def heat(moment: Moment) -> Page:
+def heat(moment: Moment) -> MovePage:
     """Return the page of a closing while its time runs."""
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
-        return Page(UNASKED)
+        return MovePage(UNASKED)
     after_stop = moment.state.open_first  # after a stop it shows only when to open
     peel, line = (None, None) if after_stop else peel_after_heat(scene)
-    return Page(
+    return MovePage(
         sentences.PRESSING[scene.pressing.phase],
         heat_lines(scene, pressed),
         peel=peel,
@@ -37,34 +37,34 @@ def heat(moment: Moment) -> Page:
     )
 
 
-def over(moment: Moment) -> Page:
+def over(moment: Moment) -> MovePage:
     """Return the page of a closing that lasts longer than planned."""
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
-        return Page(OVER)
+        return MovePage(OVER)
     time = countdown(pressed, scene.pressing, moment.kind, moment.now)
     lines = over_lines(scene.pressing, -time.left, scene.plan.sources)
-    return Page(OVER, lines, countdown=time, hides_drawing=True)
+    return MovePage(OVER, lines, countdown=time, hides_drawing=True)
 
 
-def unasked(moment: Moment) -> Page:
+def unasked(moment: Moment) -> MovePage:
     """Return the page of heat that nobody asked for: it counts up."""
     pressed = moment.state.heat
     time = None if pressed is None else countdown(pressed, None, moment.kind, moment.now)
-    return Page(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)
+    return MovePage(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)
 
 
 OPEN_WORD, BY_ITSELF, BY_HAND = say("open.word"), say("open.itself"), say("line.own_release")
 
 
-def countdown(heat: Heat, step: Step | None, kind: Kind, now: Now) -> Countdown:
+def countdown(heat: Heat, step: Step | None, kind: ScreenKind, now: Now) -> Countdown:
     """Return the time of `heat` at `now`; unasked heat has negative time left, of total 0."""
     counting_in = max(0.0, heat.starts - now.clock)
     due = heat.deadline
     if heat.dwell_seconds is None or due is None:
         return Countdown(min(0.0, heat.starts - now.clock), 0.0, counting_in, None)
     left = min(heat.dwell_seconds, due - now.clock)
-    shown = left if kind is Kind.OVER else max(0.0, left)
+    shown = left if kind is ScreenKind.OVER else max(0.0, left)
     most = None if step is None or step.most_seconds is None else float(step.most_seconds)
     return Countdown(shown, heat.dwell_seconds, counting_in, most)
 
@@ -130,7 +130,7 @@ def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     yield setting(scene.plan, step)
 
 
-def upcoming(moment: Moment) -> Upcoming | None:
+def upcoming(moment: Moment) -> NextGarment | None:
     """Return the next garment while there is time to fetch it; None if it is the current one."""
     scene = moment.scene
     if scene is None or moment.touched is not None or not _has_time(moment):
@@ -146,7 +146,7 @@ def upcoming(moment: Moment) -> Upcoming | None:
     pieces = scene.pieces if known else pieces_of(job.plan, passage)
     lacks = lacking(garment, scene.nameless)
     changes = garment.size != own.garment.size
-    return Upcoming(
+    return NextGarment(
         garment.line,
         called_as(garment.number, garment.line),
         garment.set,
@@ -157,9 +157,9 @@ def upcoming(moment: Moment) -> Upcoming | None:
 
 def _has_time(moment: Moment) -> bool:
     """Whether there is time to fetch: the press is closed, or the garment in hand is done."""
-    if moment.kind is Kind.HEAT:
+    if moment.kind is ScreenKind.HEAT:
         return True
-    return moment.kind is Kind.HANDS and moment.inspected is not None
+    return moment.kind is ScreenKind.HANDS and moment.inspected is not None
 
 
 def _sized(ticket: Ticket, changes: bool) -> Message | None:

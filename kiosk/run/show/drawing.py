@@ -8,7 +8,7 @@ from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
 from kiosk.run.facts.moves import Move
 from kiosk.run.facts.tickets import pieces_of
-from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
+from kiosk.run.show.parts import Ink, PieceView, RibbonField, RibbonState, SlabKind, StackSlab
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import carriers_wait
 from kiosk.run.state.event import replace
@@ -18,7 +18,7 @@ from kiosk.run.state.event import replace
 class Drawing:
     """Everything drawn of a garment; `sheet` is for the current or next closing."""
 
-    ribbon: tuple[Mark, ...] = ()
+    ribbon: tuple[RibbonField, ...] = ()
     phase: Phase | None = None
     sheet: bool | None = None
     stack: tuple[StackSlab, ...] = ()
@@ -26,7 +26,7 @@ class Drawing:
     border_check: bool = False
 
 
-class Panel(NamedTuple):
+class DrawnPanel(NamedTuple):
     """The panel of a pass: the garment's own pieces by name, and pieces from earlier groups."""
 
     passage: Pass
@@ -37,7 +37,7 @@ class Panel(NamedTuple):
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves out the stack and the pieces."""
     passage, move = scene.passage, scene.move if pressed else _drawn(scene)
-    panel = Panel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
+    panel = DrawnPanel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
         ribbon=ribbon(
             passage, scene.move.first, max(scene.move.first, scene.move.last), scene.ticket.without
@@ -59,7 +59,7 @@ def _drawn(scene: Scene) -> Move:
     return replace(move, last=move.first + freeing - 1)
 
 
-def _stack(scene: Scene, panel: Panel, move: Move, pressed: bool) -> tuple[StackSlab, ...]:
+def _stack(scene: Scene, panel: DrawnPanel, move: Move, pressed: bool) -> tuple[StackSlab, ...]:
     off = scene.bare
     if pressed:
         return closed_stack(panel, move.first, bool(scene.sheet_ahead), off)
@@ -88,33 +88,41 @@ LABELS: dict[Phase, Message] = {
 }
 
 
-def ribbon(passage: Pass, first: int, last: int, without: tuple[int, ...] = ()) -> tuple[Mark, ...]:
+def ribbon(
+    passage: Pass, first: int, last: int, without: tuple[int, ...] = ()
+) -> tuple[RibbonField, ...]:
     """Return the fields of `passage`, with NOW for steps `first`..`last`.
 
     Steps in `without` have no field.
     """
     return tuple(
-        Mark(step.phase, LABELS[step.phase], done)
+        RibbonField(step.phase, LABELS[step.phase], done)
         for index, step in enumerate(passage.steps)
         if index not in without
-        for done in (Done.DONE if index < first else Done.NOW if index <= last else Done.AHEAD,)
+        for done in (
+            RibbonState.DONE
+            if index < first
+            else RibbonState.NOW
+            if index <= last
+            else RibbonState.AHEAD,
+        )
     )
 
 
-PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
-SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))
-SHEET_COMING = StackSlab(Slab.SHEET, say("stack.sheet_on"), coming=True)
-CARRIER = StackSlab(Slab.CARRIER, say("stack.carrier"))
-CARRIER_COMING = StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True)
-CARRIER_LEAVING = StackSlab(Slab.CARRIER, say("stack.carrier_off"), coming=True)
-CLOTH = StackSlab(Slab.CLOTH, say("stack.cloth"))
-CLOTH_COMING = StackSlab(Slab.CLOTH, say("stack.cloth"), coming=True)
+PLATEN = StackSlab(SlabKind.PLATEN, say("stack.platen"))
+SHEET = StackSlab(SlabKind.SHEET, say("stack.sheet"))
+SHEET_COMING = StackSlab(SlabKind.SHEET, say("stack.sheet_on"), coming=True)
+CARRIER = StackSlab(SlabKind.CARRIER, say("stack.carrier"))
+CARRIER_COMING = StackSlab(SlabKind.CARRIER, say("stack.carrier"), coming=True)
+CARRIER_LEAVING = StackSlab(SlabKind.CARRIER, say("stack.carrier_off"), coming=True)
+CLOTH = StackSlab(SlabKind.CLOTH, say("stack.cloth"))
+CLOTH_COMING = StackSlab(SlabKind.CLOTH, say("stack.cloth"), coming=True)
 FILM = say("stack.film_plain")
-PAD = StackSlab(Slab.PAD, say("stack.pad"))
+PAD = StackSlab(SlabKind.PAD, say("stack.pad"))
 
 
 def closed_stack(
-    panel: Panel, step: int, sheet_on: bool, off: Iterable[str] = ()
+    panel: DrawnPanel, step: int, sheet_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
     """Return the cross-section from the top while the press is closed on hot step `step`.
 
@@ -125,7 +133,7 @@ def closed_stack(
 
 
 def open_stack(
-    panel: Panel, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
+    panel: DrawnPanel, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
     """Return the cross-section for hand steps `first`..`last`: present, going down, coming off."""
     loads = any(step.phase is Phase.LOAD for step in panel.passage.steps[first : last + 1])
@@ -133,7 +141,7 @@ def open_stack(
     return (*sheet, *_films(panel, first, last, off), CLOTH_COMING if loads else CLOTH, PAD)
 
 
-def pieces(panel: Panel, first: int, last: int) -> tuple[PieceView, ...]:
+def pieces(panel: DrawnPanel, first: int, last: int) -> tuple[PieceView, ...]:
     """Return all pieces of the pass's panel for the lay drawing, lowest layers first."""
     steps = panel.passage.steps
     now = set(named(steps[first : last + 1], LAYING))
@@ -156,19 +164,19 @@ def has_stack(plan: Plan, passage: Pass) -> bool:
     return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
 
 
-def _films(panel: Panel, first: int, last: int, off: Iterable[str]) -> Iterator[StackSlab]:
+def _films(panel: DrawnPanel, first: int, last: int, off: Iterable[str]) -> Iterator[StackSlab]:
     """The films and carriers of each column from the top, column by column."""
     columns = _columns(panel, first, last, off)
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
         for slab in column:
-            film = slab.slab is Slab.FILM and not alone
+            film = slab.slab is SlabKind.FILM and not alone
             label = _film(slab.colour, element) if film else slab.label
             yield slab if alone else replace(slab, label=label, column=number)
 
 
 def _columns(
-    panel: Panel, first: int, last: int, off: Iterable[str]
+    panel: DrawnPanel, first: int, last: int, off: Iterable[str]
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
     """The distinct ways in which elements are built up now, each with one example element."""
     found: dict[str, list[StackSlab]] = {}
@@ -183,7 +191,7 @@ def _columns(
         if piece.name in carried and piece.name not in freed:
             column.append(_carrier(piece.name in leaving, piece.name in coming))
         film = _film(piece.colour, "")
-        column.append(StackSlab(Slab.FILM, film, piece.colour, piece.name in coming))
+        column.append(StackSlab(SlabKind.FILM, film, piece.colour, piece.name in coming))
     alike = {
         tuple(map(_appearance, column)): (name, tuple(column)) for name, column in found.items()
     }
@@ -223,7 +231,7 @@ def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
             yield from step.pieces
 
 
-def _under_platen(panel: Panel) -> Iterator[str]:
+def _under_platen(panel: DrawnPanel) -> Iterator[str]:
     """Earlier pieces that lie under the platen, not beyond its edge."""
     part = panel.passage.part
     for name in panel.before:

@@ -7,64 +7,72 @@ from kiosk.run.facts import called, called_as, lot_hold, number_there, question_
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.inspection import inspection
 from kiosk.run.show.lines import MARKS, MOST, left_on_platen, move_lines
-from kiosk.run.show.parts import Choice, Page
+from kiosk.run.show.parts import ChoiceView, MovePage
 from kiosk.run.show.peeling import peel_in_hands, peels_ahead
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import move_sentence, peel_words, quick_sentence, rack_first
 from kiosk.run.show.setting import setting_page
-from kiosk.run.state import Ask, Changed, Question, Stage, Ticket, cause_word, replace
+from kiosk.run.state import (
+    Question,
+    QuestionCause,
+    QuestionKind,
+    Ticket,
+    TicketStage,
+    cause_word,
+    replace,
+)
 
-VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
-TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
-WAIT = Page(say("move.wait"), (say("line.wait"),))
-DONE = Page(say("move.done"), (say("line.done"),))
-OPEN_FIRST = Page(
+VERIFY = MovePage(say("move.verify"), (say("line.verify"),), hides_drawing=True)
+TRIAL = MovePage(say("move.trial"), (say("line.trial"),), hides_drawing=True)
+WAIT = MovePage(say("move.wait"), (say("line.wait"),))
+DONE = MovePage(say("move.done"), (say("line.done"),))
+OPEN_FIRST = MovePage(
     say("move.open_first"), (say("line.open_first"), say("line.own_release")), hides_drawing=True
 )
 
 
-def hands(moment: Moment) -> Page:
+def hands(moment: Moment) -> MovePage:
     """Return the page of the current move, or the inspection of a garment that needs a decision."""
     scene = moment.scene
     if scene is None:
         return WAIT
-    if scene.ticket.stage is Stage.STOPPED:
-        return Page(say("move.stopped"), _stopped_lines(scene), hides_drawing=True)
-    if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
+    if scene.ticket.stage is TicketStage.STOPPED:
+        return MovePage(say("move.stopped"), _stopped_lines(scene), hides_drawing=True)
+    if scene.ticket.stage in (TicketStage.UNKNOWN, TicketStage.REWORK):
         return _inspected(scene)
     peel, line = peel_in_hands(scene)
     if moment.asks_how_it_peeled:
         lines = (say("line.late_hot"), *inspection(scene))[:MOST]
-        return Page(say("move.late_hot"), lines, peel=peel)
+        return MovePage(say("move.late_hot"), lines, peel=peel)
     if moment.rack_first is not None:
         lines = (say("line.rack_first", number=moment.rack_first), *move_lines(scene))[:MOST]
-        return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
+        return MovePage(move_sentence(scene), lines, peel=peel, peel_line=line)
     if moment.job.quick and moment.touched is None:
         lines = (say("line.quick"), *move_lines(scene))[:MOST]
-        return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)
+        return MovePage(quick_sentence(scene), lines, peel=peel, peel_line=line)
     lines = (*left_on_platen(scene), *move_lines(scene))[:MOST]
-    return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
+    return MovePage(move_sentence(scene), lines, peel=peel, peel_line=line)
 
 
-def ask(moment: Moment) -> Page:
+def ask(moment: Moment) -> MovePage:
     """Return a question page, which must not show the answer."""
     question = question_at_hand(moment.job)
     if question is None:
         return WAIT
-    if question.ask is Ask.SETTING:
+    if question.ask is QuestionKind.SETTING:
         return WAIT if moment.scene is None else setting_page(moment.scene, question.right)
     ticket = moment.job.tickets.get(question.ticket)
     choice = ask_garment(question, moment.job.plan, ticket, moment.scene)
-    return Page(
+    return MovePage(
         choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
     )
 
 
-def ask_closed(moment: Moment) -> Page:
+def ask_closed(moment: Moment) -> MovePage:
     """Return the page that asks whether the press was closed; the clock keeps running."""
     scene, heat = moment.scene, moment.state.heat
     step = None if scene is None else scene.pressing
-    return Page(
+    return MovePage(
         say("move.ask_closed"),
         (say("line.ask_closed.yes"), say("line.ask_closed.no"), say("line.clock_runs")),
         ask=CLOSED_OR_NOT,
@@ -72,55 +80,55 @@ def ask_closed(moment: Moment) -> Page:
     )
 
 
-def open_first(moment: Moment) -> Page:
+def open_first(moment: Moment) -> MovePage:
     """Return the page after a start in a hot phase: the press may still be closed."""
     return OPEN_FIRST
 
 
-def held(moment: Moment) -> Page:
+def held(moment: Moment) -> MovePage:
     """Return the page of a hold, with its reason if one was given."""
     hold = moment.state.held
     why = "" if hold is None else hold.reason
     reason = (say("line.held.reason", reason=why),) if why else ()
     rack = (say("line.held.rack"),) if moment.job.rack else ()
-    return Page(say("move.held"), (*reason, *rack))
+    return MovePage(say("move.held"), (*reason, *rack))
 
 
-def verify(moment: Moment) -> Page:
+def verify(moment: Moment) -> MovePage:
     """Return the page of a press to be checked; the card is the station's own page."""
     return replace(VERIFY, first=rack_first(moment.scene, ""))
 
 
-def trial(moment: Moment) -> Page:
+def trial(moment: Moment) -> MovePage:
     """Return the page of a setting to be tried; the card is the station's own page."""
     return replace(TRIAL, first=rack_first(moment.scene, ""))
 
 
-def lot(moment: Moment) -> Page:
+def lot(moment: Moment) -> MovePage:
     """Return the page of a held lot, or of a touched garment of it."""
     if moment.scene is not None:
         return hands(moment)
     hold = lot_hold(moment.job)
     if hold is not None and hold.met is not None:
-        return Page(say("move.lot"), (say("line.lot.met", station=hold.met.called),))
+        return MovePage(say("move.lot"), (say("line.lot.met", station=hold.met.called),))
     first = None if hold is None else hold.first
     if hold is None or first is None:
         scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)
-        return Page(
+        return MovePage(
             say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=cause_word(cause)),)
         )
     number = called(moment.job.tickets[first.ticket])
-    return Page(say("move.lot"), (say("line.lot.first", number=number),))
+    return MovePage(say("move.lot"), (say("line.lot.first", number=number),))
 
 
-def done(moment: Moment) -> Page:
+def done(moment: Moment) -> MovePage:
     """Return the last page of a job, or the garments that still need a person's decision."""
     if moment.scene is not None:
         return hands(moment)
     left = len(moment.job.aside)
     if not left:
         return DONE
-    return Page(say("move.done_left"), (say("line.done.left", count=left),))
+    return MovePage(say("move.done_left"), (say("line.done.left", count=left),))
 
 
 def _stopped_lines(scene: Scene) -> tuple[Message, ...]:
@@ -138,18 +146,18 @@ def row_changed(ticket: Ticket) -> Message:
     return say("line.stopped.now", number=called_as(own.number, own.line, own.set), size=own.size)
 
 
-def _inspected(scene: Scene) -> Page:
+def _inspected(scene: Scene) -> MovePage:
     """Return the page of a garment that needs a decision; a last closing may have left carriers."""
-    last = scene.ticket.stage is Stage.UNKNOWN and scene.pressing.phase is Phase.FINAL
+    last = scene.ticket.stage is TicketStage.UNKNOWN and scene.pressing.phase is Phase.FINAL
     ahead = peels_ahead(scene) if last else ()
     sheet_off = "sheet_off_" if last and scene.pressing.sheet else ""
     lines = _aside_lines(scene, ahead)
-    return Page(say(f"move.{sheet_off}inspect"), lines, peel=ahead[0].peel if ahead else None)
+    return MovePage(say(f"move.{sheet_off}inspect"), lines, peel=ahead[0].peel if ahead else None)
 
 
 def _aside_lines(scene: Scene, ahead: tuple[Step, ...]) -> tuple[Message, ...]:
     """Why it is inspected, the peels still `ahead`, then what to look for."""
-    unknown = scene.ticket.stage is Stage.UNKNOWN
+    unknown = scene.ticket.stage is TicketStage.UNKNOWN
     marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
     why = (
         *((say("line.unknown"),) if unknown else ()),
@@ -174,7 +182,7 @@ def _peel_first(ahead: tuple[Step, ...]) -> Message:
 MOST_FIGURES = 3
 
 # In this order: SayClosed(True), SayClosed(False).
-CLOSED_OR_NOT = Choice(
+CLOSED_OR_NOT = ChoiceView(
     title=say("move.ask_closed"),
     line=say("ask.line.closed"),
     foot=say("line.clock_runs"),
@@ -184,26 +192,28 @@ CLOSED_OR_NOT = Choice(
 
 def ask_garment(
     question: Question, plan: Plan, ticket: Ticket | None, scene: Scene | None
-) -> Choice:
+) -> ChoiceView:
     """Return the size or number question; it shows the answer only after a wrong one.
 
     A garment still on the platen in `scene` goes to the rack first.
     """
     what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
-    later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
+    later = question.because is QuestionCause.LATER_PASS and question.ask is QuestionKind.NUMBER
     later = later and (ticket is None or number_there(plan, ticket))
     band = ticket is not None and end_of(plan.passes[ticket.passage].panel) == "waistband"
-    label = "_waistband" if band and question.ask is Ask.SIZE else ""
+    label = "_waistband" if band and question.ask is QuestionKind.SIZE else ""
     whose = "" if ticket is None else called(ticket)
-    values = {"number": whose} if question.ask is Ask.SIZE else {}  # which garment to pick up
-    return Choice(
+    values = (
+        {"number": whose} if question.ask is QuestionKind.SIZE else {}
+    )  # which garment to pick up
+    return ChoiceView(
         title=rack_first(scene, say(title)) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}", **values),
         foot=say("ask.foot.again", right=question.right)
         if question.tries
         else say(f"ask.foot.{what}"),
         choices=question.choices,
-        pad=question.ask is Ask.NUMBER and _is_figures(question.right),
+        pad=question.ask is QuestionKind.NUMBER and _is_figures(question.right),
     )
 
 

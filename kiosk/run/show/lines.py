@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel, size_named
 from kiosk.plan.heat import beside_words
-from kiosk.plan.model import LAYING, Phase, Piece, Place, PlatenPart
+from kiosk.plan.model import LAYING, PeelPlace, Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, lacking, number_there, peel_time
@@ -13,7 +13,7 @@ from kiosk.run.show import peeling, sentences
 from kiosk.run.show.drawing import carried_in, laid_at
 from kiosk.run.show.inspection import inspection
 from kiosk.run.show.scene import Scene
-from kiosk.run.state import Lies, Stage, elapsed
+from kiosk.run.state import CoolingPlace, TicketStage, elapsed
 
 MOST = 3
 MARKS = frozenset({"short", "early", "over", "unknown", "unasked", "told", "late"})
@@ -60,7 +60,7 @@ def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
     waiting = [step for step in scene.steps if step.wait is not None]
     if not waiting:
         return
-    zone, off = _zone(scene), scene.was_off or waiting[-1].place is not Place.PRESS
+    zone, off = _zone(scene), scene.was_off or waiting[-1].place is not PeelPlace.PRESS
     if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip show it
         yield _with_basis(scene, zone) if waits else zone
     if scene.ticket.opened is None or sentences.not_due(scene):  # nobody saw how long it has cooled
@@ -154,7 +154,7 @@ def left_on_platen(scene: Scene) -> tuple[Message, ...]:
     left, moved = scene.leaving, scene.state.moved
     if left is None or left.opened is None or moved is None or left.id == scene.ticket.id:
         return ()
-    if scene.ticket.stage is not Stage.COOLING or elapsed(left.opened, moved)[0] > 0:
+    if scene.ticket.stage is not TicketStage.COOLING or elapsed(left.opened, moved)[0] > 0:
         return ()
     return (_racked(scene, called(left)),)
 
@@ -234,7 +234,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if scene.goes_to_rack or sentences.must_wait(scene):
         if zone is not None:
             yield _with_basis(scene, zone)
-        if zone is None or scene.ticket.lies is Lies.NOT_SAID:
+        if zone is None or scene.ticket.lies is CoolingPlace.NOT_SAID:
             yield say("line.then_rack" if scene.goes_to_rack else "line.flat")
         return
     if zone is not None:

@@ -5,22 +5,22 @@ from enum import Enum
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind, Owner, Ready
-from kiosk.run.state import Lies, Meaning, Stage
+from kiosk.run.facts import BarOwner, PeelZone, ScreenKind
+from kiosk.run.state import CoolingPlace, Meaning, TicketStage
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class BarView:
     """The forward bar: what pressing it confirms and starts. `meaning` None refuses."""
 
     label: Message
     below: Message
-    owner: Owner
+    owner: BarOwner
     meaning: Meaning | None
     since: float  # the clock when this label appeared: a tap within 0.5 s is refused
 
 
-class Done(Enum):
+class RibbonState(Enum):
     """A phase's place in the ribbon."""
 
     DONE = "done"
@@ -29,15 +29,15 @@ class Done(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class RibbonField:
     """One field of the phase ribbon; `label` is its short name."""
 
     phase: Phase
     label: Message
-    done: Done
+    done: RibbonState
 
 
-class Slab(Enum):
+class SlabKind(Enum):
     """The kinds of layer in the cross-section."""
 
     PLATEN = "platen"
@@ -57,7 +57,7 @@ class StackSlab:
     and their labels then name the element.
     """
 
-    slab: Slab
+    slab: SlabKind
     label: Message
     colour: str = ""
     coming: bool = False
@@ -97,7 +97,7 @@ class Chip:
     from_seconds: float
     to_seconds: float
     share: float
-    ready: Ready
+    ready: PeelZone
     uncertain: bool
     word: Message
     line: Message
@@ -106,18 +106,18 @@ class Chip:
 
 
 @dataclass(frozen=True, slots=True)
-class Aside:
+class AsideGarment:
     """A garment that needs a person's decision: unknown, rework or stopped, as in `word`."""
 
     ticket: str
     number: str
-    stage: Stage
+    stage: TicketStage
     word: Message
     set: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class ChoiceView:
     """The question's choices in their shuffled order; `answers` for a yes/no question.
 
     `pad` if the operator enters figures, and only a pedal steps through choices. `blind` is a
@@ -149,7 +149,7 @@ class Countdown:
 
 
 @dataclass(frozen=True, slots=True)
-class Upcoming:
+class NextGarment:
     """The next garment: its roster line, label, set and size, and what to pull for it."""
 
     line: str
@@ -183,16 +183,16 @@ class View:
     garment still on the platen before filling in a card.
     """
 
-    kind: Kind
+    kind: ScreenKind
     move: Message
     lines: tuple[Message, ...]
     peel: Peel | None
     peel_line: Message | None
     peel_word: Message | None
     countdown: Countdown | None
-    ask: Choice | None
+    ask: ChoiceView | None
     warnings: tuple[Message, ...]
-    bar: Bar
+    bar: BarView
     hold: bool
     opened: bool
     job: str = ""
@@ -205,8 +205,8 @@ class View:
     back: bool = False
     back_closing: bool = False
     chips: tuple[Chip, ...] = ()
-    upcoming: Upcoming | None = None
-    aside: tuple[Aside, ...] = ()
+    upcoming: NextGarment | None = None
+    aside: tuple[AsideGarment, ...] = ()
     finish: Message | None = None
     ticket: str = ""
     panel: str = ""
@@ -217,7 +217,7 @@ class View:
     stack: tuple[StackSlab, ...] = ()
     pieces: tuple[PieceView, ...] = ()
     border_check: bool = False
-    ribbon: tuple[Mark, ...] = ()
+    ribbon: tuple[RibbonField, ...] = ()
     line: str = ""
     number: str = ""
     digits: str = ""
@@ -229,14 +229,14 @@ class View:
     inspect_scrap: bool = False
     inspect_card: bool = False
     inspect_cools: bool = False
-    inspect_lies: Lies = Lies.NOT_SAID
+    inspect_lies: CoolingPlace = CoolingPlace.NOT_SAID
     stage_peel: Message | None = None
     looked: str = ""
     first: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class MovePage:
     """A move and its lines, with what belongs to them.
 
     `first` is what to do before it with the garment still on the platen. `hides_garment` if a
@@ -249,7 +249,7 @@ class Page:
     peel: Peel | None = None
     peel_line: Message | None = None
     countdown: Countdown | None = None
-    ask: Choice | None = None
+    ask: ChoiceView | None = None
     warnings: tuple[Message, ...] = ()
     hides_garment: bool = False
     hides_drawing: bool = False

@@ -2,13 +2,13 @@
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Phase, Place, Step
+from kiosk.plan.model import PeelPlace, Phase, Step
 from kiosk.plan.phrases import element_words
 from kiosk.run.facts import called
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import carrier_steps, hot_peels, not_due, peel_words, peels
-from kiosk.run.state import Lies
+from kiosk.run.state import CoolingPlace
 
 Shown = tuple[Peel | None, Message | None]
 NOTHING: Shown = (None, None)
@@ -95,9 +95,9 @@ def where_peeled(scene: Scene, ahead: tuple[Step, ...]) -> Message:
         return say("peel.line.staged", peel=first, then=peel_words(ahead[1:]))
     if ahead[0].peel is Peel.HOT:
         return say("peel.line.at_once")
-    if place is Place.RACK:
-        if scene.ticket.lies is Lies.ON_PAD:
+    if place is PeelPlace.RACK:
+        if scene.ticket.lies is CoolingPlace.ON_PAD:
             return say("peel.line.on_pad")
         on_rack = scene.ticket.id in scene.job.rack
         return say("peel.line.on_rack" if on_rack else "peel.line.rack")
-    return say("peel.line.hand" if place is Place.HAND else "peel.line.press", peel=first)
+    return say("peel.line.hand" if place is PeelPlace.HAND else "peel.line.press", peel=first)

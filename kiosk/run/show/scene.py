@@ -10,10 +10,10 @@ from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts import moves
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
-from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.represses import closed_before, sheet_again
 from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pass_of, pieces_of, run_of
-from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
+from kiosk.run.state import JobRun, Now, State, Ticket, TicketStage, Verb, elapsed
 
 CALLED_SECONDS = 1.0
 """A move begun later than this after an opening began because the garment was called."""
@@ -87,7 +87,7 @@ class Scene:
         begun, opened, first = self.job.hands_from, self.ticket.opened, self.move.first
         if begun is None or opened is None or first == 0 or "unknown" in self.ticket.marks:
             return False
-        at_hand = self.ticket.stage is Stage.AT_PRESS and Phase.LOAD not in self.phases
+        at_hand = self.ticket.stage is TicketStage.AT_PRESS and Phase.LOAD not in self.phases
         after_heat = self.passage.steps[first - 1].phase in HOT_PHASES
         return at_hand and after_heat and elapsed(opened, begun)[0] > CALLED_SECONDS
 
@@ -105,7 +105,7 @@ class Scene:
     @cached_property
     def goes_to_rack(self) -> bool:
         """Whether it is inspected before going to the rack, because its final was too short."""
-        ends, here = self.move.ends, self.ticket.stage is Stage.AT_PRESS
+        ends, here = self.move.ends, self.ticket.stage is TicketStage.AT_PRESS
         return ends and here and racks(self.passage) and not self.ticket.peeled
 
     @cached_property
@@ -156,9 +156,11 @@ class Scene:
 
         A closing of unknown outcome counts as past.
         """
-        if self.ticket.stage is Stage.STOPPED:  # a supervisor has yet to decide whether it goes on
+        if (
+            self.ticket.stage is TicketStage.STOPPED
+        ):  # a supervisor has yet to decide whether it goes on
             return None
-        first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
+        first = self.move.first + (self.ticket.stage is TicketStage.UNKNOWN)
         index = next_hot(self.passage, first, self.ticket.skipped, self.ticket.without)
         return None if index is None else self._sheet_in(index)
 
@@ -188,7 +190,7 @@ def hands_on(
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return Scene(state, job, ticket, Move(ticket.step, ticket.step), now, nameless)
     stage = next_stage(passage, ticket.step)
-    if ticket.stage is Stage.COOLING and stage is not None and is_early(passage, ticket.step):
+    if ticket.stage is TicketStage.COOLING and stage is not None and is_early(passage, ticket.step):
         return Scene(state, job, ticket, Move(ticket.step, stage), now, nameless)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage)) or Move(
         end, end, ends=True
@@ -202,12 +204,12 @@ def last_hot(passage: Pass, step: int) -> Step | None:
     return next((each for each in before if each.phase in HOT_PHASES), None)
 
 
-DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
-FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+DARK = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
+FOCUSABLE = frozenset({TicketStage.COOLING, TicketStage.UNKNOWN, TicketStage.REWORK})
 """Stages in which a garment can be inspected for its result."""
-TELLS_STOPPED = frozenset({Kind.HANDS, Kind.LOT, Kind.DONE})
+TELLS_STOPPED = frozenset({ScreenKind.HANDS, ScreenKind.LOT, ScreenKind.DONE})
 """Where a stopped garment's chip shows the reason; an operator can give it no result."""
-ASKS = frozenset({Kind.ASK, Kind.SETTING, Kind.ASK_CLOSED, Kind.OPEN_FIRST})
+ASKS = frozenset({ScreenKind.ASK, ScreenKind.SETTING, ScreenKind.ASK_CLOSED, ScreenKind.OPEN_FIRST})
 """Kinds whose question fills the screen: the rack cannot be inspected beside it."""
 OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
 
@@ -218,7 +220,7 @@ class Moment:
 
     state: State
     now: Now
-    kind: Kind
+    kind: ScreenKind
     job: JobRun
     means: BarMeaning
     scene: Scene | None
@@ -230,9 +232,9 @@ class Moment:
         if self.touched is not None:
             return self.touched if self.touched.stage in FOCUSABLE else None
         scene = self.scene
-        if scene is None or self.kind is not Kind.HANDS:
+        if scene is None or self.kind is not ScreenKind.HANDS:
             return None
-        ends = scene.move.ends or scene.ticket.stage is Stage.UNKNOWN
+        ends = scene.move.ends or scene.ticket.stage is TicketStage.UNKNOWN
         return scene.ticket if ends else None
 
     @property
@@ -247,13 +249,13 @@ class Moment:
     def rack_first(self) -> str | None:
         """The label of the garment to load after one on the rack is peeled, or None."""
         meaning = self.means.meaning
-        if self.kind is not Kind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
+        if self.kind is not ScreenKind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
             return None
         return called(self.job.tickets[self.job.slot]) if self.job.slot else None
 
 
 def moment(
-    state: State, kind: Kind, job: JobRun, now: Now, focus: str,
+    state: State, kind: ScreenKind, job: JobRun, now: Now, focus: str,
     nameless: frozenset[str] = frozenset(),
 ) -> Moment:  # fmt: skip
     """Return the subject of the screen for a settled `state`; `focus` is a touched ticket or ""."""
@@ -263,10 +265,10 @@ def moment(
     return Moment(state, now, kind, job, means, scene, touched)
 
 
-def _touched(ticket: Ticket | None, kind: Kind) -> Ticket | None:
+def _touched(ticket: Ticket | None, kind: ScreenKind) -> Ticket | None:
     if ticket is None or kind in ASKS:
         return None
-    shows_reason = ticket.stage is Stage.STOPPED and kind in TELLS_STOPPED
+    shows_reason = ticket.stage is TicketStage.STOPPED and kind in TELLS_STOPPED
     return ticket if shows_reason or ticket.stage in FOCUSABLE else None
 
 
@@ -274,7 +276,7 @@ def _scene(
     state: State,
     job: JobRun,
     now: Now,
-    kind: Kind,
+    kind: ScreenKind,
     means: BarMeaning,
     touched: Ticket | None,
     nameless: frozenset[str],
@@ -286,7 +288,7 @@ def _scene(
         return Scene(state, job, pressed, Move(heat.step, heat.step), now, nameless)
     if touched is not None and kind not in DARK:
         return hands_on(state, job, touched, now, nameless)
-    if kind in (Kind.LOT, Kind.DONE):
+    if kind in (ScreenKind.LOT, ScreenKind.DONE):
         return None
     ticket = job.tickets.get(job.slot)
     meaning = means.meaning

@@ -8,7 +8,7 @@ from kiosk.plan.group import elements_of
 from kiosk.plan.model import LAYING, Phase, Step
 from kiosk.run.facts import (
     PeelTime,
-    Ready,
+    PeelZone,
     called,
     hot_window,
     lacking,
@@ -211,9 +211,9 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
         return say(f"{prefix}.never")
     certainty = _certainty(time)
     ready = ready_at(time)
-    if ready is Ready.LATE:
+    if ready is PeelZone.LATE:
         return say(f"{prefix}.late{certainty}")
-    if ready is Ready.NOW:
+    if ready is PeelZone.NOW:
         return _now_words(prefix, time, certainty)
     if time.window or time.low == time.high:  # a single moment is not a range
         return _window_words(prefix, time, certainty)

@@ -5,15 +5,15 @@ from kiosk.plan.model import PanelSettings
 from kiosk.plan.phrases import pressure_words
 from kiosk.plan.sources import guess_line
 from kiosk.run.facts import Dials, article_of, dials_of, pressure_serves
-from kiosk.run.show.parts import Choice, Page
+from kiosk.run.show.parts import ChoiceView, MovePage
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import rack_first
 
 
-def setting_page(scene: Scene, needed: str) -> Page:
+def setting_page(scene: Scene, needed: str) -> MovePage:
     """Return the page for setting the press, with the warnings of this panel's settings."""
     panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
-    return Page(
+    return MovePage(
         say("move.setting"),
         _dialled(dials_of(scene.plan, scene.ticket.passage)),
         ask=_ask(scene, needed),
@@ -47,13 +47,13 @@ def _guesses(scene: Scene) -> tuple[Message, ...]:
     return (say("source.guesses_begun", **line.values) if tried else line,)
 
 
-def _ask(scene: Scene, needed: str) -> Choice:
+def _ask(scene: Scene, needed: str) -> ChoiceView:
     """The setting question, whole degrees of the plan's unit.
 
     The required value is shown first; the reading is entered on a page that hides it.
     """
     title, line = _to_set(scene, needed)
-    return Choice(
+    return ChoiceView(
         rack_first(scene, title) or title,
         line=line,
         foot=_setting_foot(scene, int(needed), _read_for(scene, int(needed))),

@@ -11,7 +11,7 @@ from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.moves import has_all_closings, waiting_carriers
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
-from kiosk.run.facts.questions import Kind, kind_of
+from kiosk.run.facts.questions import ScreenKind, kind_of
 from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import called, called_as, header, pass_of, progress
 from kiosk.run.show import dark as dark_pages
@@ -19,31 +19,44 @@ from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job, stage_peel
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import draw
-from kiosk.run.show.parts import Aside, Bar, Chip, Page, View
+from kiosk.run.show.parts import AsideGarment, BarView, Chip, MovePage, View
 from kiosk.run.show.scene import DARK, Moment, Scene, moment
 from kiosk.run.show.sentences import zone_words
-from kiosk.run.state import Back, HoldOn, JobRun, Now, SayOpened, State, Ticket, replace
+from kiosk.run.state import Back, JobRun, Now, PutOnHold, SayOpened, State, Ticket, replace
 
-PAGES: dict[Kind, Callable[[Moment], Page]] = {
-    Kind.HANDS: light_pages.hands,
-    Kind.HEAT: dark_pages.heat,
-    Kind.OVER: dark_pages.over,
-    Kind.UNASKED: dark_pages.unasked,
-    Kind.ASK: light_pages.ask,
-    Kind.ASK_CLOSED: light_pages.ask_closed,
-    Kind.OPEN_FIRST: light_pages.open_first,
-    Kind.HELD: light_pages.held,
-    Kind.SETTING: light_pages.ask,
-    Kind.VERIFY: light_pages.verify,
-    Kind.TRIAL: light_pages.trial,
-    Kind.LOT: light_pages.lot,
-    Kind.DONE: light_pages.done,
+PAGES: dict[ScreenKind, Callable[[Moment], MovePage]] = {
+    ScreenKind.HANDS: light_pages.hands,
+    ScreenKind.HEAT: dark_pages.heat,
+    ScreenKind.OVER: dark_pages.over,
+    ScreenKind.UNASKED: dark_pages.unasked,
+    ScreenKind.ASK: light_pages.ask,
+    ScreenKind.ASK_CLOSED: light_pages.ask_closed,
+    ScreenKind.OPEN_FIRST: light_pages.open_first,
+    ScreenKind.HELD: light_pages.held,
+    ScreenKind.SETTING: light_pages.ask,
+    ScreenKind.VERIFY: light_pages.verify,
+    ScreenKind.TRIAL: light_pages.trial,
+    ScreenKind.LOT: light_pages.lot,
+    ScreenKind.DONE: light_pages.done,
 }
 BEGINS_WITH_OPEN = frozenset(
-    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
+    {
+        ScreenKind.HANDS,
+        ScreenKind.ASK,
+        ScreenKind.SETTING,
+        ScreenKind.HELD,
+        ScreenKind.VERIFY,
+        ScreenKind.TRIAL,
+        ScreenKind.LOT,
+        ScreenKind.DONE,
+    }
 )
-APART = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
-WITHOUT_JOB = {Kind.UNASKED: "unasked", Kind.OPEN_FIRST: "open_first", Kind.HELD: "held"}
+APART = frozenset({ScreenKind.IDLE, ScreenKind.OFF, ScreenKind.NEW})
+WITHOUT_JOB = {
+    ScreenKind.UNASKED: "unasked",
+    ScreenKind.OPEN_FIRST: "open_first",
+    ScreenKind.HELD: "held",
+}
 SHEET_WORDS = {True: say("sheet_line.on"), False: say("sheet_line.off"), None: None}
 
 Opening = tuple[float | None, tuple[Message, ...]]
@@ -61,7 +74,7 @@ def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = fro
         move = say(f"move.{WITHOUT_JOB.get(kind, 'no_job')}")
         time = None if state.heat is None else countdown(state.heat, None, kind, now)
         bar = bar_without_job(kind, meaning_of(state, kind, now))
-        return _of_page(kind, Page(move, countdown=time), bar)
+        return _of_page(kind, MovePage(move, countdown=time), bar)
     at = moment(state, kind, state.job, now, focus, nameless)
     page, scene = PAGES[kind](at), at.scene
     shown = _with_job(_of_page(kind, page, bar_shown(at)), at)
@@ -70,7 +83,7 @@ def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = fro
     return shown if at.inspected is None else _with_inspected(shown, at, at.inspected)
 
 
-def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
+def _of_page(kind: ScreenKind, page: MovePage, bar: BarView) -> View:
     """The move with its lines and the bar: everything there is without a job."""
     return View(
         kind=kind,
@@ -84,7 +97,7 @@ def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
         warnings=page.warnings,
         first=page.first,
         bar=bar,
-        hold=is_legal(HoldOn, kind),
+        hold=is_legal(PutOnHold, kind),
         opened=page.countdown is not None and is_legal(SayOpened, kind),
     )
 
@@ -113,7 +126,7 @@ def _with_job(shown: View, at: Moment) -> View:
     )
 
 
-def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
+def _with_garment(shown: View, scene: Scene, page: MovePage, pressed: bool) -> View:
     """The garment and its drawing; hidden while a question asks about it."""
     ticket, drawn = scene.ticket, draw(scene, pressed, not page.hides_drawing)
     shown = replace(
@@ -177,11 +190,11 @@ def _opening(at: Moment) -> Opening:
     return since, open_lines(plan, ticket.passage, step, since)
 
 
-def _aside(job: JobRun) -> tuple[Aside, ...]:
+def _aside(job: JobRun) -> tuple[AsideGarment, ...]:
     tickets = (job.tickets[name] for name in job.aside)
     return tuple(
-        Aside(t.id, called_as(own.number, own.line), t.stage, say(f"aside.{t.stage.name.lower()}"),
-              own.set)
+        AsideGarment(t.id, called_as(own.number, own.line), t.stage,
+                     say(f"aside.{t.stage.name.lower()}"), own.set)
         for t in tickets
         for own in [t.was or t.garment]
     )  # fmt: skip

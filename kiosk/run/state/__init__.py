@@ -9,34 +9,32 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.catalog.model import Approver, Demand
     from kiosk.run.state.commands import (
-        Back, ChooseDisplay, Command, Forward, HoldOn, Inspect, Meaning, PressClosed, PressOpened,
-        Read,
-        ReadSetting, SayClosed, SayOpened, SignOff, Start, Tick, Verb,
+        AnswerQuestion, Back, ChooseDisplay, Command, Forward, GiveSignOff, Inspect, Meaning,
+        PressClosed, PressOpened, PutOnHold, ReadSetting, SayClosed, SayOpened, Start, Tick, Verb,
     )
     from kiosk.run.state.commands_shift import (
-        Elsewhere, EndBatches, MeetClaims, TakeBatch, UnbeginJob,
-        DeleteNames, LetPass, NoteRecipes, ResetLearning, SayPlace, SeeTo, Touch,
+        DeleteNames, EndBatches, LetPass, MeetClaims, NoteRecipes, NoteUpkeep, OtherStation,
+        ReportTouch, ResetLearning, SayPlace, TakeBatch, UnbeginJob,
     )
     from kiosk.run.state.cooling import (
-        Estimate, Feels, Kept, Lesson, Lies, PadHeat, Points, Pressing, Taught,
+        CoolingPlace, Estimate, LearnedCooling, Lesson, LessonSource, PadHeat, Points, Pressing,
+        TouchFeel,
     )
     from kiosk.run.state.event import Decision, Event, Now, Refusal, elapsed, refuse, replace
     from kiosk.run.state.events import (
         Closed, Confirmed, Finished, JobStarted, JobTaken, NeverClosed, NotClosed, ReadBack,
-        SetAside,
-        SettingRead, Skipped, Stopped, TakenBack, ToldPressed,
+        SetAside, SettingRead, Skipped, Stopped, TakenBack, ToldPressed,
     )
     from kiosk.run.state.events_shift import (
         Change, FirstArticleJudged, Overridden, Overruled, PressVerified, RecipesRead,
-        RepressAllowed,
-        Ruled, TrialJudged,
+        RepressAllowed, Ruled, TrialJudged,
     )
     from kiosk.run.state.events_station import (
         GarmentPractised, HandedOver, Held, LogSalvaged, QuizAnswered, SignOffAsked, SlipShown,
         StationStarted, StepPractised, Touched,
     )
     from kiosk.run.state.model import (
-        ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, Ticket, Undo,
+        ENDED, ConfirmMode, Garment, Heat, JobRun, Ticket, TicketStage, TimeSource, Undo,
     )
     from kiosk.run.state.state import State
     from kiosk.run.state.defects import (
@@ -46,8 +44,8 @@ if TYPE_CHECKING:
         ASIDE_REASONS, OVERRIDE_REASONS, RULING_REASONS, SKIP_REASONS,
     )
     from kiosk.run.state.rules import (
-        Batch, Met, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
-        Role, Rules, Scrapped, rules_of, stations_called,
+        NO_RULES, Batch, CountedScrap, Cues, Display, FirstGarment, LastCheck, OtherClaims,
+        Question, QuestionCause, QuestionKind, Role, Rules, TrialFinding, rules_of, stations_called,
     )
 
 __getattr__ = face(__name__)

@@ -5,7 +5,7 @@ from enum import Enum
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.run.state.model import ConfirmMode, Garment, TicketStage
 from kiosk.run.state.rules import NO_RULES, Display, Role, Rules
 
 
@@ -57,11 +57,11 @@ class SignOn:
     """An operator (initials) takes the station."""
 
     operator: str
-    confirm: Confirm
+    confirm: ConfirmMode
 
 
 @dataclass(frozen=True, slots=True)
-class SignOff:
+class GiveSignOff:
     """A supervisor signs an operator off for a family until wall time `until` (past: withdrawn)."""
 
     operator: str
@@ -110,7 +110,7 @@ class ReadSetting:
 
 
 @dataclass(frozen=True, slots=True)
-class Read:
+class AnswerQuestion:
     """An answer to the current question."""
 
     value: str
@@ -146,7 +146,7 @@ class Back:
 
 
 @dataclass(frozen=True, slots=True)
-class HoldOn:
+class PutOnHold:
     """Put the station on hold."""
 
     reason: str = ""
@@ -171,7 +171,7 @@ class Inspect:
     """A result for a ticket: GOOD, ACCEPTED, REWORK or SCRAP; defect and cause if not good."""
 
     ticket: str
-    stage: Stage
+    stage: TicketStage
     defect: str = ""
     cause: str = ""
     piece: str = ""
@@ -202,11 +202,11 @@ class AllowRepress:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class RuleOnTicket:
     """A supervisor decides what happens to a stopped, unknown or rework ticket."""
 
     ticket: str
-    stage: Stage
+    stage: TicketStage
     supervisor: str
     reason: str
 
@@ -241,13 +241,12 @@ class ForgetKeys:
 
 
 Command = (
-    Forward | SetCues | LearnKey | ForgetKeys | Tick | Start | SignOn | SignOff | HandOver
-    | StartJob | LeaveJob | ReadSetting | Read | SayOpened | SayClosed | PressClosed
-    | PressOpened | Back | HoldOn | Skip | PutAside | Inspect | RowChanged | AllowRepress | Rule
-    | ChooseDisplay | s.VerifyPress | s.LetPass | s.JudgeFirst | s.TryPin | s.ChoosePin
-    | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.TakeOrder | s.ApproveProof | s.DeleteNames
-    | s.BeginTrial
-    | s.TryFirst | s.JudgeTrial | s.LeaveTrial | s.NoteTrial | s.SayNeverClosed | s.SayPressed
-    | s.UnbeginJob | s.TakeBatch | s.EndBatches | s.MeetClaims
-    | s.GiveEstimate | s.SayPlace | s.Touch | s.Learn | s.ResetLearning
+    Forward | SetCues | LearnKey | ForgetKeys | Tick | Start | SignOn | GiveSignOff | HandOver
+    | StartJob | LeaveJob | ReadSetting | AnswerQuestion | SayOpened | SayClosed | PressClosed
+    | PressOpened | Back | PutOnHold | Skip | PutAside | Inspect | RowChanged | AllowRepress
+    | RuleOnTicket | ChooseDisplay | s.VerifyPress | s.LetPass | s.JudgeFirst | s.TryPin
+    | s.ChoosePin | s.NoteRecipes | s.NoteUpkeep | s.ConfirmColumns | s.TakeOrder | s.ApproveProof
+    | s.DeleteNames | s.BeginTrial | s.TryFirst | s.JudgeTrial | s.LeaveTrial | s.NoteTrial
+    | s.SayNeverClosed | s.SayPressed | s.UnbeginJob | s.TakeBatch | s.EndBatches | s.MeetClaims
+    | s.GiveEstimate | s.SayPlace | s.ReportTouch | s.LearnPeel | s.ResetLearning
 )  # fmt: skip

@@ -1,10 +1,17 @@
 """Commands around the garments and for cooling ones; continues `commands`."""
 
 from kiosk.catalog.base import Message, dataclass
-from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.cooling import (
+    CoolingPlace,
+    Estimate,
+    LearnedCooling,
+    LessonSource,
+    PadHeat,
+    TouchFeel,
+)
 from kiosk.run.state.events_shift import Change, Overruled
 from kiosk.run.state.model import Garment
-from kiosk.run.state.rules import Tried
+from kiosk.run.state.rules import TriedSubject
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +71,7 @@ class NoteRecipes:
 
 
 @dataclass(frozen=True, slots=True)
-class SeeTo:
+class NoteUpkeep:
     """A part of a press was serviced: pad, cover sheet, lubrication."""
 
     press: str
@@ -126,29 +133,29 @@ class SayPlace:
     """Where a ticket cools: lifted, or on the pad."""
 
     ticket: str
-    lies: Lies
+    lies: CoolingPlace
 
 
 @dataclass(frozen=True, slots=True)
-class Touch:
+class ReportTouch:
     """How warm a ticket's piece feels, or what a thermometer shows."""
 
     ticket: str
-    feels: Feels
+    feels: TouchFeel
     celsius: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Learn:
+class LearnPeel:
     """What an event of a ticket's peel teaches, as computed; fields as in `PeelLearned`."""
 
     ticket: str
-    lies: Lies
-    taught: Taught
+    lies: CoolingPlace
+    taught: LessonSource
     seen_seconds: float
     ready_seconds: float
     spread: float
-    kept: Kept
+    kept: LearnedCooling
     low: float
     factor: float
     high: float
@@ -158,7 +165,7 @@ class Learn:
 class ResetLearning:
     """A supervisor resets what was learned of one way of cooling."""
 
-    lies: Lies
+    lies: CoolingPlace
     supervisor: str
 
 
@@ -200,7 +207,7 @@ class LeaveTrial:
 class NoteTrial:
     """The shop's file now names the trial as its source, or never will, for reason id `why`."""
 
-    tried: Tried
+    tried: TriedSubject
     why: str = ""
 
 
@@ -228,7 +235,7 @@ class EndBatches:
 
 
 @dataclass(frozen=True, slots=True)
-class Elsewhere:
+class OtherStation:
     """What a station called `name` has of a job: lines pressed there, or given to it.
 
     A copy of this station's own record has no name.
@@ -252,5 +259,5 @@ class MeetClaims:
     """
 
     job: str
-    others: tuple[Elsewhere, ...]
+    others: tuple[OtherStation, ...]
     left: tuple[int, ...] = ()

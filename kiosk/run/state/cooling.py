@@ -13,7 +13,7 @@ Points = tuple[tuple[float, float], ...]
 """A curve: seconds after opening, °C at the bond."""
 
 
-class Lies(Enum):
+class CoolingPlace(Enum):
     """Where a garment cools, as far as reported; the last two are learned separately."""
 
     NOT_SAID = "not said"
@@ -21,7 +21,7 @@ class Lies(Enum):
     ON_PAD = "on the pad"
 
 
-class Feels(Enum):
+class TouchFeel(Enum):
     """Result of a touch or a thermometer reading."""
 
     READY = "ready"  # cool where it is peeled cold, just warm where it is peeled warm
@@ -29,7 +29,7 @@ class Feels(Enum):
     READING = "reading"
 
 
-class Taught(Enum):
+class LessonSource(Enum):
     """Source of a lesson."""
 
     GOOD_PEEL = "good peel"
@@ -58,18 +58,18 @@ class Estimate:
     ready_lifted: float | None = None
     ready_on_pad: float | None = None
 
-    def wait(self, lies: Lies) -> PeelWait | None:
+    def wait(self, lies: CoolingPlace) -> PeelWait | None:
         """Return the wait of the last peel where the garment lies; as if lifted if not reported."""
-        found = self.on_pad if lies is Lies.ON_PAD else self.lifted
+        found = self.on_pad if lies is CoolingPlace.ON_PAD else self.lifted
         return found[-1] if found else None
 
-    def curve(self, lies: Lies) -> Points:
+    def curve(self, lies: CoolingPlace) -> Points:
         """Return the bond's temperature curve for where the garment lies."""
-        return self.pad_curve if lies is Lies.ON_PAD else self.lifted_curve
+        return self.pad_curve if lies is CoolingPlace.ON_PAD else self.lifted_curve
 
-    def ready(self, lies: Lies) -> float | None:
+    def ready(self, lies: CoolingPlace) -> float | None:
         """Return when the model alone has the last peel ready (seconds after opening), or None."""
-        return self.ready_on_pad if lies is Lies.ON_PAD else self.ready_lifted
+        return self.ready_on_pad if lies is CoolingPlace.ON_PAD else self.ready_lifted
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ class PadHeat:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class LearnedCooling:
     """What was learned for one way of cooling: ln β as a Gaussian, and `ready_by`.
 
     `moments` are the last two-sided ones, (ln, spread) each, not yet in the Gaussian; `two_sided`
@@ -120,12 +120,12 @@ class Lesson:
 
     at: Now
     ticket: str
-    lies: Lies
-    taught: Taught | None
+    lies: CoolingPlace
+    taught: LessonSource | None
     seen_seconds: float
     ready_seconds: float
     low: float
     factor: float
     high: float
-    before: Kept | None = None
+    before: LearnedCooling | None = None
     at_least: bool = False

@@ -3,8 +3,8 @@
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state.event import Event as Event
-from kiosk.run.state.model import Garment, Seen, Stage
-from kiosk.run.state.rules import NO_RULES, Ask, Question, Rules
+from kiosk.run.state.model import Garment, TicketStage, TimeSource
+from kiosk.run.state.rules import NO_RULES, Question, QuestionKind, Rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class ReadBack(Event):
     """A person's reading from the garment in hand, right or wrong."""
 
     ticket: str
-    ask: Ask
+    ask: QuestionKind
     read: str
     right: bool
 
@@ -127,7 +127,7 @@ class Closed(Event):
     step: int
     dwell_seconds: float
     starts_in: float
-    seen: Seen
+    seen: TimeSource
     racked: str = ""
     again: bool = False
 
@@ -161,7 +161,7 @@ class Opened(Event):
 
     ticket: str
     step: int
-    seen: Seen
+    seen: TimeSource
     after_deadline: float | None
 
 
@@ -215,7 +215,7 @@ class Finished(Event):
     """
 
     ticket: str
-    stage: Stage
+    stage: TicketStage
     peeled: bool
     before: bool = False
     defect: str = ""

@@ -18,8 +18,8 @@ from kiosk.run.state.events_station import SignedOn as SignedOn
 from kiosk.run.state.events_station import StationStarted as StationStarted
 from kiosk.run.state.events_station import Touched as Touched
 from kiosk.run.state.events_station import WallClockMoved as WallClockMoved
-from kiosk.run.state.model import Stage
-from kiosk.run.state.rules import Display, Role, Tried
+from kiosk.run.state.model import TicketStage
+from kiosk.run.state.rules import Display, Role, TriedSubject
 
 
 class Lapse(Enum):
@@ -241,7 +241,7 @@ class Ruled(Event):
     """A supervisor decided on a stopped or unknown ticket: WAITING, GOOD, SCRAP, ..."""
 
     ticket: str
-    stage: Stage
+    stage: TicketStage
     supervisor: str
     reason: str
 
@@ -273,7 +273,7 @@ class TrialJudged(Event):
 
     job: str
     articles: tuple[str, ...]
-    tried: tuple[Tried, ...]
+    tried: tuple[TriedSubject, ...]
     passed: bool
     by: str
     faults: tuple[str, ...] = ()
@@ -291,5 +291,5 @@ class TrialLeft(Event):
 class TrialNoted(Event):
     """The shop's file now names the trial as its source; or it never will, for reason id `why`."""
 
-    tried: Tried
+    tried: TriedSubject
     why: str = ""

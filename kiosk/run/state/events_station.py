@@ -1,9 +1,16 @@
 """Events of the station itself, of cooling garments, and of practice."""
 
 from kiosk.catalog.base import Message, dataclass
-from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
+from kiosk.run.state.cooling import (
+    CoolingPlace,
+    Estimate,
+    LearnedCooling,
+    LessonSource,
+    PadHeat,
+    TouchFeel,
+)
 from kiosk.run.state.event import Event
-from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.model import ConfirmMode, Garment
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +26,7 @@ class SignedOn(Event):
     """An operator took the station; opens a shift when none is open."""
 
     operator: str
-    confirm: Confirm
+    confirm: ConfirmMode
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +109,7 @@ class PlaceSaid(Event):
     """A person reported where a ticket cools: lifted off the platen, or left on its pad."""
 
     ticket: str
-    lies: Lies
+    lies: CoolingPlace
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +117,7 @@ class Touched(Event):
     """A person felt how warm a ticket's piece is, or measured it (`celsius`)."""
 
     ticket: str
-    feels: Feels
+    feels: TouchFeel
     celsius: float | None = None
 
 
@@ -123,12 +130,12 @@ class PeelLearned(Event):
     """
 
     ticket: str
-    lies: Lies
-    taught: Taught
+    lies: CoolingPlace
+    taught: LessonSource
     seen_seconds: float
     ready_seconds: float
     spread: float
-    kept: Kept
+    kept: LearnedCooling
     low: float
     factor: float
     high: float
@@ -138,7 +145,7 @@ class PeelLearned(Event):
 class LearningReset(Event):
     """A supervisor reset what was learned of one way of cooling."""
 
-    lies: Lies
+    lies: CoolingPlace
     supervisor: str
 
 

@@ -5,12 +5,20 @@ from enum import Enum
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
-from kiosk.run.state.cooling import Estimate, Lies
+from kiosk.run.state.cooling import CoolingPlace, Estimate
 from kiosk.run.state.event import Now
-from kiosk.run.state.rules import NO_RULES, Batch, First, Met, Question, Rules, Scrapped
+from kiosk.run.state.rules import (
+    NO_RULES,
+    Batch,
+    CountedScrap,
+    FirstGarment,
+    OtherClaims,
+    Question,
+    Rules,
+)
 
 
-class Seen(Enum):
+class TimeSource(Enum):
     """How a time is known; screens and reports keep the four apart."""
 
     DECLARED = "declared"
@@ -19,14 +27,14 @@ class Seen(Enum):
     NOT_SEEN = "not seen"
 
 
-class Confirm(Enum):
+class ConfirmMode(Enum):
     """What an operator confirms: a trainee each phase, a signed-off operator grouped moves."""
 
     EACH = "each phase"
     GROUPED = "grouped"
 
 
-class Stage(Enum):
+class TicketStage(Enum):
     """Where a ticket is."""
 
     WAITING = "waiting"  # in the queue
@@ -41,7 +49,7 @@ class Stage(Enum):
     VOID = "void"  # another pass of the same garment was scrapped
 
 
-ENDED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP, Stage.VOID})
+ENDED = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED, TicketStage.SCRAP, TicketStage.VOID})
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,18 +90,18 @@ class Ticket:
     garment: Garment
     passage: int
     copy: int = 1
-    stage: Stage = Stage.WAITING
+    stage: TicketStage = TicketStage.WAITING
     step: int = 0
     finals: int = 0
     represses: int = 0
     opened: Now | None = None
-    opened_seen: Seen = Seen.NOT_SEEN
+    opened_seen: TimeSource = TimeSource.NOT_SEEN
     hot_peeled: bool = False
     marks: tuple[str, ...] = ()
     peeled: bool = False
     skipped: bool = False
     estimate: Estimate | None = None
-    lies: Lies = Lies.NOT_SAID
+    lies: CoolingPlace = CoolingPlace.NOT_SAID
     lifted: Now | None = None
     felt: float | None = None
     read: tuple[float, float] | None = None
@@ -122,7 +130,7 @@ class Heat:
     closed: Now
     starts: float
     dwell_seconds: float | None
-    seen: Seen
+    seen: TimeSource
     rang: bool = False
 
     @property
@@ -193,8 +201,8 @@ class JobRun:
     hands_from: Now | None = None
     quick: bool = False
     rules: Rules = NO_RULES
-    firsts: tuple[First, ...] = ()
-    scraps: tuple[Scrapped, ...] = ()
+    firsts: tuple[FirstGarment, ...] = ()
+    scraps: tuple[CountedScrap, ...] = ()
     tried: tuple[str, ...] = ()
     trial_first: tuple[str, ...] = ()
     trying: bool = False
@@ -202,7 +210,7 @@ class JobRun:
     whole: int = 0
     batches: tuple[Batch, ...] = ()
     more: bool = False
-    met: Met | None = None
+    met: OtherClaims | None = None
     settled: tuple[int, ...] = ()
     elsewhere: tuple[str, ...] = ()
     files: tuple[tuple[str, str], ...] = ()

@@ -63,7 +63,7 @@ def rules_of(policy: Policy, press: Press) -> Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class LastCheck:
     """The last check of the press: its setting and time; `waived` if a supervisor let it pass.
 
     `lapsed` is when it ceased to hold, None if it still holds or never did.
@@ -83,7 +83,7 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
-class First:
+class FirstGarment:
     """The first garment of an article (a setting, fabric and materials), and its operator."""
 
     article: str
@@ -93,7 +93,7 @@ class First:
 
 
 @dataclass(frozen=True, slots=True)
-class Scrapped:
+class CountedScrap:
     """A scrap that counts toward the shop's limit for its cause."""
 
     ticket: str
@@ -101,7 +101,7 @@ class Scrapped:
 
 
 @dataclass(frozen=True, slots=True)
-class Tries:
+class PinTries:
     """Wrong entries of the PIN since the last right one, the latest at `at`."""
 
     wrong: int
@@ -109,7 +109,7 @@ class Tries:
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class TriedSubject:
     """A material or fabric (`kind`) by its key, with the setting (`at`) of its trial."""
 
     kind: str
@@ -118,15 +118,15 @@ class Tried:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class TrialFinding:
     """A passed trial not yet in the shop's files: its subject, wall time and judge."""
 
-    tried: Tried
+    tried: TriedSubject
     wall: float
     by: str
 
 
-class Ask(Enum):
+class QuestionKind(Enum):
     """What a person is asked to read and enter before heat."""
 
     SIZE = "size"
@@ -134,7 +134,7 @@ class Ask(Enum):
     SETTING = "setting"
 
 
-class Changed(Enum):
+class QuestionCause(Enum):
     """Why a question is asked."""
 
     SIZE = "size"
@@ -150,8 +150,8 @@ class Question:
     """What to read from the garment (or press) first; `choices` in a shuffled order."""
 
     ticket: str
-    ask: Ask
-    because: Changed
+    ask: QuestionKind
+    because: QuestionCause
     choices: tuple[str, ...]
     right: str
     tries: int = 0
@@ -215,7 +215,7 @@ def stations_called(names: Iterable[str]) -> tuple[Value, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Met:
+class OtherClaims:
     """Claims of other `stations` on this job, and its lines that they have pressed or been given.
 
     `differs` describes how their plan for a shared order differs. A copy of this record is "".

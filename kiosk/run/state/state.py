@@ -4,19 +4,19 @@ from collections.abc import Mapping
 from dataclasses import field
 
 from kiosk.catalog.base import dataclass
-from kiosk.run.state.cooling import Kept, Lesson, PadHeat, Pressing
+from kiosk.run.state.cooling import LearnedCooling, Lesson, PadHeat, Pressing
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Confirm, Heat, JobRun
+from kiosk.run.state.model import ConfirmMode, Heat, JobRun
 from kiosk.run.state.rules import (
     AS_THE_SHOP,
-    Check,
     Cues,
     Display,
-    Finding,
     Hold,
+    LastCheck,
+    PinTries,
     Role,
     SignOff,
-    Tries,
+    TrialFinding,
 )
 
 
@@ -41,15 +41,15 @@ class State:
     screen, "" while nobody has signed on.
 
     `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next` what it
-    becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last ones. `trials`
-    are findings not yet in any of the shop's files.
+    becomes with the next garment. `betas` by the value of `CoolingPlace`, `lessons` the last ones.
+    `trials` are findings not yet in any of the shop's files.
     """
 
     simulated: bool = False
     boot: str = ""
     shift: int = 0
     operator: str = ""
-    confirm: Confirm = Confirm.EACH
+    confirm: ConfirmMode = ConfirmMode.EACH
     job: JobRun | None = None
     others: Mapping[str, JobRun] = field(default_factory=dict)
     heat: Heat | None = None
@@ -62,15 +62,15 @@ class State:
     changed_operator: bool = False
     asked: Now | None = None
     finished: tuple[str, ...] = ()
-    operators: Mapping[str, Confirm] = field(default_factory=dict)
+    operators: Mapping[str, ConfirmMode] = field(default_factory=dict)
     sign_offs: tuple[SignOff, ...] = ()
     cues: Cues | None = None
     keys: tuple[tuple[int, Role], ...] = ()
     grouped: tuple[str, ...] = ()
-    check: Check | None = None
+    check: LastCheck | None = None
     closings: Mapping[str, int] = field(default_factory=dict)
     upkeep: Mapping[str, int] = field(default_factory=dict)
-    tries: Tries | None = None
+    tries: PinTries | None = None
     recipes: str = ""
     closed: Mapping[str, float] = field(default_factory=dict)
     folders: Mapping[str, str] = field(default_factory=dict)
@@ -79,9 +79,9 @@ class State:
     pressings: tuple[Pressing, ...] = ()
     pad: PadHeat | None = None
     pad_next: PadHeat | None = None
-    betas: Mapping[str, Kept] = field(default_factory=dict)
+    betas: Mapping[str, LearnedCooling] = field(default_factory=dict)
     lessons: tuple[Lesson, ...] = ()
-    trials: tuple[Finding, ...] = ()
+    trials: tuple[TrialFinding, ...] = ()
 
     @property
     def display(self) -> Display:

@@ -11,17 +11,17 @@ from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
 from kiosk.log.record import Recorder, start
-from kiosk.peel.worker import AtOnce
-from kiosk.run.facts import Kind, seconds_missing
+from kiosk.peel.worker import ImmediateExecutor
+from kiosk.run.facts import ScreenKind, seconds_missing
 from kiosk.run.show import View
 from kiosk.run.state import Now
-from kiosk.station.demo.stage import COARSE_FRAME, Stage
-from kiosk.station.desk.beside import Beside, command
-from kiosk.station.desk.desk import Identity, Parts
+from kiosk.station.demo.stage import COARSE_FRAME, DemoWindow
+from kiosk.station.desk.beside import SendingProcess, command
+from kiosk.station.desk.desk import Identity, StationParts
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.desk.side_files import PinFile
-from kiosk.station.glass.app import Station
+from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.foot import Foot
@@ -32,7 +32,7 @@ WALL = 1_800_000_000.0  # an invented date: the demo has its own clock
 READS = 0.7  # seconds from a new picture to the next touch; earlier touches are refused
 
 
-class Labelled(NamedTuple):
+class LabelledButton(NamedTuple):
     """A button's label and where it is."""
 
     label: str
@@ -43,7 +43,7 @@ class NotShown(Exception):
     """A control to be touched is not on the screen; the message lists what is."""
 
 
-class Hands:
+class DemoHands:
     """A person at a station on `stage`; the folder `place` holds recipes/ and jobs/.
 
     `log` names both its log file there and the station; `boot` is the boot id.
@@ -51,7 +51,7 @@ class Hands:
 
     def __init__(
         self,
-        stage: Stage,
+        stage: DemoWindow,
         place: Path,
         screen_inches: float = 10.1,
         log: str = "log",
@@ -67,21 +67,21 @@ class Hands:
         self.left = False
         self.station = self._open()
 
-    def _open(self) -> Station:
+    def _open(self) -> StationWidget:
         recorder = self._recorder()
         library = Library(self.place / "recipes", self.place / "jobs")
         library.screen_inches = self.screen_inches
         library.language = self.language
-        parts = Parts(
+        parts = StationParts(
             recorder,
             library,
             PinFile(self.place / "supervisor-pin"),
             Identity(f"demo/{self.log.stem}", "demo"),
             self.now,
-            AtOnce(),
+            ImmediateExecutor(),
             self._beside(library),
         )
-        station = Station(parts, self._leave)
+        station = StationWidget(parts, self._leave)
         station.size = Window.size
         start_at(station.desk)
         look_around(station.desk)
@@ -90,9 +90,9 @@ class Hands:
         self.stage.show(station)
         return station
 
-    def _beside(self, library: Library) -> Beside | None:
+    def _beside(self, library: Library) -> SendingProcess | None:
         """Return what would send the record, not started, or None if the shop has no server."""
-        return Beside(command(self.log, library.recipes)) if library.has_server else None
+        return SendingProcess(command(self.log, library.recipes)) if library.has_server else None
 
     def _recorder(self) -> Recorder:
         recorder, _ = start(self.log, self.now())
@@ -126,13 +126,13 @@ class Hands:
         """The work screen as it is now."""
         return self.station.shell.view(self.now())
 
-    def buttons(self) -> Iterator[Labelled]:
+    def buttons(self) -> Iterator[LabelledButton]:
         """Yield every button on the screen with its label, in no particular order."""
         for widget in _walk(self.station):
             if isinstance(widget, PaperButton):
-                yield Labelled(widget.label, widget.box)
+                yield LabelledButton(widget.label, widget.box)
             elif isinstance(widget, ChoiceButton):
-                yield Labelled(widget.text, widget.box)
+                yield LabelledButton(widget.text, widget.box)
 
     # -- touching ---------------------------------------------------------
 
@@ -143,7 +143,7 @@ class Hands:
             self.stage.pass_time(READS)
             self.stage.tap(*button.box.centre)
 
-    def _find(self, label: str) -> Labelled:
+    def _find(self, label: str) -> LabelledButton:
         """Find a button, turning the page while there are more choices."""
         seen: set[str] = set()
         while True:
@@ -210,7 +210,7 @@ class Hands:
 
     def until_open(self) -> None:
         """Let time pass until the press's turn is over."""
-        self.until(lambda view: view.kind is not Kind.HEAT)
+        self.until(lambda view: view.kind is not ScreenKind.HEAT)
 
 
 def _walk(widget: Widget) -> Iterator[Widget]:

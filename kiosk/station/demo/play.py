@@ -10,7 +10,7 @@ from kiosk.catalog.base import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class WindowSize:
     """A window size in pixels, and the screen's diagonal in inches."""
 
     width: int
@@ -24,11 +24,11 @@ class Look:
 
 
 LOOKS = (
-    Look(1280, 800, 10.1),
-    Look(800, 1280, 10.1),
-    Look(1024, 600, 7.0),
-    Look(600, 1024, 7.0),
-    Look(1920, 1200, 13.3),
+    WindowSize(1280, 800, 10.1),
+    WindowSize(800, 1280, 10.1),
+    WindowSize(1024, 600, 7.0),
+    WindowSize(600, 1024, 7.0),
+    WindowSize(1920, 1200, 13.3),
 )
 
 
@@ -48,7 +48,7 @@ def play(
     jobs: Path,
     shots: Path | None,
     report: Callable[[str], None],
-    looks: tuple[Look, ...] = LOOKS,
+    looks: tuple[WindowSize, ...] = LOOKS,
     language: str = "",
 ) -> None:
     """Play the shift on copies of `recipes` and `jobs`; pass each picture's path to `report`.
@@ -67,7 +67,7 @@ def play(
 
 
 def _play_one(
-    look: Look,
+    look: WindowSize,
     recipes: Path,
     jobs: Path,
     language: str,
@@ -128,7 +128,7 @@ def main(arguments: Sequence[str]) -> int:
     from kiosk.station.glass.open import prepare
 
     width, height, inches, language, recipes, jobs, *rest = arguments
-    look = Look(int(width), int(height), float(inches))
+    look = WindowSize(int(width), int(height), float(inches))
     shots = Path(rest[0]) if rest else None
     if shots is not None or not os.environ.get("DISPLAY"):
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
@@ -176,15 +176,15 @@ def _job(folder: Path, job: str, roster: str) -> None:
     (folder / "roster.csv").write_text(roster, "utf-8")
 
 
-def play_once(place: Path, look: Look, language: str, shots: Path | None) -> None:
+def play_once(place: Path, look: WindowSize, language: str, shots: Path | None) -> None:
     """Play the shift in the folder `place`; print the path of each picture."""
-    from kiosk.station.demo.hands import Hands
-    from kiosk.station.demo.shift import Shift
-    from kiosk.station.demo.stage import Stage
+    from kiosk.station.demo.hands import DemoHands
+    from kiosk.station.demo.shift import DemoShift
+    from kiosk.station.demo.stage import DemoWindow
 
     watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
-    stage = Stage(WATCHED_SPEED) if watched else Stage(frame=UNWATCHED_FRAME)
-    hands = Hands(stage, place, look.inches, language=language)
+    stage = DemoWindow(WATCHED_SPEED) if watched else DemoWindow(frame=UNWATCHED_FRAME)
+    hands = DemoHands(stage, place, look.inches, language=language)
     count = 0
 
     def shot(name: str) -> None:
@@ -195,7 +195,7 @@ def play_once(place: Path, look: Look, language: str, shots: Path | None) -> Non
             print(stage.picture(shots / f"{count:02d}-{name}.png"), flush=True)
 
     try:
-        Shift(hands, shot).play()
+        DemoShift(hands, shot).play()
     finally:
         hands.close()
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 
-from kiosk.run.facts import Kind, question_at_hand, seconds_missing
-from kiosk.station.demo.hands import READS, Hands, NotShown
+from kiosk.run.facts import ScreenKind, question_at_hand, seconds_missing
+from kiosk.station.demo.hands import READS, DemoHands, NotShown
 from kiosk.station.demo.worker import Shot, Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.quiz import Quizzes
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.glass.inputs import LONG_SECONDS
 from kiosk.train.practice import RACK_SPEED, Session
@@ -49,7 +49,7 @@ def change_the_policy(worker: Worker) -> None:
 def check_the_press(worker: Worker) -> None:
     """Fill in a card that fails, visit the supervisor's override page, fill in one that passes."""
     hands, shot = worker.hands, worker.shot
-    hands.until(lambda view: view.kind is Kind.VERIFY)
+    hands.until(lambda view: view.kind is ScreenKind.VERIFY)
     shot("verify-begin")
     hands.touch("let pass")
     hands.type("2468")
@@ -97,7 +97,7 @@ def hand_over(worker: Worker) -> None:
     """Note what is open, and end the shift."""
     hands, shot = worker.hands, worker.shot
     hands.touch("hand over")
-    if hands.station.desk.page is Page.CLEAR:
+    if hands.station.desk.page is PageKind.CLEAR:
         hands.touch("The platen is clear")
     shot("hand-over")
     hands.touch("Next: what is open?", "the pad is worn")
@@ -114,7 +114,7 @@ MOST_GARMENTS = 12  # by then one has a missed slip and one a found slip
 class PracticeDay:
     """Practises with `hands`; `shot` is called with a name for each screen worth seeing."""
 
-    def __init__(self, hands: Hands, shot: Shot) -> None:
+    def __init__(self, hands: DemoHands, shot: Shot) -> None:
         self.hands = hands
         self._shot = shot
         self._seen: set[str] = set()
@@ -134,7 +134,7 @@ class PracticeDay:
         return session
 
     @property
-    def page(self) -> Page:
+    def page(self) -> PageKind:
         """The page that is shown."""
         return self.hands.station.desk.page
 
@@ -159,7 +159,7 @@ class PracticeDay:
         hands.touch("back", "back", "back", LAYERED)
         shot("practice-how")
         hands.touch("With help")
-        self.until(lambda: self.session.view().kind is Kind.HANDS)
+        self.until(lambda: self.session.view().kind is ScreenKind.HANDS)
         shot("practice-watch")
         self.stop()
 
@@ -184,7 +184,7 @@ class PracticeDay:
     def garment(self, miss: int = 0) -> int:
         """Practise to the end of the garment; return how many slips were missed, at most `miss`."""
         missed = 0
-        while self.page is Page.PRACTISE:
+        while self.page is PageKind.PRACTISE:
             asked = self.session.asked
             if asked is not None and self.hands.station.sheet is not None:
                 self.shot("practice-came" if asked.came is not None else "practice-why")
@@ -232,13 +232,13 @@ class PracticeDay:
     def move_on(self) -> None:
         """Do the next thing that the practice screen asks for."""
         hands, view = self.hands, self.session.view()
-        if view.kind is Kind.ASK:
+        if view.kind is ScreenKind.ASK:
             job = self.session.press.state.job
             question = None if job is None else question_at_hand(job)
             right = "" if question is None else question.right
             pad = view.ask is not None and view.ask.pad
             hands.touch(*((*right, "enter") if pad else (right,)))
-        elif view.kind is Kind.HEAT or view.bar.meaning is None or self.session.level == 0:
+        elif view.kind is ScreenKind.HEAT or view.bar.meaning is None or self.session.level == 0:
             hands.stage.pass_time(0.5)
         else:
             self.shot("practice-own")

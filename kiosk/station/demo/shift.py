@@ -5,15 +5,15 @@ from contextlib import closing
 
 from kivy.core.window import Window
 
-from kiosk.run.facts import Kind, Ready
+from kiosk.run.facts import PeelZone, ScreenKind
 from kiosk.run.show import View
 from kiosk.station.demo import practised
-from kiosk.station.demo.hands import Hands
+from kiosk.station.demo.hands import DemoHands
 from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 
-class Shift(Worker):
+class DemoShift(Worker):
     """The whole shift, move by move."""
 
     def play(self) -> None:
@@ -178,7 +178,7 @@ class Shift(Worker):
         practised.check_the_press(self)
         self.questions()
         seen: set[str] = set()
-        while (view := hands.view).kind is not Kind.DONE:
+        while (view := hands.view).kind is not ScreenKind.DONE:
             self.cold_move(view, seen)
         shot("done")
         hands.touch("Put the job away")
@@ -186,17 +186,17 @@ class Shift(Worker):
     def cold_move(self, view: View, seen: set[str]) -> None:
         """Do what the view asks for, or let time pass; `seen` holds the names of pictures taken."""
         hands = self.hands
-        due = any(chip.ready is not Ready.SOON for chip in view.chips)
-        if view.kind is Kind.LOT:
+        due = any(chip.ready is not PeelZone.SOON for chip in view.chips)
+        if view.kind is ScreenKind.LOT:
             practised.look_at_the_first(self)
-        elif view.kind is Kind.ASK:
+        elif view.kind is ScreenKind.ASK:
             self.questions()
-        elif view.kind is Kind.HEAT:
+        elif view.kind is ScreenKind.HEAT:
             hands.stage.pass_time(6.5)
             if view.chips:
                 self._once(seen, f"rack-{len(view.chips)}-heat")
-            while any(c.ready is not Ready.SOON for c in hands.view.chips):
-                if hands.view.kind is not Kind.HEAT or hands.view.bar.meaning is None:
+            while any(c.ready is not PeelZone.SOON for c in hands.view.chips):
+                if hands.view.kind is not ScreenKind.HEAT or hands.view.bar.meaning is None:
                     break
                 self._once(seen, "rack-due")
                 hands.bar()
@@ -221,7 +221,7 @@ class Shift(Worker):
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel raft polo")
         hands.touch("Read the cautions")
-        if hands.view.kind is Kind.SETTING:
+        if hands.view.kind is ScreenKind.SETTING:
             self.setting()
         self.questions()
         hands.bar()
@@ -251,7 +251,7 @@ class Shift(Worker):
         press_key(hands, PRESS_OPENED)
         hands.stage.pass_time(1.0)
         press_key(hands, PRESS_CLOSED)
-        hands.until(lambda view: view.kind is not Kind.HEAT)
+        hands.until(lambda view: view.kind is not ScreenKind.HEAT)
         press_key(hands, PRESS_OPENED)
 
     def end(self) -> None:
@@ -288,12 +288,12 @@ class Shift(Worker):
         hands.touch("back", "back")
 
 
-def first_choice(hands: Hands) -> str:
+def first_choice(hands: DemoHands) -> str:
     """Return the label of the first button on the screen."""
     return next(hands.buttons()).label
 
 
-def press_key(hands: Hands, scancode: int) -> None:
+def press_key(hands: DemoHands, scancode: int) -> None:
     """Press and release a key, as a switch would."""
     Window.dispatch("on_key_down", 0, scancode, "", [])
     Window.dispatch("on_key_up", 0, scancode)

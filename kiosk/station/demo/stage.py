@@ -59,7 +59,7 @@ class Fingers(MotionEventProvider):
             dispatch_fn(*self.queue.pop(0))
 
 
-class Stage:
+class DemoWindow:
     """The window, its clock and fingers. `now` never goes back.
 
     `speed` is stage seconds per real second, for people to watch; 0 runs as fast as it can. `frame`

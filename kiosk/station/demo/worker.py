@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from kiosk.run.facts import LOOKS, Kind, required_setting
+from kiosk.run.facts import LOOKS, ScreenKind, required_setting
 from kiosk.run.show import View
-from kiosk.run.state import Ask
-from kiosk.station.demo.hands import Hands
-from kiosk.station.desk.sheet import Page
+from kiosk.run.state import QuestionKind
+from kiosk.station.demo.hands import DemoHands
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.work.trial import Trial
 
 Shot = Callable[[str], None]
@@ -15,7 +15,7 @@ Shot = Callable[[str], None]
 class Worker:
     """Works with `hands`; calls `shot` with a name for each screen worth a picture."""
 
-    def __init__(self, hands: Hands, shot: Shot) -> None:
+    def __init__(self, hands: DemoHands, shot: Shot) -> None:
         self.hands = hands
         self.shot = shot
         self.tried = False
@@ -32,7 +32,7 @@ class Worker:
     def setting(self) -> None:
         """Set the press, then enter what it shows."""
         hands = self.hands
-        hands.until(lambda view: view.kind is Kind.SETTING)
+        hands.until(lambda view: view.kind is ScreenKind.SETTING)
         self.shot("setting")
         hands.bar()
         self.shot("press-shows")
@@ -44,14 +44,14 @@ class Worker:
     def questions(self, wrong: bool = False) -> None:
         """Answer the questions about the current garment, after a trial of its setting if asked."""
         hands = self.hands
-        if hands.view.kind is Kind.TRIAL:
+        if hands.view.kind is ScreenKind.TRIAL:
             self.trial()
-        while (view := hands.view).kind is Kind.ASK:
+        while (view := hands.view).kind is ScreenKind.ASK:
             job = hands.station.shell.state.job
             assert job is not None
             question = job.questions[0]
             self.shot(f"ask-{question.ask.value}")
-            if wrong and question.ask is Ask.SIZE:
+            if wrong and question.ask is QuestionKind.SIZE:
                 other = next(c for c in question.choices if c != question.right)
                 hands.touch(other)
                 self.shot("ask-wrong")
@@ -72,13 +72,13 @@ class Worker:
         """Press the current garment to its end, with a picture of every move."""
         hands = self.hands
         ticket = hands.view.ticket
-        while (view := hands.view).ticket == ticket and view.kind is not Kind.DONE:
-            if view.kind is Kind.HEAT:
+        while (view := hands.view).ticket == ticket and view.kind is not ScreenKind.DONE:
+            if view.kind is ScreenKind.HEAT:
                 hands.stage.pass_time(1.6)
                 self.shot(f"{prefix}{phase(view)}-heat")
                 hands.until_open()
                 hands.stage.pass_time(1.0)
-            elif view.kind is Kind.ASK:
+            elif view.kind is ScreenKind.ASK:
                 self.questions()
             else:
                 self.shot(f"{prefix}{phase(view)}")
@@ -88,10 +88,10 @@ class Worker:
         """Press the current garment until it is to be inspected."""
         hands = self.hands
         while not (view := hands.view).inspecting:
-            if view.kind is Kind.HEAT:
+            if view.kind is ScreenKind.HEAT:
                 hands.until_open()
                 hands.stage.pass_time(1.0)
-            elif view.kind is Kind.ASK:
+            elif view.kind is ScreenKind.ASK:
                 self.questions()
             else:
                 hands.bar()
@@ -111,12 +111,12 @@ CLEAN = {
 COOL_SECONDS = 30.0
 
 
-def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
+def try_a_piece(hands: DemoHands, shot: Callable[[str], None]) -> None:
     """Press a piece of the same cloth, fill in its card and record it."""
     shot("trial")
     hands.touch("Try a piece of the same cloth")
     shown = set()
-    while hands.station.desk.page is Page.TRYING:
+    while hands.station.desk.page is PageKind.TRYING:
         press = hands.station.desk.of(Trial).press
         if press is None:
             break
@@ -124,7 +124,7 @@ def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
         if view.kind not in shown:
             shown.add(view.kind)
             shot(f"trial-{view.kind.value}")
-        if view.kind is Kind.HEAT or view.bar.meaning is None:
+        if view.kind is ScreenKind.HEAT or view.bar.meaning is None:
             hands.stage.pass_time(1.0)
         else:
             if view.chips:
@@ -137,7 +137,7 @@ def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("Write it down as IK")
 
 
-def try_the_first(hands: Hands) -> None:
+def try_the_first(hands: DemoHands) -> None:
     """Use the first garment as the trial: its card serves both."""
     hands.touch("Try the first garment")
 
@@ -145,7 +145,7 @@ def try_the_first(hands: Hands) -> None:
 PIN = "2468"
 
 
-def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
+def sounds_and_keys(hands: DemoHands, shot: Callable[[str], None]) -> None:
     """Visit the pages for cues and for the keys of pedal and switch, and go back."""
     hands.touch("Supervisor")
     hands.type(PIN)
@@ -160,7 +160,7 @@ def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("back", "back", "back")
 
 
-def report(hands: Hands, shot: Callable[[str], None]) -> None:
+def report(hands: DemoHands, shot: Callable[[str], None]) -> None:
     """Visit the shift's report (table, chart) and a garment's card, and go back."""
     hands.touch("Supervisor")
     hands.type(PIN)
@@ -182,7 +182,7 @@ def report(hands: Hands, shot: Callable[[str], None]) -> None:
     hands.touch("back", "back", "back", "back")
 
 
-def new_by_its_sheet(hands: Hands, shot: Shot) -> None:
+def new_by_its_sheet(hands: DemoHands, shot: Shot) -> None:
     """Enter half a film, and a press whose sheet says nothing; from the supervisor's page."""
     hands.touch("New by its sheet")
     shot("new-entry")

@@ -24,7 +24,7 @@ END_SECONDS = 1.0  # before a process that does not react is killed
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class SendingState:
     """State of the sending, with its reason if there is one.
 
     `state` is `starting` until the first answer, `sent` while sending works, `away` while the
@@ -45,11 +45,11 @@ def command(log: Path, recipes: Path) -> tuple[str, ...]:
     return (*own, "--recipes", str(recipes.resolve()))
 
 
-class Beside:
+class SendingProcess:
     """Keeps the process running from `start` to `close`, and holds its latest message."""
 
     def __init__(self, command: Sequence[str], pause: float = FIRST_PAUSE) -> None:
-        self.standing = Standing()
+        self.standing = SendingState()
         self.process: subprocess.Popen[str] | None = None
         self._command, self._pause = tuple(command), pause
         self.answer: dict[str, Any] | None = None  # to the latest wish
@@ -157,7 +157,7 @@ class Beside:
         before, message = self.standing, report.get("message")
         if isinstance(message, dict):
             message = Message(message["id"], message["values"])
-        self.standing = Standing(
+        self.standing = SendingState(
             report["state"], report.get("last", before.last), report.get("at", before.at), message
         )
         with self._lock:

@@ -8,7 +8,7 @@ from math import log2
 from typing import TYPE_CHECKING
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind, Ready
+from kiosk.run.facts import PeelZone, ScreenKind
 from kiosk.run.show import BY_HAND, View
 from kiosk.run.state import Event, events
 
@@ -61,14 +61,14 @@ class CuesGiven:
 
     def cues(self, shown: View, clock: float) -> Iterator[Cue]:
         """Yield cues for what is newly due, over time, or still waiting to be opened at `clock`."""
-        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
+        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not PeelZone.SOON)
         if due - self._due:
             yield Cue.DUE
         self._due = due
-        if shown.kind in {Kind.OVER, Kind.UNASKED} and clock >= self._over_at:
+        if shown.kind in {ScreenKind.OVER, ScreenKind.UNASKED} and clock >= self._over_at:
             yield Cue.OVER
             self._over_at = clock + OVER_EVERY_SECONDS
-        if shown.kind is Kind.OPEN_FIRST:
+        if shown.kind is ScreenKind.OPEN_FIRST:
             if self._first_at is None:
                 self._first_at, self._called = clock, 0
             yield from self._calls(1 + calls_to_open(clock - self._first_at))

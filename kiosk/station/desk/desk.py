@@ -11,20 +11,20 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from kiosk.catalog.base import dataclass
 from kiosk.log.record import Recorder
-from kiosk.run.state import Confirm, Cues, Now, Stage, commands
+from kiosk.run.state import ConfirmMode, Cues, Now, TicketStage, commands
 from kiosk.station.desk.jobs.finish import Forecast
-from kiosk.station.desk.jobs.library import Library, Offer, as_begun
-from kiosk.station.desk.sheet import Button, Page
+from kiosk.station.desk.jobs.library import JobOffer, Library, as_begun
+from kiosk.station.desk.sheet import Button, PageKind
 from kiosk.station.desk.shell import Shell
 from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
 
 if TYPE_CHECKING:
-    from kiosk.station.desk.beside import Beside
+    from kiosk.station.desk.beside import SendingProcess
 
 SUPERVISOR = "supervisor"  # the person, in events that only a supervisor makes
 Subject = TypeVar("Subject")
-Judge = Callable[[str, str, Stage], None]
+Judge = Callable[[str, str, TicketStage], None]
 """Asks for a garment's defect and its cause: its ticket, its number, its result."""
 
 
@@ -37,7 +37,7 @@ class Identity:
 
 
 @dataclass(frozen=True, slots=True)
-class Parts:
+class StationParts:
     """The parts of a station; `now` gives the moment, its `clock` is that of the inputs.
 
     `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
@@ -50,7 +50,7 @@ class Parts:
     identity: Identity
     now: Callable[[], Now]
     executor: Executor | None = None
-    beside: Beside | None = None
+    beside: SendingProcess | None = None
 
 
 class Desk:
@@ -67,7 +67,7 @@ class Desk:
         pin: PinFile,
         identity: Identity,
         on_leave: Callable[[], None],
-        beside: Beside | None = None,
+        beside: SendingProcess | None = None,
     ) -> None:
         self.shell = shell
         self.library = library
@@ -76,11 +76,11 @@ class Desk:
         self.on_leave = on_leave
         self.beside = beside  # sends the record if the shop has a server
         self.forecast = Forecast(shell.recorder.store)
-        self.page = Page.SIGN_ON
+        self.page = PageKind.SIGN_ON
         self.wanted: Path | None = None
         self.entry = ""
-        self.offers: tuple[Offer, ...] = ()
-        self.offer: Offer | None = None
+        self.offers: tuple[JobOffer, ...] = ()
+        self.offer: JobOffer | None = None
         self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine cannot give
         self.try_out: Callable[[str], None] = lambda cue: None  # plays one cue as a test
         self.awake: Callable[[], bool] = lambda: True  # whether this screen can be kept awake
@@ -106,37 +106,37 @@ class Desk:
 
     # -- pages ------------------------------------------------------------
 
-    def go(self, page: Page) -> None:
+    def go(self, page: PageKind) -> None:
         """Turn to a page, with nothing typed yet."""
         self.entry = ""
         self.page = page
-        if page in (Page.JOBS, Page.PRACTICE, Page.FILES):
+        if page in (PageKind.JOBS, PageKind.PRACTICE, PageKind.FILES):
             self.library.read()
-        if page in (Page.JOBS, Page.PRACTICE):
+        if page in (PageKind.JOBS, PageKind.PRACTICE):
             self.offers = tuple(map(self._as_begun, self.library.offers()))
 
     def go_on(self) -> None:
         """Turn to the job at the press, else to the jobs, else to signing on."""
         state = self.shell.state
         if not state.operator:
-            self.go(Page.SIGN_ON)
+            self.go(PageKind.SIGN_ON)
         elif state.job is None and self.wanted is not None:
             wanted, self.wanted = self.wanted, None
             self.look_at(self.library.offer(wanted))
         elif state.job is None:
-            self.go(Page.JOBS)
+            self.go(PageKind.JOBS)
         else:
             self.take_roster()
-            self.go(Page.WORK)
+            self.go(PageKind.WORK)
 
-    def look_at(self, offer: Offer) -> None:
+    def look_at(self, offer: JobOffer) -> None:
         """Open a job's set-up, or its faults, from the files as they are now."""
         self.library.read()
         self.offer = self._as_begun(self.library.offer(offer.folder))
         self.forecast.look()
-        self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
+        self.go(PageKind.SET_UP if self.offer.plan is not None else PageKind.FAULTS)
 
-    def _as_begun(self, offer: Offer) -> Offer:
+    def _as_begun(self, offer: JobOffer) -> JobOffer:
         """Return the offer with the plan its job was begun with, if it is under way."""
         run = self.shell.state.jobs.get(offer.folder.name)
         return offer if run is None else as_begun(offer, run.plan, run.plan_hash)
@@ -158,7 +158,7 @@ class Desk:
 
     def sign_on(self, operator: str) -> None:
         """Sign an operator on; a new one confirms each phase."""
-        confirm = self.shell.state.operators.get(operator, Confirm.EACH)
+        confirm = self.shell.state.operators.get(operator, ConfirmMode.EACH)
         if self.shell.do(commands.SignOn(operator, confirm)).refusal is None:
             self.go_on()
 
@@ -167,7 +167,7 @@ class Desk:
         if self.entry.strip():
             take(self.entry.strip())
         else:
-            self.shell.do(commands.SignOn("", Confirm.EACH))
+            self.shell.do(commands.SignOn("", ConfirmMode.EACH))
 
     def end_hold(self) -> None:
         """Restart the station if it is on hold."""

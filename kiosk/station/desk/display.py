@@ -7,7 +7,7 @@ from kiosk.catalog.base import Degrees, say
 from kiosk.catalog.model import LANGUAGES, StationSettings
 from kiosk.run.state import ChooseDisplay, Display, Role, commands
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.sheet import Button, Option, Page, Sheet
+from kiosk.station.desk.sheet import Button, HoldOption, PageKind, Sheet
 from kiosk.words import Words
 
 SCALES = {degrees.value: degrees for degrees in Degrees}
@@ -68,15 +68,17 @@ def language(desk: Desk, words: Words) -> Button:
     return Button(words(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
-def language_option(desk: Desk) -> Option:
+def language_option(desk: Desk) -> HoldOption:
     """The same button for a station on hold."""
     to = other_language(_settings(desk))
-    return Option(say(f"language.{to}"), lambda: _turn_to(desk, to))
+    return HoldOption(say(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
 def screen(desk: Desk, words: Words) -> Button:
     """Button that opens this page."""
-    return Button(words("page.display"), lambda: desk.go(Page.DISPLAY), words("page.display_what"))
+    return Button(
+        words("page.display"), lambda: desk.go(PageKind.DISPLAY), words("page.display_what")
+    )
 
 
 def _turn_to(desk: Desk, to: str) -> None:
@@ -117,8 +119,8 @@ def cues(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.cues_line"),),
         choices=tuple(turned(kind) for kind in kinds),
         columns=1,
-        main=Button(words("page.listen"), lambda: desk.go(Page.LISTEN)),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        main=Button(words("page.listen"), lambda: desk.go(PageKind.LISTEN)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -142,7 +144,7 @@ def listen(desk: Desk, words: Words) -> Sheet:
         title=words("page.listen"),
         lines=(words("page.listen_line"),),
         choices=tuple(tried(cue) for cue in TRIED),
-        left=Button(words("page.back"), lambda: desk.go(Page.CUES)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.CUES)),
     )
 
 
@@ -156,16 +158,16 @@ class Keys:
     def learn(self, role: Role) -> None:
         """Wait for the key that gets `role`."""
         self.learning = role
-        self._desk.go(Page.LEARN_KEY)
+        self._desk.go(PageKind.LEARN_KEY)
 
     def pressed(self, scancode: int) -> bool:
         """Take a key for the waiting role; return whether one was waiting."""
         desk = self._desk
-        if desk.page is not Page.LEARN_KEY or self.learning is None:
+        if desk.page is not PageKind.LEARN_KEY or self.learning is None:
             return False
         if desk.shell.do(commands.LearnKey(self.learning, scancode)).refusal is None:
             self.learning = None
-            desk.go(Page.KEYS)
+            desk.go(PageKind.KEYS)
         return True
 
     def forget(self) -> None:
@@ -187,7 +189,7 @@ def keys(desk: Desk, words: Words) -> Sheet:
         title=words("page.keys"),
         lines=(words("page.keys_line"),),
         choices=(*(choice(role) for role in Role), *((forget,) if learned else ())),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -198,5 +200,5 @@ def learn_key(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.keys_wait"),
         lines=(words("page.keys_wait_line", role=role),),
-        left=Button(words("page.back"), lambda: desk.go(Page.KEYS)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.KEYS)),
     )

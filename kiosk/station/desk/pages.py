@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 from typing import TypeVar
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.station.desk.side_files import keep, kept_beside
 from kiosk.words import Words
 
-Key = TypeVar("Key", Page, Kind)
+Key = TypeVar("Key", PageKind, ScreenKind)
 
 
 class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
@@ -36,70 +36,70 @@ class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
 
 SHEETS = Pages(
     {
-        Page.CHOOSE_PIN: "people.choose_pin",
-        Page.REPEAT_PIN: "people.repeat_pin",
-        Page.PIN: "people.pin",
-        Page.SIGN_ON: "people.sign_on",
-        Page.INITIALS: "people.initials",
-        Page.JOBS: "jobs.jobs.jobs",
-        Page.FAULTS: "jobs.job_doubts.faults",
-        Page.SET_UP: "jobs.jobs.set_up",
-        Page.PROOF: "jobs.proofing.proof",
-        Page.HEAT: "jobs.proofing.heat",
-        Page.QUESTIONS: "jobs.job_doubts.questions",
-        Page.COLUMNS: "jobs.begin.columns",
-        Page.DISPLAY: "display.display",
-        Page.CHOICES: "work.choices.choices",
-        Page.WAS_CLOSED: "work.choices.was_it_closed",
-        Page.TOLD: "work.choices.seconds_by_hand",
-        Page.CLEAR: "work.held.clear",
-        Page.SKIP: "work.held.skip",
-        Page.PUT_ASIDE: "work.held.put_aside",
-        Page.SUPERVISOR: "shift.supervisor.supervisor",
-        Page.LEARNING: "shift.report.learning",
-        Page.GARMENTS: "shift.supervisor.garments",
-        Page.GARMENT: "shift.supervisor.garment",
-        Page.REASON: "shift.supervisor.reason",
-        Page.REPORT: "shift.report.questions",
-        Page.REPORT_PART: "shift.report.part",
-        Page.CARD: "shift.card.card",
-        Page.CUES: "display.cues",
-        Page.LISTEN: "display.listen",
-        Page.KEYS: "display.keys",
-        Page.LEARN_KEY: "display.learn_key",
-        Page.SIGN_OFFS: "learn.progress.every_sign_off",
-        Page.SIGN_OFF_OF: "learn.progress.sign_offs_of",
-        Page.SIGN_OFF_ONE: "learn.progress.sign_off_one",
-        Page.PRACTICE_WHO: "learn.practice_pages.who",
-        Page.PRACTICE_INITIALS: "learn.practice_pages.initials",
-        Page.PRACTICE: "learn.practice_pages.menu",
-        Page.PRACTICE_HOW: "learn.practice_pages.how",
-        Page.PRACTICE_ENDED: "learn.practice_pages.ended",
-        Page.PROGRESS: "learn.progress.progress",
-        Page.PROGRESS_OF: "learn.progress.family",
-        Page.TIMES: "learn.progress.times",
-        Page.QUIZ: "learn.quiz.quiz",
-        Page.OVERRIDE: "shift.supervisor.override",
-        Page.HAND_OVER: "shift.handing.hand_over",
-        Page.OPEN_QUESTIONS: "shift.handing.open_questions",
-        Page.WHO_COMES: "shift.handing.who_comes",
-        Page.UPKEEP: "shift.supervisor.upkeep",
-        Page.NEW_ENTRY: "shift.entering_pages.entering",
-        Page.FILES: "shift.editing_pages.files",
-        Page.VALUES: "shift.editing_pages.values",
-        Page.VALUE: "shift.editing_pages.value",
-        Page.ORDER: "jobs.order_pages.order",
-        Page.SHOP: "shift.shop.shop",
-        Page.LEAVE: "shift.leaving.leaving",
+        PageKind.CHOOSE_PIN: "people.choose_pin",
+        PageKind.REPEAT_PIN: "people.repeat_pin",
+        PageKind.PIN: "people.pin",
+        PageKind.SIGN_ON: "people.sign_on",
+        PageKind.INITIALS: "people.initials",
+        PageKind.JOBS: "jobs.jobs.jobs",
+        PageKind.FAULTS: "jobs.job_doubts.faults",
+        PageKind.SET_UP: "jobs.jobs.set_up",
+        PageKind.PROOF: "jobs.proofing.proof",
+        PageKind.HEAT: "jobs.proofing.heat",
+        PageKind.QUESTIONS: "jobs.job_doubts.questions",
+        PageKind.COLUMNS: "jobs.begin.columns",
+        PageKind.DISPLAY: "display.display",
+        PageKind.CHOICES: "work.choices.choices",
+        PageKind.WAS_CLOSED: "work.choices.was_it_closed",
+        PageKind.TOLD: "work.choices.seconds_by_hand",
+        PageKind.CLEAR: "work.held.clear",
+        PageKind.SKIP: "work.held.skip",
+        PageKind.PUT_ASIDE: "work.held.put_aside",
+        PageKind.SUPERVISOR: "shift.supervisor.supervisor",
+        PageKind.LEARNING: "shift.report.learning",
+        PageKind.GARMENTS: "shift.supervisor.garments",
+        PageKind.GARMENT: "shift.supervisor.garment",
+        PageKind.REASON: "shift.supervisor.reason",
+        PageKind.REPORT: "shift.report.questions",
+        PageKind.REPORT_PART: "shift.report.part",
+        PageKind.CARD: "shift.card.card",
+        PageKind.CUES: "display.cues",
+        PageKind.LISTEN: "display.listen",
+        PageKind.KEYS: "display.keys",
+        PageKind.LEARN_KEY: "display.learn_key",
+        PageKind.SIGN_OFFS: "learn.progress.every_sign_off",
+        PageKind.SIGN_OFF_OF: "learn.progress.sign_offs_of",
+        PageKind.SIGN_OFF_ONE: "learn.progress.sign_off_one",
+        PageKind.PRACTICE_WHO: "learn.practice_pages.who",
+        PageKind.PRACTICE_INITIALS: "learn.practice_pages.initials",
+        PageKind.PRACTICE: "learn.practice_pages.menu",
+        PageKind.PRACTICE_HOW: "learn.practice_pages.how",
+        PageKind.PRACTICE_ENDED: "learn.practice_pages.ended",
+        PageKind.PROGRESS: "learn.progress.progress",
+        PageKind.PROGRESS_OF: "learn.progress.family",
+        PageKind.TIMES: "learn.progress.times",
+        PageKind.QUIZ: "learn.quiz.quiz",
+        PageKind.OVERRIDE: "shift.supervisor.override",
+        PageKind.HAND_OVER: "shift.handing.hand_over",
+        PageKind.OPEN_QUESTIONS: "shift.handing.open_questions",
+        PageKind.WHO_COMES: "shift.handing.who_comes",
+        PageKind.UPKEEP: "shift.supervisor.upkeep",
+        PageKind.NEW_ENTRY: "shift.entering_pages.entering",
+        PageKind.FILES: "shift.editing_pages.files",
+        PageKind.VALUES: "shift.editing_pages.values",
+        PageKind.VALUE: "shift.editing_pages.value",
+        PageKind.ORDER: "jobs.order_pages.order",
+        PageKind.SHOP: "shift.shop.shop",
+        PageKind.LEAVE: "shift.leaving.leaving",
     }
 )
 
 AT_WORK = Pages(
     {
-        Kind.VERIFY: "work.checks.verify",
-        Kind.TRIAL: "work.first_card.trial",
-        Kind.LOT: "work.lot.lot",
-        Kind.DONE: "work.held.done",
+        ScreenKind.VERIFY: "work.checks.verify",
+        ScreenKind.TRIAL: "work.first_card.trial",
+        ScreenKind.LOT: "work.lot.lot",
+        ScreenKind.DONE: "work.held.done",
     }
 )
 """Pages that take the place of the work screen."""
@@ -126,7 +126,7 @@ def start_at(desk: Desk) -> None:
         desk.take_roster()
     shell.do(Start(desk.identity.version))
     if not desk.pin.is_set():
-        desk.go(Page.CHOOSE_PIN)
+        desk.go(PageKind.CHOOSE_PIN)
     elif shell.state.operator:
         desk.go_on()
 

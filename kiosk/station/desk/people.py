@@ -10,13 +10,13 @@ from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, digits, hidden, letters
 from kiosk.station.desk.display import language
 from kiosk.station.desk.learn import practice_pages as practice
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.handing import Handing
 from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words
 
 OPENS = say("pin.for.supervisor")
-BACK_TO = frozenset({Page.ORDER, Page.SET_UP, Page.QUESTIONS})
+BACK_TO = frozenset({PageKind.ORDER, PageKind.SET_UP, PageKind.QUESTIONS})
 """Pages that ask for the PIN and that back returns to: what was done there is kept."""
 
 
@@ -28,7 +28,7 @@ class Pins:
         self._file = desk.pin
         self._first = ""
         self._then: Callable[[], None] = lambda: None
-        self._from: Page | None = None
+        self._from: PageKind | None = None
         self.purpose = OPENS
 
     def choose(self) -> None:
@@ -38,14 +38,14 @@ class Pins:
             desk.shell.say(say("station.pin_short"))
             return
         self._first = desk.entry
-        desk.go(Page.REPEAT_PIN)
+        desk.go(PageKind.REPEAT_PIN)
 
     def repeat(self) -> None:
         """Save the new PIN if both entries agree."""
         desk = self._desk
         if desk.entry != self._first:
             desk.shell.say(say("station.pin_differs"))
-            desk.go(Page.CHOOSE_PIN)
+            desk.go(PageKind.CHOOSE_PIN)
             return
         try:
             self._file.set(desk.entry)
@@ -55,7 +55,7 @@ class Pins:
             return
         desk.shell.do(commands.ChoosePin())
         if self.asked:
-            desk.go(Page.PIN)
+            desk.go(PageKind.PIN)
         else:
             desk.go_on()
 
@@ -66,7 +66,7 @@ class Pins:
         """
         self._then, self.purpose = then, purpose
         self._from = self._desk.page
-        self._desk.go(Page.PIN if self._file.is_set() else Page.CHOOSE_PIN)
+        self._desk.go(PageKind.PIN if self._file.is_set() else PageKind.CHOOSE_PIN)
 
     @property
     def asked(self) -> bool:
@@ -105,7 +105,7 @@ def ask_pin(
     desk: Desk, then: Callable[[], None] | None = None, purpose: Message | None = None
 ) -> None:
     """Ask for the supervisor's PIN, then call `then`, by default to open the supervisor's pages."""
-    desk.of(Pins).ask(then or (lambda: desk.go(Page.SUPERVISOR)), purpose or OPENS)
+    desk.of(Pins).ask(then or (lambda: desk.go(PageKind.SUPERVISOR)), purpose or OPENS)
 
 
 class Reasons:
@@ -116,7 +116,7 @@ class Reasons:
         self._then: Callable[[str], object] = lambda reason: None
         self.purpose = OPENS
 
-    def ask(self, page: Page, then: Callable[[str], object], purpose: Message) -> None:
+    def ask(self, page: PageKind, then: Callable[[str], object], purpose: Message) -> None:
         """Ask for a reason on `page`, then call `then` with it; `purpose` is what it is for."""
         self._then, self.purpose = then, purpose
         self._desk.go(page)
@@ -148,7 +148,7 @@ def repeat_pin(desk: Desk, words: Words) -> Sheet:
         choices=digits(desk, words),
         columns=6,
         main=Button(words("page.repeat_pin_main"), desk.of(Pins).repeat),
-        left=Button(words("page.back"), lambda: desk.go(Page.CHOOSE_PIN)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.CHOOSE_PIN)),
     )
 
 
@@ -184,7 +184,7 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.sign_on_line"),),
         choices=(
             *(known(initials) for initials in sorted(desk.shell.state.operators)),
-            Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
+            Button(words("page.new_initials"), lambda: desk.go(PageKind.INITIALS)),
             practice.start(desk, words),
         ),
         left=language(desk, words),

@@ -52,7 +52,7 @@ class ChartPicture:
     bars: tuple[tuple[str, int, str], ...] = ()
 
 
-class Page(Enum):
+class PageKind(Enum):
     """What fills the screen."""
 
     CHOOSE_PIN = "choose pin"
@@ -241,19 +241,19 @@ class ChipTouched:
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
+class DullClick:
     """A press that does nothing now: answered by a dull click."""
 
     because: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Choices:
+class ShowChoices:
     """A long press on a light screen: show what can be done besides going on."""
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class HoldOption:
     """Another thing to do on hold or at the end; `action` is what touching it does."""
 
     label: Message
@@ -261,7 +261,7 @@ class Option:
     line: Message | None = None
 
 
-Action = Command | ChipTouched | Refused | Choices
+Action = Command | ChipTouched | DullClick | ShowChoices
 
 
 Caution = tuple[str, str]  # the signal word, and what can hurt

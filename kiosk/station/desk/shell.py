@@ -5,7 +5,7 @@ from concurrent.futures import Executor, Future
 
 from kiosk.catalog.base import Message, say, why_of
 from kiosk.log.record import Outcome, Recorder
-from kiosk.log.rescue import Patrol
+from kiosk.log.rescue import LogPatrol
 from kiosk.log.store import LogFault
 from kiosk.peel.estimate import changed_estimates
 from kiosk.peel.lessons import read_again
@@ -34,7 +34,7 @@ ROW_IS_CHECKED = (
 )  # fmt: skip
 CLOSES = (commands.PressClosed, commands_shift.SayPressed)
 BY_ITSELF = (
-    commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn, commands_shift.TakeBatch,
+    commands.Tick, commands_shift.GiveEstimate, commands_shift.LearnPeel, commands_shift.TakeBatch,
     commands_shift.EndBatches, commands_shift.MeetClaims,
 )  # fmt: skip
 
@@ -63,7 +63,7 @@ class Shell:
         self._seen: tuple[State | None, Now | None, str, frozenset[str]]
         self._seen = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
-        self.patrol = Patrol(recorder.store)
+        self.patrol = LogPatrol(recorder.store)
         self._tapped = float("-inf")
 
     @property

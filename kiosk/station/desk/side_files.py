@@ -162,7 +162,7 @@ def _hash(pin: str, salt: bytes, cost: dict[str, int]) -> bytes:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class FirstFrameValues:
     """Recipe values that the first frame needs: tablet settings, whether there is a server."""
 
     station: StationSettings
@@ -177,19 +177,19 @@ def kept_beside(log: Path) -> Path:
 def keep(path: Path, recipes: Path, catalog: Catalog) -> None:
     """Save these values for the next start if they changed."""
     digest = _shop_digest(recipes)
-    now = Kept(catalog.station, bool(catalog.database.address))
+    now = FirstFrameValues(catalog.station, bool(catalog.database.address))
     if digest and now != kept_of(path, recipes):
         text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
         with suppress(OSError):  # the next start then reads the recipes first
             write_whole(path, text.encode())
 
 
-def kept_of(path: Path, recipes: Path) -> Kept | None:
+def kept_of(path: Path, recipes: Path) -> FirstFrameValues | None:
     """Return the values kept at `path`; None if unreadable or the shop's file has changed."""
     with suppress(BrokenSideFile, OSError, codec.Unreadable):
         found = read_side_file(path)
         if found.get("shop") == _shop_digest(recipes):
-            return codec.from_plain(found.get("kept"), Kept)
+            return codec.from_plain(found.get("kept"), FirstFrameValues)
     return None
 
 

@@ -8,16 +8,23 @@ from functools import partial
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View, next_change
-from kiosk.run.state import Command, HoldOn, Now
+from kiosk.run.state import Command, Now, PutOnHold
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import NAME, Practice
 from kiosk.station.desk.learn.practice_pages import asked, bench
-from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
+from kiosk.station.desk.sheet import (
+    ChipTouched,
+    DullClick,
+    HoldOption,
+    PageKind,
+    Sheet,
+    ShowChoices,
+)
 from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.train.practice import PRESS_SPEED, Pace, Rehearsal, Session
+from kiosk.train.practice import PRESS_SPEED, PracticePace, Rehearsal, Session
 from kiosk.words import Words
 
 AGAIN_SECONDS = 0.1  # practice's clock may run faster than the station's
@@ -38,7 +45,7 @@ class ApartScreen(WorkScreen):
         words: Words,
         settings: StationSettings,
         clock: Callable[[], float],
-        refused: Callable[[Refused], None],
+        refused: Callable[[DullClick], None],
         refresh: Callable[[], None],
     ) -> None:
         super().__init__(
@@ -57,7 +64,7 @@ class ApartScreen(WorkScreen):
         return clock + AGAIN_SECONDS
 
     @abstractmethod
-    def _stopping(self) -> Option:
+    def _stopping(self) -> HoldOption:
         """Return the option on hold that ends it."""
 
     @abstractmethod
@@ -68,24 +75,24 @@ class ApartScreen(WorkScreen):
     def _do(self, command: Command) -> None:
         """Pass on a command."""
 
-    def _stop(self, view: View) -> tuple[Option, ...]:
-        return (self._stopping(),) if view.kind is Kind.HELD else ()
+    def _stop(self, view: View) -> tuple[HoldOption, ...]:
+        return (self._stopping(),) if view.kind is ScreenKind.HELD else ()
 
     def _hold(self) -> None:
         """Hold on a long press; if already held, take the only choice, which ends it."""
-        if self.view is not None and self.view.kind is Kind.HELD:
+        if self.view is not None and self.view.kind is ScreenKind.HELD:
             self._acted(self._stopping().action)
         elif self.view is not None and self.view.hold:
-            self._do(HoldOn())
+            self._do(PutOnHold())
         else:
-            self._refused(Refused())
+            self._refused(DullClick())
 
     def _acted(self, action: object) -> None:
         if isinstance(action, ChipTouched):
             self._look(action.ticket)
-        elif isinstance(action, Refused):
+        elif isinstance(action, DullClick):
             self._refused(action)
-        elif isinstance(action, Choices):
+        elif isinstance(action, ShowChoices):
             self._hold()
         elif callable(action):
             action()
@@ -106,7 +113,7 @@ class PracticeScreen(ApartScreen):
         practice.tick()
         session = practice.session
         if session is None or session.ended:
-            self._desk.go(Page.PRACTICE_ENDED)
+            self._desk.go(PageKind.PRACTICE_ENDED)
             return None
         if session.asked is not None and session.press.state.heat is None:
             return asked(self._desk, self.words, session.asked)
@@ -117,13 +124,13 @@ class PracticeScreen(ApartScreen):
         """Show the garment and the level of help."""
         self.plan = session.wish.plan
         flags = [say(f"practice.level.{session.level.word}")]
-        if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
+        if session.wish.pace is PracticePace.SHORT and session.press.state.heat is not None:
             flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
         view = replace(session.view(), nth=0)  # there is only one garment: no count
         self.show(view, self._desk.of(Practice).notices(now), tuple(flags))
 
-    def _stopping(self) -> Option:
-        return Option(say("practice.stop"), self._desk.of(Practice).stop)
+    def _stopping(self) -> HoldOption:
+        return HoldOption(say("practice.stop"), self._desk.of(Practice).stop)
 
     def _look(self, ticket: str) -> None:
         self._desk.of(Practice).look(ticket)
@@ -155,7 +162,7 @@ class TrialScreen(ApartScreen):
         trial = self._desk.of(Trial)
         trial.tick()
         if trial.press is None or trial.pressed:
-            self._desk.go(Page.WORK)
+            self._desk.go(PageKind.WORK)
             return None
         return partial(self._show, trial.press)
 
@@ -172,8 +179,8 @@ class TrialScreen(ApartScreen):
         """Return when the view next changes: a trial runs on the station's own clock."""
         return clock if self.view is None else next_change(self.view, clock)
 
-    def _stopping(self) -> Option:
-        return Option(say("trial.stop"), self._desk.of(Trial).leave)
+    def _stopping(self) -> HoldOption:
+        return HoldOption(say("trial.stop"), self._desk.of(Trial).leave)
 
     def _look(self, ticket: str) -> None:
         self._desk.of(Trial).look_at(ticket)
@@ -223,8 +230,8 @@ def _unnumbered(message: Message) -> Message:
     return say(own, **{**message.values, **({"number": say("trial.cloth")} if numbered else {})})
 
 
-SCREENS: Mapping[Page, type[ApartScreen]] = {
-    Page.PRACTISE: PracticeScreen,
-    Page.TRYING: TrialScreen,
+SCREENS: Mapping[PageKind, type[ApartScreen]] = {
+    PageKind.PRACTISE: PracticeScreen,
+    PageKind.TRYING: TrialScreen,
 }
 """The screen class for each of these pages of the desk."""

@@ -11,15 +11,22 @@ from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message
-from kiosk.run.facts import Kind, question_at_hand
+from kiosk.run.facts import ScreenKind, question_at_hand
 from kiosk.run.show import View, next_change, view
-from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
+from kiosk.run.state import AnswerQuestion, Back, Forward, Now, PressClosed, PressOpened
 from kiosk.station.desk.cues import Cue
-from kiosk.station.desk.desk import Desk, Parts
+from kiosk.station.desk.desk import Desk, StationParts
 from kiosk.station.desk.display import Keys, with_choices, words_for
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
-from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
+from kiosk.station.desk.sheet import (
+    ChipTouched,
+    DullClick,
+    HoldOption,
+    PageKind,
+    Sheet,
+    ShowChoices,
+)
 from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
@@ -31,13 +38,15 @@ if TYPE_CHECKING:  # not needed to start on the work screen
     from kiosk.station.glass.apart import ApartScreen
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
-APART = frozenset({Page.PRACTISE, Page.TRYING})  # pages with a garment that is not in the record
+APART = frozenset(
+    {PageKind.PRACTISE, PageKind.TRYING}
+)  # pages with a garment that is not in the record
 
 
-class Station(Widget):
+class StationWidget(Widget):
     """Everything in the window. Made once; `close` unbinds it."""
 
-    def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
+    def __init__(self, parts: StationParts, on_leave: Callable[[], None]) -> None:
         super().__init__()
         self.parts = parts
         self.settings = with_choices(parts.library.station, parts.recorder.state.display)
@@ -56,7 +65,7 @@ class Station(Widget):
             self.words, self.settings, names, self.act, self._clock, self._options,
             team=team, ahead=self._ahead,
         )  # fmt: skip
-        self._apart: dict[Page, ApartScreen] = {}  # made when first needed
+        self._apart: dict[PageKind, ApartScreen] = {}  # made when first needed
         self.sheet: SheetPage | None = None
         self._next = 0.0
         self._refreshes = 0  # counts refreshes: what a touch did and showed is not shown twice
@@ -74,7 +83,7 @@ class Station(Widget):
         """
         now, job = self.parts.now(), self.shell.state.job
         asked = None if job is None else question_at_hand(job)
-        command = Read(asked.right) if forward is None and asked is not None else forward
+        command = AnswerQuestion(asked.right) if forward is None and asked is not None else forward
         state = None if command is None else self.shell.ahead(command)
         if state is None or self.shell.focus:
             return None
@@ -83,7 +92,7 @@ class Station(Widget):
             return None
         return self.desk.forecast.on_screen(shown, state.job, now.wall)
 
-    def _apart_screen(self, page: Page) -> ApartScreen:
+    def _apart_screen(self, page: PageKind) -> ApartScreen:
         """Return the screen of practice or of trials, made when first needed."""
         if page not in self._apart:
             from kiosk.station.glass.apart import SCREENS
@@ -102,8 +111,8 @@ class Station(Widget):
     def _speak(self, said: tuple[Message, ...]) -> None:
         self.cues.speak(said, self.words, self.desk.cues())
 
-    def _options(self, view: View) -> tuple[Option, ...]:
-        if view.kind is not Kind.HELD:
+    def _options(self, view: View) -> tuple[HoldOption, ...]:
+        if view.kind is not ScreenKind.HELD:
             return ()
         from kiosk.station.desk.work.held import options
 
@@ -120,8 +129,8 @@ class Station(Widget):
 
     def choices(self) -> None:
         """Go from a page that replaces the work screen to the choices."""
-        if self.desk.page is Page.WORK:
-            self.desk.go(Page.CHOICES)
+        if self.desk.page is PageKind.WORK:
+            self.desk.go(PageKind.CHOICES)
 
     def notify(self, message: Message, lasting: bool = False) -> None:
         """Show a message about the inputs themselves."""
@@ -163,14 +172,14 @@ class Station(Widget):
         if isinstance(action, ChipTouched):
             again = self.shell.focus == action.ticket  # a second touch ends the look
             self.shell.focus = "" if again else action.ticket
-        elif isinstance(action, Refused):
+        elif isinstance(action, DullClick):
             self._sound(Cue.REFUSED)
             if action.because is not None:
                 self.shell.say(action.because)
-        elif isinstance(action, Choices):
-            self.desk.go(Page.CHOICES)
+        elif isinstance(action, ShowChoices):
+            self.desk.go(PageKind.CHOICES)
         elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:
-            self.desk.go(Page.WAS_CLOSED)
+            self.desk.go(PageKind.WAS_CLOSED)
         elif callable(action):
             action()
         elif isinstance(action, PressClosed | PressOpened) and self._trial.at_press:
@@ -208,11 +217,11 @@ class Station(Widget):
         self.inputs.listen_to(self.shell.state.keys)
         now, state = self.parts.now(), self.shell.state
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
-        if not hot and self.desk.page is Page.WORK and state.job is None:
+        if not hot and self.desk.page is PageKind.WORK and state.job is None:
             self.desk.go_on()
         if not hot and self.desk.page in APART and self._show_apart(now):
             return
-        if not hot and self.desk.page is not Page.WORK:
+        if not hot and self.desk.page is not PageKind.WORK:
             self._show_sheet(SHEETS[self.desk.page](self.desk, self.words), now)
             self._speak(())
             self._next = now.clock + 1.0

@@ -12,7 +12,7 @@ from typing import Any
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import Phase
-from kiosk.run.facts import Kind, Ready
+from kiosk.run.facts import PeelZone, ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import Cues
 from kiosk.words import Words
@@ -23,29 +23,29 @@ _CLOSED = {
     Phase.FINAL: say("voice.final"),
 }
 _KINDS = {
-    Kind.OVER: say("voice.over"),
-    Kind.UNASKED: say("voice.over"),
-    Kind.OPEN_FIRST: say("voice.over"),
-    Kind.ASK: say("voice.ask"),
-    Kind.ASK_CLOSED: say("voice.ask_closed"),
-    Kind.SETTING: say("voice.setting"),
-    Kind.HELD: say("voice.held"),
-    Kind.DONE: say("voice.done"),
+    ScreenKind.OVER: say("voice.over"),
+    ScreenKind.UNASKED: say("voice.over"),
+    ScreenKind.OPEN_FIRST: say("voice.over"),
+    ScreenKind.ASK: say("voice.ask"),
+    ScreenKind.ASK_CLOSED: say("voice.ask_closed"),
+    ScreenKind.SETTING: say("voice.setting"),
+    ScreenKind.HELD: say("voice.held"),
+    ScreenKind.DONE: say("voice.done"),
 }
 
 
 def prompts(view: View) -> tuple[Message, ...]:
     """Return what to say for a view, part by part."""
-    if view.kind is Kind.HEAT:
+    if view.kind is ScreenKind.HEAT:
         return _of_heat(view)
-    if view.kind is Kind.HANDS:
+    if view.kind is ScreenKind.HANDS:
         return _of_hands(view)
     said = _KINDS.get(view.kind)
     return () if said is None else (said,)
 
 
 def _of_heat(view: View) -> tuple[Message, ...]:
-    due = next((chip for chip in view.chips if chip.ready is not Ready.SOON), None)
+    due = next((chip for chip in view.chips if chip.ready is not PeelZone.SOON), None)
     if due is not None:
         return (say("voice.due", number=spoken(due.number)),)
     said = None if view.phase is None else _CLOSED.get(view.phase)

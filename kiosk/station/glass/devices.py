@@ -220,7 +220,7 @@ def keyboards(text: str) -> frozenset[str]:
     return frozenset(found[1] for block in blocks if (found := _NAME.search(block)))
 
 
-class Plugged:
+class PlugWatch:
     """Tells which keyboards were unplugged or plugged in since the last call."""
 
     def __init__(self, devices: Path = DEVICES) -> None:

@@ -10,7 +10,7 @@ from kivy.config import Config
 
 from kiosk.catalog.base import Message, say
 from kiosk.run.state import Role, commands
-from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged, Switch, keys_of
+from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, PlugWatch, Switch, keys_of
 
 
 def kept_running(act: Callable[[], object]) -> Callable[[float], None]:
@@ -30,14 +30,14 @@ LONG_SECONDS = 1.2
 HELD_FPS = 240  # while something is down, because lifting it is what acts
 
 
-class By(Enum):
+class PressSource(Enum):
     """What is pressing."""
 
     FINGER = "finger"
     PEDAL = "pedal"
 
 
-class Press:
+class PressTimer:
     """Calls `on_down` at once, then `on_long` when it becomes long, or `on_short` on release.
 
     `on_down` returns whether the press has done its work; then the other two are not called. While
@@ -48,15 +48,15 @@ class Press:
     def __init__(
         self,
         clock: Callable[[], float],
-        on_down: Callable[[By, float], bool],
-        on_short: Callable[[By, float], None],
-        on_long: Callable[[By, float], None],
+        on_down: Callable[[PressSource, float], bool],
+        on_short: Callable[[PressSource, float], None],
+        on_long: Callable[[PressSource, float], None],
     ) -> None:
         self._clock = clock
         self._on_down = on_down
         self._on_short = on_short
         self._on_long = on_long
-        self._by: By | None = None
+        self._by: PressSource | None = None
         self._since = 0.0
         self._spent = False
         self._timer: Any = None
@@ -66,7 +66,7 @@ class Press:
         """Whether something is down."""
         return self._by is not None
 
-    def down(self, by: By) -> None:
+    def down(self, by: PressSource) -> None:
         """Begin a press, unless one has begun."""
         if self._by is not None:
             return
@@ -76,7 +76,7 @@ class Press:
             self._timer = Clock.schedule_once(self._is_long, LONG_SECONDS)
             _look_often(True)
 
-    def up(self, by: By) -> None:
+    def up(self, by: PressSource) -> None:
         """End the press of `by`, wherever the finger has drifted."""
         if self._by is not by:
             return
@@ -123,10 +123,10 @@ def _look_often(often: bool) -> None:
 PLUGS_EVERY_SECONDS = 2.0
 
 
-class Live(Protocol):
+class PedalScreen(Protocol):
     """A work screen that a pedal acts on."""
 
-    press: Press
+    press: PressTimer
 
     def pedal_down(self) -> None:
         """The pedal went down."""
@@ -138,7 +138,7 @@ class Live(Protocol):
         """The second pedal went down."""
 
 
-class Steps(Protocol):
+class PedalPage(Protocol):
     """A plain page that a pedal or a keyboard acts on."""
 
     def step(self) -> None:
@@ -155,11 +155,11 @@ class Glass(Protocol):
     """What the inputs act on: a plain page if one is shown, else the work screen."""
 
     @property
-    def sheet(self) -> Steps | None:
+    def sheet(self) -> PedalPage | None:
         """The plain page that is shown, if any."""
 
     @property
-    def live(self) -> Live:
+    def live(self) -> PedalScreen:
         """The work screen that a pedal acts on."""
 
     def refresh(self) -> None:
@@ -185,7 +185,7 @@ class Inputs:
         from kivy.core.window import Window  # opens the window, which a Press alone does not need
 
         self._glass, self._window = glass, Window
-        self.press = Press(clock, lambda by, since: False, self._short, self._long)
+        self.press = PressTimer(clock, lambda by, since: False, self._short, self._long)
         self._pedal = Pedal(clock, self._down, self._up, self._lost, on_stuck=self._stuck)
         self._second = Pedal(clock, self._second_down, _nothing, _nothing)
         self._switch = Switch(
@@ -194,7 +194,7 @@ class Inputs:
             clock=clock,
         )
         self._bound = (OneFinger(clock), self._pedal, self._second, self._switch)
-        self.plugged = Plugged()
+        self.plugged = PlugWatch()
         self._plugs = Clock.schedule_interval(kept_running(self._check_plugs), PLUGS_EVERY_SECONDS)
         # What is bound last gets a key first: pedal and switch before typing, which keeps it.
         self._window.bind(on_key_down=self._typed)
@@ -232,27 +232,27 @@ class Inputs:
         if self._glass.sheet is None:
             self._glass.live.pedal_down()
         else:
-            self.press.down(By.PEDAL)
+            self.press.down(PressSource.PEDAL)
 
     def _up(self) -> None:
         self._glass.live.pedal_up()
-        self.press.up(By.PEDAL)
+        self.press.up(PressSource.PEDAL)
 
     def _lost(self) -> None:
         """Drop the pedal's press: the window lost the keyboard, or the pedal is stuck."""
         self._glass.live.press.drop()
         self.press.drop()
 
-    def _short(self, by: By, since: float) -> None:
+    def _short(self, by: PressSource, since: float) -> None:
         if self._glass.sheet is not None:
             self._glass.sheet.step()
 
-    def _long(self, by: By, since: float) -> None:
+    def _long(self, by: PressSource, since: float) -> None:
         if self._glass.sheet is not None:
             self._choose(self._glass.sheet)
             self._glass.refresh()
 
-    def _choose(self, sheet: Steps) -> None:
+    def _choose(self, sheet: PedalPage) -> None:
         """Take the marked choice; with none marked on a page of work, open the choices."""
         if not sheet.choose():
             self._glass.choices()

@@ -10,12 +10,12 @@ from kiosk.catalog.model import SizeClass
 from kiosk.catalog.rules import Face, read_face
 from kiosk.plan import place
 from kiosk.plan.model import Plan
-from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import ElementBox as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
 
 if TYPE_CHECKING:  # only for practice
-    from kiosk.train.practice import Bench, Lain
+    from kiosk.train.practice import Bench, LaidPiece
 
 HEM = 0.3  # inches inside the platen where the drawing of the garment ends
 
@@ -23,7 +23,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class PanelLay:
     """A panel on the platen, in inches; x to the right, y upwards, the collar seam at 0, 0.
 
     `texts` holds the text of each element; `left_hand` and `right_hand` are the outer figures of a
@@ -65,7 +65,7 @@ class Laid:
 
 def laid(
     plan: Plan, view: View, name: str, team: place.Team = place.NOBODY, face: Face | None = None
-) -> Laid:
+) -> PanelLay:
     """Return how the garment of `view` lies; `name` is the name in its roster line."""
     texts = texts_of(view, name)
     toward = plan.collar_toward_operator
@@ -75,7 +75,7 @@ def laid(
     part = (
         _part(whole, view)
         if own is None
-        else place.Part(own.elements, place.seam_ruler(own, view.size))
+        else place.ClosingPart(own.elements, place.seam_ruler(own, view.size))
     )
     boxes = tuple(box for box in whole.boxes if box.element in part.elements)
     there = {p.element for p in view.pieces if p.ink is Ink.LAID} - set(part.elements)
@@ -84,7 +84,7 @@ def laid(
     number = texts.get("number", "")
     outer = (number[-1:], number[:1]) if toward else (number[:1], number[-1:])
     low = -part.seam_ruler if toward else part.seam_ruler - bed.height
-    return Laid(
+    return PanelLay(
         platen=(-bed.width / 2, low, bed.width, bed.height),
         garment=_garment(view, bed, part.seam_ruler, starts, toward),
         boxes=place.as_operator(boxes, toward),
@@ -106,11 +106,11 @@ def widest_border(boxes: Sequence[Placed], view: View) -> Border | None:
     return border(max(heights)) if heights else None
 
 
-def _part(whole: place.LayOut, view: View) -> place.Part:
+def _part(whole: place.PanelLayout, view: View) -> place.ClosingPart:
     """Return the part that the elements to be laid now belong to."""
     coming = [piece.element for piece in view.pieces if piece.ink is Ink.NEXT]
     held = (part for part in whole.parts if set(coming) & set(part.elements))
-    return next(held, whole.parts[0] if whole.parts else place.Part((), 1.0))
+    return next(held, whole.parts[0] if whole.parts else place.ClosingPart((), 1.0))
 
 
 def texts_of(view: View, name: str) -> dict[str, str]:
@@ -145,7 +145,7 @@ class PieceLay:
     `growth_out` is for this layer, `growth_of_one` what one layer shows around the next.
     """
 
-    piece: Lain
+    piece: LaidPiece
     letters: tuple[place.Letter, ...]
     turned: bool
     growth_out: float
@@ -226,7 +226,7 @@ def _around(bench: Bench, high: float, collar: float) -> tuple[float, float, flo
     return (-half, collar - high - 1.0, 2 * half, high + 3.0)
 
 
-def _piece(piece: Lain, boxes: Sequence[Placed], layers: int) -> PieceLay:
+def _piece(piece: LaidPiece, boxes: Sequence[Placed], layers: int) -> PieceLay:
     box = next(each for each in boxes if each.element == piece.cut.element)
     nth = piece.cut.nth
     letters = box.letters if nth < 0 else box.letters[nth : nth + 1]

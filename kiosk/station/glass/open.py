@@ -17,9 +17,9 @@ import kiosk
 if TYPE_CHECKING:
     from kiosk.catalog.model import StationSettings
     from kiosk.log.record import Recorder
-    from kiosk.log.rescue import Mended
+    from kiosk.log.rescue import Salvage
     from kiosk.log.store import LogFault
-    from kiosk.station.desk.beside import Beside
+    from kiosk.station.desk.beside import SendingProcess
 
 
 def run_station(
@@ -28,7 +28,7 @@ def run_station(
     log: Path,
     job: Path | None = None,
     progress: Callable[[int, int], None] = lambda done, of: None,
-) -> tuple[Mended | None, Recorder]:
+) -> tuple[Salvage | None, Recorder]:
     """Open the station full screen and return when the supervisor leaves it.
 
     `jobs` holds the job folders, `job` is the one to set up first; `progress` is called with the
@@ -41,14 +41,14 @@ def run_station(
 
     recorder, mended = start(log, now(), progress=progress, at_once=LONG)
     prepare()
-    from kiosk.station.desk.desk import Identity, Parts
+    from kiosk.station.desk.desk import Identity, StationParts
     from kiosk.station.desk.jobs.library import Library
     from kiosk.station.desk.side_files import PinFile, kept_beside, kept_of
     from kiosk.station.glass.program import StationApp
 
     kept = kept_of(kept_beside(log), recipes)
     library = Library(recipes, job.parent if job is not None else jobs, kept)
-    parts = Parts(
+    parts = StationParts(
         recorder,
         library,
         PinFile(log.with_name("supervisor-pin")),
@@ -84,10 +84,10 @@ def in_a_terminal() -> bool:
     return False
 
 
-def _beside(log: Path, recipes: Path) -> Beside:
-    from kiosk.station.desk.beside import Beside, command
+def _beside(log: Path, recipes: Path) -> SendingProcess:
+    from kiosk.station.desk.beside import SendingProcess, command
 
-    return Beside(command(log, recipes))
+    return SendingProcess(command(log, recipes))
 
 
 # Kivy must not read our arguments or a user's stray config, or write logs beside ours.

@@ -16,10 +16,10 @@ from kivy.logger import Logger
 from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.log.rescue import Mended
-from kiosk.station.desk.desk import Parts
+from kiosk.log.rescue import Salvage
+from kiosk.station.desk.desk import StationParts
 from kiosk.station.desk.pages import look_around, start_at
-from kiosk.station.glass.app import Station
+from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.inputs import kept_running
 
 LOW_PERCENT = 20
@@ -115,7 +115,7 @@ OLD_EVERY = 20
 class Unbroken(ExceptionHandler):
     """Logs an error in a handler and shows it on the screen; the clock keeps running."""
 
-    def __init__(self, station: Station) -> None:
+    def __init__(self, station: StationWidget) -> None:
         self._station = station
 
     def handle_exception(self, problem: Exception) -> Any:
@@ -130,18 +130,20 @@ class StationApp(App):
 
     use_kivy_settings = False
 
-    def __init__(self, parts: Parts, job: Path | None = None, mended: Mended | None = None) -> None:
+    def __init__(
+        self, parts: StationParts, job: Path | None = None, mended: Salvage | None = None
+    ) -> None:
         super().__init__()
         self.parts = parts
         self.wanted = job
         self.mended = mended
-        self.station: Station | None = None
+        self.station: StationWidget | None = None
         self._tidied = 0
         self._ends = False
 
     def build(self) -> Widget:
         """Return the started station."""
-        self.station = Station(self.parts, self.stop)
+        self.station = StationWidget(self.parts, self.stop)
         self.station.size = Window.size
         self.station.desk.wanted = self.wanted
         ExceptionManager.add_handler(Unbroken(self.station))

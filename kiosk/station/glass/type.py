@@ -40,7 +40,7 @@ class Style(NamedTuple):
     rows: int = 9
 
 
-class Fitted(NamedTuple):
+class FittedText(NamedTuple):
     """A text broken into rows at `em` pixels.
 
     `narrow` below 1 sets the letters narrower; `share` below 1 is the part of its least height that
@@ -148,9 +148,9 @@ def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
 
 
 @lru_cache(maxsize=2048)  # one screen differs from the last in a few texts only
-def fit(text: str, style: Style, width: float, room: float) -> Fitted:
+def fit(text: str, style: Style, width: float, room: float) -> FittedText:
     """Fit `text` into `width` by `room` pixels, on as few rows as its least size allows."""
-    most = Fitted((), 1, 0.0, 0.0, share=0.0)
+    most = FittedText((), 1, 0.0, 0.0, share=0.0)
     for narrow in (1.0, NARROWEST):
         em, rows = _largest(text, style, width / narrow, room)
         most = _set(rows, em, style, narrow)
@@ -175,12 +175,12 @@ def _largest(text: str, style: Style, width: float, room: float) -> tuple[float,
     return best
 
 
-def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> Fitted:
+def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> FittedText:
     set_at = whole(em)
     wide = max((breadth(row, style.bold) for row in rows), default=0.0) * set_at * narrow
     least = style.least / CAPITAL
     share = 1.0 if not rows or em >= least - 1.0 else em / least  # a pixel is rounding
-    return Fitted(rows, set_at, wide, height(len(rows), set_at), narrow, share)
+    return FittedText(rows, set_at, wide, height(len(rows), set_at), narrow, share)
 
 
 def whole(em: float) -> int:
@@ -188,7 +188,7 @@ def whole(em: float) -> int:
     return max(1, floor(em + 0.01))
 
 
-class Block(NamedTuple):
+class TextBlock(NamedTuple):
     """One text of a column, with `gap` free pixels below it.
 
     One that `keeps` its least height is never made smaller to make room for the others.
@@ -210,7 +210,9 @@ TRIES = (
 )
 
 
-def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:
+def column(
+    blocks: Sequence[TextBlock], width: float, room: float
+) -> tuple[tuple[FittedText, ...], float]:
     """Fit blocks one below the other into `width` by `room`; all grow and shrink alike.
 
     If they do not fit at their least sizes, letters are first set narrower, then smaller. Return
@@ -221,8 +223,8 @@ def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fi
 
 @lru_cache(maxsize=1024)
 def _column(
-    blocks: tuple[Block, ...], width: float, room: float
-) -> tuple[tuple[Fitted, ...], float]:
+    blocks: tuple[TextBlock, ...], width: float, room: float
+) -> tuple[tuple[FittedText, ...], float]:
     for grown, narrow, share in TRIES:
         if share != SHARES[-1] and _least(blocks, grown, share) > room + 0.5:
             continue
@@ -232,14 +234,16 @@ def _column(
     return fitted, share
 
 
-def _least(blocks: Sequence[Block], grown: float, share: float) -> float:
+def _least(blocks: Sequence[TextBlock], grown: float, share: float) -> float:
     """Return the least height of the blocks with their gaps: one row each."""
     said = [block for block in blocks if block.text.strip(" \n")]
     rows = sum(height(1, whole(_em(block, grown, share))) for block in said)
     return rows + sum(block.gap for block in blocks[:-1])
 
 
-def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
+def fits(
+    fitted: Sequence[FittedText], blocks: Sequence[TextBlock], width: float, room: float
+) -> bool:
     """Return whether fitted blocks with their gaps stay inside `width` by `room`."""
     gaps = sum(block.gap for block in blocks[:-1])
     return (
@@ -249,8 +253,8 @@ def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: 
 
 
 def _at(
-    blocks: Sequence[Block], width: float, grown: float, narrow: float, share: float
-) -> tuple[Fitted, ...]:
+    blocks: Sequence[TextBlock], width: float, grown: float, narrow: float, share: float
+) -> tuple[FittedText, ...]:
     found = []
     for block in blocks:
         kept = 1.0 if block.keeps else share
@@ -259,14 +263,16 @@ def _at(
     return tuple(found)
 
 
-def _em(block: Block, grown: float, share: float) -> float:
+def _em(block: TextBlock, grown: float, share: float) -> float:
     style, kept = block.style, 1.0 if block.keeps else share
     return kept * (style.least + (style.most - style.least) * grown) / CAPITAL
 
 
 @lru_cache(maxsize=4096)
-def _wrapped(text: str, bold: bool, width: float, em: float, narrow: float, share: float) -> Fitted:
+def _wrapped(
+    text: str, bold: bool, width: float, em: float, narrow: float, share: float
+) -> FittedText:
     em = whole(em)
     needed = len(wrap(text, bold, width / em / narrow))
     ems, rows = balanced(text, bold, needed)
-    return Fitted(rows, em, ems * em * narrow, height(len(rows), em), narrow, share)
+    return FittedText(rows, em, ems * em * narrow, height(len(rows), em), narrow, share)

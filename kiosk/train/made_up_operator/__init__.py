@@ -7,6 +7,6 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.train.made_up_operator.operator import Order, simulate
+    from kiosk.train.made_up_operator.operator import SimulatedOrder, simulate
 
 __getattr__ = face(__name__)

@@ -10,13 +10,13 @@ from kiosk.run.facts import PULLS, READINGS, lot_hold, required_setting, why_not
 from kiosk.run.state import (
     DEFECTS,
     Command,
-    Feels,
     JobRun,
     Now,
     Overruled,
-    Stage,
     State,
     Ticket,
+    TicketStage,
+    TouchFeel,
     causes_of,
     elapsed,
 )
@@ -26,7 +26,7 @@ from kiosk.run.state import commands_shift as cs
 T = TypeVar("T")
 
 
-class Act(NamedTuple):
+class TimedCommand(NamedTuple):
     """A command, and the seconds until it is given."""
 
     seconds: float
@@ -87,7 +87,7 @@ class Chance:
 SLOWER_COOLING = 1.12  # how much slower this made-up shop's garments cool than in the model
 
 
-def touch_garment(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
+def touch_garment(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> TimedCommand | None:
     """Return a touch of a cooling garment, as it would feel in this shop; None for no touch."""
     estimate = ticket.estimate
     ready = None if estimate is None else estimate.ready(ticket.lies)
@@ -96,65 +96,69 @@ def touch_garment(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> A
     seconds = chance.between(1.0, 4.0)
     waited = elapsed(ticket.opened, now)[0] + seconds
     cool = waited >= ready * SLOWER_COOLING
-    return Act(seconds, cs.Touch(ticket.id, Feels.READY if cool else Feels.NOT_READY))
+    return TimedCommand(
+        seconds, cs.ReportTouch(ticket.id, TouchFeel.READY if cool else TouchFeel.NOT_READY)
+    )
 
 
 SUPERVISOR = "WX"  # made-up initials
 
 
-def forward(state: State, now: Now, seconds: float) -> Act:
+def forward(state: State, now: Now, seconds: float) -> TimedCommand:
     """Press forward in `seconds`, with what the bar will mean then; if it means nothing, wait."""
     then = now.later(seconds)
     meaning = bar_meaning(state, then).meaning
-    return Act(seconds, c.Tick() if meaning is None else c.Forward(meaning, then.clock))
+    return TimedCommand(seconds, c.Tick() if meaning is None else c.Forward(meaning, then.clock))
 
 
 def result(
     chance: Chance, habits: Habits, state: State, ticket: Ticket, now: Now, seconds: float
-) -> Act:
+) -> TimedCommand:
     """Inspect a garment; it is mostly good."""
     for share, stage in (
-        (habits.scrap, Stage.SCRAP),
-        (habits.rework, Stage.REWORK),
-        (habits.accepted, Stage.ACCEPTED),
+        (habits.scrap, TicketStage.SCRAP),
+        (habits.rework, TicketStage.REWORK),
+        (habits.accepted, TicketStage.ACCEPTED),
     ):
         if chance.happens(share):
-            return Act(seconds, _not_good(chance, ticket.id, stage))
+            return TimedCommand(seconds, _not_good(chance, ticket.id, stage))
     meaning = bar_meaning(state, now.later(seconds)).meaning
-    if ticket.stage is Stage.COOLING and (meaning is None or ticket.id != meaning.ticket):
-        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # by tapping its chip
-    if ticket.stage is Stage.AT_PRESS and meaning is None:
-        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # asked for after a late hot peel
+    if ticket.stage is TicketStage.COOLING and (meaning is None or ticket.id != meaning.ticket):
+        return TimedCommand(seconds, c.Inspect(ticket.id, TicketStage.GOOD))  # by tapping its chip
+    if ticket.stage is TicketStage.AT_PRESS and meaning is None:
+        return TimedCommand(
+            seconds, c.Inspect(ticket.id, TicketStage.GOOD)
+        )  # asked for after a late hot peel
     return forward(state, now, seconds)
 
 
-def inspect_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
+def inspect_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> TimedCommand:
     """Inspect a garment whose closing was not seen to end."""
     seconds = chance.between(5.0, 15.0)
     if bar_meaning(state, now.later(seconds)).meaning is not None:
         return forward(state, now, seconds)
     if chance.happens(0.3):
-        return Act(seconds, _not_good(chance, ticket.id, Stage.SCRAP))
-    return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))
+        return TimedCommand(seconds, _not_good(chance, ticket.id, TicketStage.SCRAP))
+    return TimedCommand(seconds, c.Inspect(ticket.id, TicketStage.GOOD))
 
 
-def ask_supervisor(chance: Chance, job: JobRun) -> Act:
+def ask_supervisor(chance: Chance, job: JobRun) -> TimedCommand:
     """Let the supervisor rule on the first ticket put aside: stopped, unknown or rework."""
     ticket = job.tickets[job.aside[0]]
-    return Act(chance.between(20.0, 90.0), _decision(chance, job, ticket))
+    return TimedCommand(chance.between(20.0, 90.0), _decision(chance, job, ticket))
 
 
 def _decision(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if not ticket.used_up:
-        return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "other")
-    again = ticket.stage is Stage.REWORK and chance.happens(0.5)
+        return c.RuleOnTicket(ticket.id, TicketStage.WAITING, SUPERVISOR, "other")
+    again = ticket.stage is TicketStage.REWORK and chance.happens(0.5)
     if again and why_not_again(job, ticket) is None:
         return c.AllowRepress(ticket.id, SUPERVISOR, "relaid")
-    stage = Stage.SCRAP if chance.happens(0.2) else Stage.ACCEPTED
-    return c.Rule(ticket.id, stage, SUPERVISOR, "looked_over")
+    stage = TicketStage.SCRAP if chance.happens(0.2) else TicketStage.ACCEPTED
+    return c.RuleOnTicket(ticket.id, stage, SUPERVISOR, "looked_over")
 
 
-def _not_good(chance: Chance, ticket: str, stage: Stage) -> c.Inspect:
+def _not_good(chance: Chance, ticket: str, stage: TicketStage) -> c.Inspect:
     defect = chance.pick(DEFECTS).id
     return c.Inspect(ticket, stage, defect, chance.likeliest(causes_of(defect)))
 
@@ -164,23 +168,23 @@ SHARE_FAULTY = 0.05  # of the first garments
 SPREADS = 3.0  # degrees a reading may be off
 
 
-def check_press(chance: Chance, job: JobRun) -> Act:
+def check_press(chance: Chance, job: JobRun) -> TimedCommand:
     """Return a press check: readings near the setting, and now and then a strip that slips."""
     at = required_setting(job) or 0
     readings = tuple(at + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
     held = tuple(not chance.happens(SHARE_SLIPS) for _ in range(PULLS))
-    return Act(chance.between(60.0, 180.0), cs.VerifyPress(readings, held))
+    return TimedCommand(chance.between(60.0, 180.0), cs.VerifyPress(readings, held))
 
 
-def judge_lot(chance: Chance, job: JobRun) -> Act:
+def judge_lot(chance: Chance, job: JobRun) -> TimedCommand:
     """Return the supervisor's decision on a held lot: approve, rule, or a reason to go on."""
     hold = lot_hold(job)
     if hold is None or hold.first is None:
-        return Act(60.0, cs.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "cause_removed"))
+        return TimedCommand(60.0, cs.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "cause_removed"))
     ticket = job.tickets[hold.first.ticket]
-    if ticket.stage not in (Stage.GOOD, Stage.ACCEPTED):
+    if ticket.stage not in (TicketStage.GOOD, TicketStage.ACCEPTED):
         return ask_supervisor(chance, job)
     faults = ("lifted_edge",) if chance.happens(SHARE_FAULTY) else ()
     across, along = (round(chance.between(-0.1, 0.1), 2) for _ in range(2))
     judged = cs.JudgeFirst(ticket.id, not faults, "", True, across, along, faults)
-    return Act(chance.between(60.0, 240.0), judged)
+    return TimedCommand(chance.between(60.0, 240.0), judged)

@@ -4,16 +4,26 @@ from collections.abc import Callable, Iterable
 from math import inf
 
 from kiosk.plan.model import HOT_PHASES, Phase, Step
-from kiosk.plan.time import OPENING, RACKING, READING, SETTLING, Span, hands
+from kiosk.plan.time import OPENING, RACKING, READING, SETTLING, HandTime, hands
 from kiosk.run import facts
-from kiosk.run.state import Ask, Confirm, Heat, JobRun, Lies, Now, Stage, State, Ticket
+from kiosk.run.state import (
+    ConfirmMode,
+    CoolingPlace,
+    Heat,
+    JobRun,
+    Now,
+    QuestionKind,
+    State,
+    Ticket,
+    TicketStage,
+)
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as sh
 from kiosk.train.made_up_operator.habits import (
-    Act,
     Chance,
     Habits,
+    TimedCommand,
     ask_supervisor,
     check_press,
     forward,
@@ -24,13 +34,13 @@ from kiosk.train.made_up_operator.habits import (
 )
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
-WAIT = Act(1.0, c.Tick())
-LET_PASS = Act(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "known"))
+WAIT = TimedCommand(1.0, c.Tick())
+LET_PASS = TimedCommand(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "known"))
 LEAST_SECONDS = 1.0  # for a move without work, such as pressing a garment again
 UNEVEN = 0.2  # how far one move may differ from the operator's pace
 
 
-class Hands:
+class SimulatedHands:
     """The operator's hands: choose the next act at a station that has started a job."""
 
     def __init__(self, chance: Chance, habits: Habits) -> None:
@@ -39,87 +49,93 @@ class Hands:
         self._pace = chance.between(habits.quickest, habits.slowest)
         self._rack_work_left = 0.0  # seconds of rack work that did not fit into a closing
         between, happens = chance.between, chance.happens
-        self._acts: dict[facts.Kind, Callable[[State, Now], Act]] = {
-            facts.Kind.HANDS: self._by_hand,
-            facts.Kind.HEAT: self._while_hot,
-            facts.Kind.ASK: self._read,
-            facts.Kind.SETTING: self._set_press,
-            facts.Kind.ASK_CLOSED: lambda state, now: Act(
+        self._acts: dict[facts.ScreenKind, Callable[[State, Now], TimedCommand]] = {
+            facts.ScreenKind.HANDS: self._by_hand,
+            facts.ScreenKind.HEAT: self._while_hot,
+            facts.ScreenKind.ASK: self._read,
+            facts.ScreenKind.SETTING: self._set_press,
+            facts.ScreenKind.ASK_CLOSED: lambda state, now: TimedCommand(
                 between(0.5, 1.5), c.SayClosed(happens(0.3))
             ),
-            facts.Kind.HELD: lambda state, now: forward(state, now, between(20.0, 900.0)),
-            facts.Kind.OPEN_FIRST: self._say_open,
-            facts.Kind.OVER: self._say_open,
-            facts.Kind.UNASKED: self._say_open,
-            facts.Kind.OFF: self._sign_on,
-            facts.Kind.VERIFY: lambda state, now: (
+            facts.ScreenKind.HELD: lambda state, now: forward(state, now, between(20.0, 900.0)),
+            facts.ScreenKind.OPEN_FIRST: self._say_open,
+            facts.ScreenKind.OVER: self._say_open,
+            facts.ScreenKind.UNASKED: self._say_open,
+            facts.ScreenKind.OFF: self._sign_on,
+            facts.ScreenKind.VERIFY: lambda state, now: (
                 check_press(chance, state.job) if state.job else WAIT
             ),
-            facts.Kind.TRIAL: lambda state, now: LET_PASS,
-            facts.Kind.LOT: lambda state, now: judge_lot(chance, state.job) if state.job else WAIT,
-            facts.Kind.DONE: self._see_to_the_rest,
+            facts.ScreenKind.TRIAL: lambda state, now: LET_PASS,
+            facts.ScreenKind.LOT: lambda state, now: (
+                judge_lot(chance, state.job) if state.job else WAIT
+            ),
+            facts.ScreenKind.DONE: self._see_to_the_rest,
         }
 
-    def next(self, state: State, now: Now) -> Act:
+    def next(self, state: State, now: Now) -> TimedCommand:
         """Return the next act for the station's state at `now`."""
         return self._acts[facts.kind_of(state, now)](state, now)
 
-    def _takes(self, span: Span) -> float:
+    def _takes(self, span: HandTime) -> float:
         """Return the seconds that this operator takes this time."""
         pace = self._pace + self._chance.between(-UNEVEN, UNEVEN)
         return span.at(min(1.0, max(0.0, pace)))
 
-    def _sign_on(self, state: State, now: Now) -> Act:
+    def _sign_on(self, state: State, now: Now) -> TimedCommand:
         operator = OPERATORS[state.shift % len(OPERATORS)]
-        return Act(self._chance.between(5.0, 30.0), c.SignOn(operator, Confirm.GROUPED))
+        return TimedCommand(
+            self._chance.between(5.0, 30.0), c.SignOn(operator, ConfirmMode.GROUPED)
+        )
 
-    def _say_open(self, state: State, now: Now) -> Act:
+    def _say_open(self, state: State, now: Now) -> TimedCommand:
         return forward(state, now, self._takes(OPENING))
 
-    def _set_press(self, state: State, now: Now) -> Act:
+    def _set_press(self, state: State, now: Now) -> TimedCommand:
         job = state.job
         asked = None if job is None else facts.required_setting(job)
         if job is None or asked is None:
             return WAIT
         wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
         first = job.setting is None and not job.plan.settings[0].setting_change
-        return Act(self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong))
+        return TimedCommand(
+            self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong)
+        )
 
-    def _read(self, state: State, now: Now) -> Act:
+    def _read(self, state: State, now: Now) -> TimedCommand:
         question = None if state.job is None else facts.question_at_hand(state.job)
-        if question is None or question.ask is Ask.SETTING:
+        if question is None or question.ask is QuestionKind.SETTING:
             return WAIT
         slips = question.choices and self._chance.happens(self._habits.wrong_read)
         value = self._chance.pick(question.choices) if slips else question.right
-        return Act(self._takes(READING), c.Read(value))
+        return TimedCommand(self._takes(READING), c.AnswerQuestion(value))
 
-    def _see_to_the_rest(self, state: State, now: Now) -> Act:
+    def _see_to_the_rest(self, state: State, now: Now) -> TimedCommand:
         job = state.job
         return WAIT if job is None or not job.aside else ask_supervisor(self._chance, job)
 
-    def _by_hand(self, state: State, now: Now) -> Act:
+    def _by_hand(self, state: State, now: Now) -> TimedCommand:
         job, ticket = state.job, facts.slot_ticket(state.job)
         if job is None:
             return WAIT
         if ticket is None:
             return self.at_the_rack(state, now)
-        if ticket.stage is Stage.UNKNOWN:
+        if ticket.stage is TicketStage.UNKNOWN:
             return inspect_unknown(self._chance, state, ticket, now)
         return self._slip() or self._work(state, job, ticket, now)
 
-    def _slip(self) -> Act | None:
+    def _slip(self) -> TimedCommand | None:
         habits = self._habits
         for share, command in (
-            (habits.hold, c.HoldOn()),
+            (habits.hold, c.PutOnHold()),
             (habits.put_aside, c.PutAside("later")),
             (habits.skip, c.Skip("dry")),
             (habits.take_back, c.Back()),
         ):
             if self._chance.happens(share):
-                return Act(self._chance.between(1.0, 3.0), command)
+                return TimedCommand(self._chance.between(1.0, 3.0), command)
         return None
 
-    def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
+    def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> TimedCommand:
         every = enumerate(facts.pass_of(job, ticket).steps)
         steps = [s for n, s in every if n >= ticket.step and n not in ticket.without]
         hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
@@ -161,7 +177,7 @@ class Hands:
         """Return the seconds to peel and inspect a garment from the rack."""
         return self._by_steps(facts.pass_of(job, ticket).steps[ticket.step :])
 
-    def at_the_rack(self, state: State, now: Now) -> Act:
+    def at_the_rack(self, state: State, now: Now) -> TimedCommand:
         """Peel what is hot at the press; else wait for the rack's next garment and inspect it."""
         job = state.job
         if job is None or not job.rack:
@@ -176,26 +192,28 @@ class Hands:
             return felt
         due = facts.due_clock(job, ticket, now) or now.clock
         if due == inf:
-            return Act(self._chance.between(5.0, 15.0), s.SayPlace(ticket.id, Lies.LIFTED))
+            return TimedCommand(
+                self._chance.between(5.0, 15.0), s.SayPlace(ticket.id, CoolingPlace.LIFTED)
+            )
         seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
-    def _while_hot(self, state: State, now: Now) -> Act:
+    def _while_hot(self, state: State, now: Now) -> TimedCommand:
         heat, habits = state.heat, self._habits
         if heat is None or heat.deadline is None:
             return WAIT
         left = max(0.0, heat.deadline - now.clock)
         if now.clock < heat.starts and self._chance.happens(habits.not_closed):
-            return Act(left * 0.5, c.SayOpened())
+            return TimedCommand(left * 0.5, c.SayOpened())
         if self._chance.happens(habits.opened_early):
-            return Act(left * self._chance.between(0.5, 0.9), c.SayOpened())
+            return TimedCommand(left * self._chance.between(0.5, 0.9), c.SayOpened())
         meanwhile = self._meanwhile(state, heat, left, now)
         if meanwhile is not None:
             return meanwhile
         stalls = self._chance.happens(habits.stall)
-        return Act(left + (20.0 if stalls else 0.02), c.Tick())
+        return TimedCommand(left + (20.0 if stalls else 0.02), c.Tick())
 
-    def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> Act | None:
+    def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> TimedCommand | None:
         """Return an act at the rack while the press is closed, None to wait for it."""
         job = state.job
         soonest = max(heat.starts + 5.6 - now.clock, 0.0)
@@ -204,7 +222,7 @@ class Hands:
         if not job.rack:
             stray = self._chance.happens(self._habits.stray_tap)
             meaning = c.Meaning(c.Verb.CLOSE, heat.ticket, heat.step)
-            return Act(soonest, c.Forward(meaning, now.clock)) if stray else None
+            return TimedCommand(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
         takes = self._peels(job, ticket)
         longest = max(step.seconds or 0 for step in facts.pass_of(job, ticket).steps)

@@ -8,13 +8,13 @@ from kiosk.catalog.base import dataclass
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.store import LogFault
 from kiosk.plan.model import Plan
-from kiosk.run.facts import Kind, kind_of, same_garment
-from kiosk.run.state import NO_RULES, Event, Garment, Now, Rules, Stage, State
+from kiosk.run.facts import ScreenKind, kind_of, same_garment
+from kiosk.run.state import NO_RULES, Event, Garment, Now, Rules, State, TicketStage
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
-from kiosk.train.made_up_operator.habits import Act, Chance, Habits
-from kiosk.train.made_up_operator.hands import Hands
+from kiosk.train.made_up_operator.habits import Chance, Habits, TimedCommand
+from kiosk.train.made_up_operator.hands import SimulatedHands
 
 MADE_UP_MORNING = 1_770_019_200.0  # 2026-02-02 08:00 UTC, a Monday
 SHIFT_SECONDS = 8 * 3600.0
@@ -23,10 +23,26 @@ PAUSE_SECONDS = (900.0, 1800.0)
 TICKED_SECONDS = 0.8  # the last tick before a command
 PATIENCE = 100  # turns without an event before giving up
 VERSION = "simulation"
-_MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
-_HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN_FIRST})
+_MADE = frozenset({TicketStage.GOOD, TicketStage.ACCEPTED})
+_HOT = frozenset(
+    {
+        ScreenKind.HEAT,
+        ScreenKind.ASK_CLOSED,
+        ScreenKind.OVER,
+        ScreenKind.UNASKED,
+        ScreenKind.OPEN_FIRST,
+    }
+)
 _COOL = frozenset(
-    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL, Kind.LOT, Kind.DONE}
+    {
+        ScreenKind.HANDS,
+        ScreenKind.ASK,
+        ScreenKind.SETTING,
+        ScreenKind.VERIFY,
+        ScreenKind.TRIAL,
+        ScreenKind.LOT,
+        ScreenKind.DONE,
+    }
 )
 
 
@@ -46,7 +62,7 @@ def do_nothing_more(
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class SimulatedOrder:
     """What to press, and the shop's rules for it. Garments carry no names."""
 
     job: str
@@ -64,7 +80,7 @@ class Stuck(Exception):
 
 def simulate(
     recorder: Recorder,
-    order: Order,
+    order: SimulatedOrder,
     seed: int = 1,
     garments: int | None = None,
     acks: Callable[[int], None] = lambda seq: None,
@@ -99,7 +115,7 @@ class Simulation:
     def __init__(
         self,
         recorder: Recorder,
-        order: Order,
+        order: SimulatedOrder,
         seed: int,
         acks: Callable[[int], None],
         began: float,
@@ -112,7 +128,7 @@ class Simulation:
         self._habits = habits
         self._follow = follow
         self._chance = Chance(f"{seed}/{recorder.last}")
-        self._hands = Hands(self._chance, habits)
+        self._hands = SimulatedHands(self._chance, habits)
         self._now = self._beginning(began)
         self._shift_ends = self._now.wall + SHIFT_SECONDS
         self._pause_at = self._now.wall + WORK_SECONDS
@@ -122,7 +138,7 @@ class Simulation:
 
     def run(self, garments: int | None) -> int:
         """Press until enough garments are made, then hand over; return how many were made."""
-        self._do(Act(0.0, c.Start(VERSION, simulated=True)))
+        self._do(TimedCommand(0.0, c.Start(VERSION, simulated=True)))
         while garments is None or len(self._made) < garments or self._kind in _HOT:
             if _is_done(self._state, self._name):
                 if garments is None:
@@ -137,7 +153,7 @@ class Simulation:
         return self._recorder.state
 
     @property
-    def _kind(self) -> Kind:
+    def _kind(self) -> ScreenKind:
         return kind_of(self._state, self._now)
 
     def _beginning(self, began: float) -> Now:
@@ -153,7 +169,9 @@ class Simulation:
     def turn(self) -> None:
         """Do the next thing at the station."""
         kind, current, name = self._kind, self._state.current, self._name
-        between_jobs = kind is Kind.IDLE or (kind is Kind.DONE and _is_done(self._state, current))
+        between_jobs = kind is ScreenKind.IDLE or (
+            kind is ScreenKind.DONE and _is_done(self._state, current)
+        )
         if kind in _COOL and self._now.wall >= self._shift_ends:
             self._hand_over()
         elif kind in _COOL and self._now.wall >= self._pause_at:
@@ -169,7 +187,7 @@ class Simulation:
                 due=order.due,
                 lots=order.lots,
             )
-            self._do(Act(60.0, command))
+            self._do(TimedCommand(60.0, command))
         elif kind in _COOL and current != name:
             self._leave()
         else:
@@ -178,15 +196,15 @@ class Simulation:
     def _leave(self) -> None:
         """Leave another job at the press: its rack comes first, then it is put back."""
         job = self._state.job
-        if self._do(Act(10.0, c.LeaveJob())).refusal is None or job is None:
+        if self._do(TimedCommand(10.0, c.LeaveJob())).refusal is None or job is None:
             return
-        free = self._kind is Kind.HANDS and not (job.slot and job.tickets[job.slot].step)
+        free = self._kind is ScreenKind.HANDS and not (job.slot and job.tickets[job.slot].step)
         next_act = self._hands.at_the_rack if job.rack and free else self._hands.next
         self._do(next_act(self._state, self._now))
 
     def _hand_over(self) -> None:
-        if self._kind in _COOL | {Kind.IDLE}:
-            self._do(Act(20.0, c.HandOver()))
+        if self._kind in _COOL | {ScreenKind.IDLE}:
+            self._do(TimedCommand(20.0, c.HandOver()))
         self._pause()
         self._shift_ends = self._now.wall + SHIFT_SECONDS
 
@@ -194,7 +212,7 @@ class Simulation:
         self._now = self._now.later(self._chance.between(*PAUSE_SECONDS))
         self._pause_at = self._now.wall + WORK_SECONDS
 
-    def _do(self, act: Act) -> Outcome:
+    def _do(self, act: TimedCommand) -> Outcome:
         """Carry out an act; every event is on disk when this returns."""
         if self._chance.happens(self._habits.clock_set):  # the wall clock is set
             self._now = replace(self._now, wall=self._now.wall + self._chance.pick((-3600, 3600)))

@@ -9,16 +9,19 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.train.practice.levels import NEW, Trainee, Training, trained
     from kiosk.train.practice.bench import (
-        AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, Cut, Lain, Ticket,
+        AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, BenchCard, BenchPiece,
+        LaidPiece,
     )
-    from kiosk.train.practice.asking import Asked, step_name, thing_name
+    from kiosk.train.practice.asking import PracticePage, step_name, thing_name
     from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
-        criteria, curve, fading, is_ready, shown_of, missed_slips, timed, with_help,
+        criteria, curve, fading, is_ready, missed_slips, shown_of, timed, with_help,
     )
-    from kiosk.train.practice.looks import Came, Length, Shown, Sides, Worn
-    from kiosk.train.practice.rehearsal import PRESS_SPEED, RACK_SPEED, Pace, Rehearsal, Wish
+    from kiosk.train.practice.looks import Length, Shown, Sides, SlipOutcome, Worn
+    from kiosk.train.practice.rehearsal import (
+        PRESS_SPEED, RACK_SPEED, PracticePace, PracticeWish, Rehearsal,
+    )
     from kiosk.train.practice.session import Session
-    from kiosk.train.practice.slips import Touched
+    from kiosk.train.practice.slips import TouchOutcome
 
 __getattr__ = face(__name__)

@@ -6,15 +6,15 @@ from random import Random
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import Pass, Phase
 from kiosk.train.practice.bench import AROUND
-from kiosk.train.practice.levels import Level
-from kiosk.train.practice.looks import Came, Look
+from kiosk.train.practice.levels import HelpLevel
+from kiosk.train.practice.looks import BenchLook, SlipOutcome
 
 MOST_CHOICES = 4
 GO_ON = say("practice.go_on")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PracticePage:
     """A page of practice: a title, lines, and choices of which `right` is the right one's index.
 
     `index` is the step. `look` is set if the page asks to look; `why` is true if it asks for the
@@ -27,16 +27,16 @@ class Asked:
     choices: tuple[Message, ...]
     right: int
     index: int
-    look: Look | None = None
+    look: BenchLook | None = None
     why: bool = False
-    came: Came | None = None
+    came: SlipOutcome | None = None
     put_right: bool = False
 
 
-def ask_look(look: Look, level: Level) -> Asked:
+def ask_look(look: BenchLook, level: HelpLevel) -> PracticePage:
     """Return a look's question (is this right?), with a hint up to GUIDED."""
-    hint = (look.hint,) if level <= Level.GUIDED else ()
-    return Asked(
+    hint = (look.hint,) if level <= HelpLevel.GUIDED else ()
+    return PracticePage(
         say(f"practice.look.{look.name}"),
         (look.seen, look.asked, *hint),
         (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
@@ -46,12 +46,12 @@ def ask_look(look: Look, level: Level) -> Asked:
     )
 
 
-def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
+def ask_next(passage: Pass, index: int, dice: Random) -> PracticePage:
     """Return the question which step of the pass comes next."""
     others = [n for n in range(len(passage.steps)) if n != index]
     taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
     shown = sorted([index, *taken], key=lambda n: dice.random())
-    return Asked(
+    return PracticePage(
         say("practice.what_next"),
         (),
         tuple(step_name(passage, n) for n in shown),
@@ -60,7 +60,7 @@ def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
     )
 
 
-def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
+def ask_why(passage: Pass, index: int, dice: Random) -> PracticePage | None:
     """Return the question why a step is done, or None without its reason and another to choose."""
     own = passage.steps[index]
     steps = [
@@ -74,16 +74,16 @@ def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
     taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
     shown = sorted(filter(None, taken), key=lambda each: dice.random())
     title = say("practice.why", step=step_name(passage, index))
-    return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
+    return PracticePage(title, (), tuple(shown), shown.index(own.why), index, why=True)
 
 
-def consequence_page(index: int, came: Came) -> Asked:
+def consequence_page(index: int, came: SlipOutcome) -> PracticePage:
     """Return the page on a slip let through: how the garment looks, why, the cost, the sign."""
     lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
-    return Asked(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
+    return PracticePage(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
 
 
-def explain(asked: Asked, passage: Pass) -> Asked:
+def explain(asked: PracticePage, passage: Pass) -> PracticePage:
     """Return the page after a wrong answer: the right answer and why, or what the slip costs."""
     look = asked.look
     if look is not None and look.slip is not None and look.came is not None:
@@ -96,7 +96,7 @@ def explain(asked: Asked, passage: Pass) -> Asked:
     elif why is not None:
         reasons = (*reasons, why)
     lines = (*reasons, say("practice.help_back"))
-    return Asked(say("practice.not_so"), lines, (GO_ON,), 0, asked.index)
+    return PracticePage(say("practice.not_so"), lines, (GO_ON,), 0, asked.index)
 
 
 _PLAIN = {

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Pass, Phase, Place, Plan, PlatenPart
+from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Pass, PeelPlace, Phase, Plan, PlatenPart
 from kiosk.plan.place import Bed, bed_of
 from kiosk.run.facts import pieces_of
 from kiosk.run.show import carried_in, laid_before, named
@@ -25,7 +25,7 @@ AROUND = frozenset({PLATEN, GARMENT, SEAM, SHEET, CARD, DISPLAY, CLOCK})
 """Things that can be touched, other than pieces."""
 
 
-class Cut(NamedTuple):
+class BenchPiece(NamedTuple):
     """A piece: its element, its figure's index (-1 if not a figure) and its layer in the stack."""
 
     element: str
@@ -39,14 +39,14 @@ class Cut(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Lain:
+class LaidPiece:
     """A piece laid on the garment. `off` is its offset (right, up) in border widths.
 
     `turned`: upside down beside its neighbours; `face_down`: back side up; `liner`, `carrier`:
     still on the piece; `lifted`: a corner of the carrier is up for peeling.
     """
 
-    cut: Cut
+    cut: BenchPiece
     text: str
     colour: str
     turned: bool = False
@@ -63,7 +63,7 @@ class Lain:
 
 
 @dataclass(frozen=True, slots=True)
-class Ticket:
+class BenchCard:
     """The card beside the press. `films` lists the colours of each element, lowest layer first.
 
     `peel` is how it is peeled, `window` the (first, last) second after opening to peel.
@@ -91,7 +91,7 @@ class Bench:
     and shown as it is read when worn. `bed` and `part` decide where the pieces go.
     """
 
-    ticket: Ticket
+    ticket: BenchCard
     bed: Bed
     part: PlatenPart | None
     texts: tuple[tuple[str, str], ...]
@@ -100,7 +100,7 @@ class Bench:
     toward: bool
     laid_toward: bool
     garment: float | None = None
-    pieces: tuple[Lain, ...] = ()
+    pieces: tuple[LaidPiece, ...] = ()
     sheet: bool = False
     clock: float | None = None
     rack: bool = False
@@ -130,7 +130,7 @@ class Bench:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class BenchJob:
     """The job behind a bench: the plan, the garment and the name to press on it."""
 
     plan: Plan
@@ -144,7 +144,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class WorkPosition:
     """A place in the work: pass `passage`, hand steps `first`..`last`, then closing step `hot`."""
 
     passage: int
@@ -159,7 +159,7 @@ class Spot:
         return (*hand, *(() if self.hot is None or self.hot in hand else (self.hot,)))
 
 
-def bench_at(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
+def bench_at(wanted: BenchJob, spot: WorkPosition, clock: float | None = None) -> Bench:
     """Return the bench as it is if every step up to `spot` was done right.
 
     `clock` is the seconds since the press opened; it only shows if a peel is waited for.
@@ -187,20 +187,20 @@ def bench_at(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
     )
 
 
-def _on_rack(own: Pass, spot: Spot) -> bool:
+def _on_rack(own: Pass, spot: WorkPosition) -> bool:
     """Return whether the current peel is waited for on the rack."""
     nth = next(k for k, n in enumerate(own.peels) if n in spot.steps)
-    return own.place_of(nth) is Place.RACK
+    return own.place_of(nth) is PeelPlace.RACK
 
 
 def _ticket(
-    wanted: Wanted, own: Pass, degrees: int, peel: tuple[Peel | None, tuple[float, float] | None]
-) -> Ticket:
+    wanted: BenchJob, own: Pass, degrees: int, peel: tuple[Peel | None, tuple[float, float] | None]
+) -> BenchCard:
     plan, films = wanted.plan, dict[str, list[str]]()
     for piece in sorted(plan.pieces, key=lambda piece: piece.layer):
         if piece.panel in ("", own.panel) and wanted.says(piece.element):
             films.setdefault(piece.element, []).append(piece.colour)
-    return Ticket(
+    return BenchCard(
         wanted.garment.number,
         wanted.name,
         wanted.garment.size,
@@ -213,14 +213,14 @@ def _ticket(
     )
 
 
-def _window(own: Pass, spot: Spot) -> tuple[Peel | None, tuple[float, float] | None]:
+def _window(own: Pass, spot: WorkPosition) -> tuple[Peel | None, tuple[float, float] | None]:
     """Return how the current peel is done and its window in seconds, if any."""
     peel = next((own.steps[n].peel for n in own.peels if n in spot.steps), None)
     wait = next((wait for wait in own.stages if wait.peel is peel), own.wait)
     return peel, None if wait is None else (wait.from_seconds, wait.to_seconds)
 
 
-def _degrees(own: Pass, spot: Spot) -> int:
+def _degrees(own: Pass, spot: WorkPosition) -> int:
     """Return the degrees of the next closing, or of the last one if none follows."""
     hot = [n for n, step in enumerate(own.steps) if step.phase in HOT_PHASES]
     ahead = [n for n in hot if n >= spot.first]
@@ -228,7 +228,7 @@ def _degrees(own: Pass, spot: Spot) -> int:
     return own.steps[chosen].temperature or 0
 
 
-def _sheet(own: Pass, spot: Spot) -> bool:
+def _sheet(own: Pass, spot: WorkPosition) -> bool:
     """Return whether the cover sheet is on, for this closing or already for the next."""
     if spot.hot is not None:
         return own.steps[spot.hot].sheet
@@ -238,7 +238,7 @@ def _sheet(own: Pass, spot: Spot) -> bool:
     return any(step.phase is Phase.COVER for step in own.steps[since : spot.last + 1])
 
 
-def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[Lain]:
+def _pieces(wanted: BenchJob, own: Pass, spot: WorkPosition, peeling: bool) -> Iterator[LaidPiece]:
     """Yield the pieces on the garment in the order they were laid."""
     known = pieces_of(wanted.plan, own)
     done = own.steps[: spot.last + 1]
@@ -254,9 +254,9 @@ def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[La
         piece = known[name]
         on = name in carried and name not in freed
         for nth, text in _cuts(piece.element, wanted.says(piece.element)):
-            cut = Cut(piece.element, nth, piece.layer)
+            cut = BenchPiece(piece.element, nth, piece.layer)
             lifted = on and peeling and name in now
-            yield Lain(cut, text, piece.colour, carrier=on, lifted=lifted)
+            yield LaidPiece(cut, text, piece.colour, carrier=on, lifted=lifted)
 
 
 def _cuts(element: str, said: str) -> Iterable[tuple[int, str]]:

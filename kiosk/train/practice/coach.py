@@ -6,28 +6,28 @@ from dataclasses import field, replace
 from kiosk.catalog.base import dataclass
 from kiosk.plan.group import families, plan_families
 from kiosk.plan.model import Plan, Step
-from kiosk.run.facts import Kind, last_peel
+from kiosk.run.facts import ScreenKind, last_peel
 from kiosk.run.show import Ink, StackSlab, View
-from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, Stage, StepPractised
+from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised, TicketStage
 from kiosk.run.state import events as e
 from kiosk.train.practice.asking import step_key
-from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Slip
+from kiosk.train.practice.levels import HelpLevel, Trainee
+from kiosk.train.practice.looks import SlipKind
 from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1
 LINES_WHILE_WAITING = 3  # for a tack's carrier they also show where the garment waits
 LAYER_SECONDS = 0.8
-HELPED = frozenset({Kind.HANDS, Kind.HEAT})
+HELPED = frozenset({ScreenKind.HANDS, ScreenKind.HEAT})
 
 
-def coached(view: View, step: Step | None, level: Level) -> View:
+def coached(view: View, step: Step | None, level: HelpLevel) -> View:
     """Return the view reduced to the help of `level`: first lines and why, or only the move."""
-    if view.kind not in HELPED or step is None or level is Level.OWN:
+    if view.kind not in HELPED or step is None or level is HelpLevel.OWN:
         return view
-    if view.kind is Kind.HEAT and level > Level.GUIDED:
+    if view.kind is ScreenKind.HEAT and level > HelpLevel.GUIDED:
         return view  # what the press does is always shown
-    if level <= Level.GUIDED:
+    if level <= HelpLevel.GUIDED:
         why = () if step.why is None else (step.why,)
         kept = LINES_WITH_WHY if step.wait is None else LINES_WHILE_WAITING
         return replace(view, lines=(*view.lines[:kept], *why))
@@ -63,7 +63,7 @@ Where = tuple[int, int]
 
 
 @dataclass(slots=True)
-class Helped:
+class HelpGiven:
     """Help during one garment. `alone` means no help at all; `note` records an event.
 
     A step keeps the level it had when the garment began; once failed it gets GUIDED, unless alone.
@@ -79,16 +79,16 @@ class Helped:
     reasons: set[Where] = field(default_factory=set)
     _done: set[Where] = field(default_factory=set)
 
-    def level(self, passage: int, step: int) -> Level:
+    def level(self, passage: int, step: int) -> HelpLevel:
         """Return the level of help that a step gets now."""
         if (passage, step) in self.failed and not self.alone:
-            return Level.GUIDED
+            return HelpLevel.GUIDED
         return self.began(passage, step)
 
-    def began(self, passage: int, step: int) -> Level:
+    def began(self, passage: int, step: int) -> HelpLevel:
         """Return the level of help that a step had when the garment began."""
         if self.alone:
-            return Level.OWN
+            return HelpLevel.OWN
         own = self.plan.passes[passage]
         return self.trainee.level(self.family(passage), step_key(own, step))
 
@@ -102,7 +102,7 @@ class Helped:
         """Return the family under which a pass's steps are learned."""
         return families(self.plan, self.plan.passes[passage])[0]
 
-    def levels(self) -> set[Level]:
+    def levels(self) -> set[HelpLevel]:
         """Return all levels of help that occur in the plan."""
         return {
             self.level(p, n)
@@ -110,7 +110,9 @@ class Helped:
             for n in range(len(passage.steps))
         }
 
-    def slip(self, at: Now, passage: int, slip: Slip, caught: bool, bench: bool = False) -> None:
+    def slip(
+        self, at: Now, passage: int, slip: SlipKind, caught: bool, bench: bool = False
+    ) -> None:
         """Record a planted slip as caught or missed; `bench`: drawn rather than put in words."""
         own = families(self.plan, self.plan.passes[passage])
         self.found_slips = self.found_slips and caught
@@ -145,12 +147,12 @@ class Helped:
             self.done(at, press.passage_of(event.ticket), (event.step,))
         elif isinstance(event, e.Finished):
             self._finished(event, press.passage_of(event.ticket), at)
-            return event.stage is not Stage.GOOD
+            return event.stage is not TicketStage.GOOD
         return False
 
     def _finished(self, event: e.Finished, p: int, at: Now) -> None:
         last = len(self.plan.passes[p].steps) - 1
-        if event.stage is not Stage.GOOD:  # a garment practised right is good
+        if event.stage is not TicketStage.GOOD:  # a garment practised right is good
             self.failed.add((p, last))
         if event.early_seconds and not event.before:
             peel = last_peel(self.plan.passes[p])
@@ -160,7 +162,7 @@ class Helped:
     @property
     def only_watched(self) -> bool:
         """Whether every step played by itself, so that the trainee did nothing."""
-        return self.levels() == {Level.WATCH}
+        return self.levels() == {HelpLevel.WATCH}
 
     @property
     def clean(self) -> bool:
@@ -172,7 +174,7 @@ class Helped:
         if self.only_watched:
             return
         made = plan_families(self.plan)
-        own = self.levels() == {Level.OWN}
+        own = self.levels() == {HelpLevel.OWN}
         took, clean = round(seconds, 1), whole and self.clean
         self.note(GarmentPractised(at, self.operator, made, took, own, clean, alarms, found))
 

@@ -18,7 +18,7 @@ from kiosk.run.state import Event
 from kiosk.run.state import events_station as e
 
 
-class Level(IntEnum):
+class HelpLevel(IntEnum):
     """How much help a step gets, from most to least."""
 
     WATCH = 0  # it plays by itself
@@ -34,7 +34,7 @@ class Level(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Practised:
+class PractisedGarment:
     """One garment practised to its end."""
 
     families: tuple[str, ...]
@@ -67,9 +67,9 @@ class Trainee:
     end, because the station stopped in the middle of it.
     """
 
-    levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
+    levels: Mapping[tuple[str, str], HelpLevel] = field(default_factory=dict)
     reasons: frozenset[tuple[str, str]] = frozenset()
-    garments: tuple[Practised, ...] = ()
+    garments: tuple[PractisedGarment, ...] = ()
     slips: Mapping[tuple[str, str], SlipCount] = field(default_factory=dict)
     found: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
     quiz: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
@@ -78,9 +78,9 @@ class Trainee:
     asked: frozenset[str] = frozenset()
     half_done: frozenset[str] = frozenset()
 
-    def level(self, family: str, step: str) -> Level:
+    def level(self, family: str, step: str) -> HelpLevel:
         """Return the level of help that a step gets now."""
-        return self.levels.get((family, step), Level.WATCH)
+        return self.levels.get((family, step), HelpLevel.WATCH)
 
     def slips_before(self, plan: Plan) -> tuple[frozenset[str], frozenset[str]]:
         """Return the kinds of slip missed the last time, and all kinds shown so far."""
@@ -89,7 +89,7 @@ class Trainee:
         missed = frozenset(kind for kind, count in kinds.items() if not count.last)
         return missed, frozenset(kinds)
 
-    def of_family(self, family: str) -> tuple[Practised, ...]:
+    def of_family(self, family: str) -> tuple[PractisedGarment, ...]:
         """Return the practised garments of a family, oldest first."""
         return tuple(each for each in self.garments if family in each.families)
 
@@ -109,17 +109,19 @@ def trained(events: Iterable[Event], training: Training | None = None) -> Traini
     return found
 
 
-def after_step(level: Level, right: bool) -> Level:
+def after_step(level: HelpLevel, right: bool) -> HelpLevel:
     """Return a step's next level of help after it was done at `level`."""
-    return Level(min(level + 1, Level.OWN)) if right else Level.GUIDED
+    return HelpLevel(min(level + 1, HelpLevel.OWN)) if right else HelpLevel.GUIDED
 
 
 def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
     key = (event.family, event.step)
     known = trainee.level(*key)
-    after = after_step(Level(event.level), event.right)
+    after = after_step(HelpLevel(event.level), event.right)
     after = max(known, after) if event.right else after
-    told = event.reason or event.level <= Level.GUIDED  # up to GUIDED the screen shows the reason
+    told = (
+        event.reason or event.level <= HelpLevel.GUIDED
+    )  # up to GUIDED the screen shows the reason
     reasons = trainee.reasons | {key} if told else trainee.reasons
     return replace(trainee, levels={**trainee.levels, key: after}, reasons=reasons)
 
@@ -148,7 +150,9 @@ def _with_last(
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
     slips = event.false_alarms, event.found
-    made = Practised(event.families, event.seconds, event.own, event.clean, event.at.wall, *slips)
+    made = PractisedGarment(
+        event.families, event.seconds, event.own, event.clean, event.at.wall, *slips
+    )
     return replace(trainee, garments=(*trainee.garments, made), half_done=frozenset())
 
 

@@ -18,7 +18,7 @@ SLIPS_IN = 0.5
 Length = Callable[[float], str]
 
 
-class Slip(Enum):
+class SlipKind(Enum):
     """The kinds of slip planted on purpose."""
 
     SIX_NINE = "six nine"
@@ -41,7 +41,7 @@ class Slip(Enum):
     PEEL = "peel"
 
 
-class When(Enum):
+class LookTime(Enum):
     """When a look is asked for."""
 
     SETTING = "setting"  # before the press is confirmed as set
@@ -71,7 +71,7 @@ Shown = str | Sides | Worn | Bench
 
 
 @dataclass(frozen=True, slots=True)
-class Came:
+class SlipOutcome:
     """What a slip let through leads to: its word in message ids and the values of its messages."""
 
     word: str
@@ -84,7 +84,7 @@ class Came:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class BenchLook:
     """A look at step `index`: what is required, what is seen, and the slip if there is one.
 
     `shown` is what to draw, `came` what its slip leads to.
@@ -92,12 +92,12 @@ class Look:
 
     name: str
     index: int
-    when: When
+    when: LookTime
     asked: Message
     seen: Message
-    slip: Slip | None
+    slip: SlipKind | None
     shown: Shown | None = None
-    came: Came | None = None
+    came: SlipOutcome | None = None
 
     @property
     def hint(self) -> Message:
@@ -105,7 +105,7 @@ class Look:
         return say(f"practice.look.{self.name}.hint")
 
 
-class Looks:
+class BenchLooks:
     """The looks of one garment, each asked once.
 
     `length` formats a length in inches in the station's units.
@@ -118,17 +118,21 @@ class Looks:
             for make in _makers(plan, passage, garment, dice, length)
         ]
 
-    def take(self, passage: int, when: When, steps: tuple[int, ...]) -> Look | None:
+    def take(self, passage: int, when: LookTime, steps: tuple[int, ...]) -> BenchLook | None:
         """Remove and return the look due at these steps of a pass, or None."""
         for each in self._left:
             n, look = each
-            if n == passage and look.when is when and (when is When.SETTING or look.index in steps):
+            if (
+                n == passage
+                and look.when is when
+                and (when is LookTime.SETTING or look.index in steps)
+            ):
                 self._left.remove(each)
                 return look
         return None
 
 
-Make = Callable[[bool], Look]
+Make = Callable[[bool], BenchLook]
 
 
 def _makers(
@@ -156,44 +160,48 @@ def _lays_number(step: Step) -> bool:
     return laying and any(name.startswith("number.") for name in step.pieces)
 
 
-def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> Look:
+def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> BenchLook:
     """Return a look at the press's display: set as required, or far off it."""
     needed = step.temperature or 0
     shown = needed + dice.choice((-40, -30, -20, 20, 30)) if slip else needed
     unit = plan.unit.value
-    return Look(
+    return BenchLook(
         "setting",
         index,
-        When.SETTING,
+        LookTime.SETTING,
         say("practice.look.setting.asked", temperature=needed, unit=unit),
         say("practice.look.setting.seen", temperature=shown, unit=unit),
-        Slip.LAST_SETTING if slip else None,
+        SlipKind.LAST_SETTING if slip else None,
         f"{shown} °{unit}",
-        Came(
+        SlipOutcome(
             "hot" if shown > needed else "cold",
             (("shown", shown), ("asked", needed), ("unit", unit)),
         ),
     )
 
 
-def _bag(number: str, index: int, slip: bool, dice: Random) -> Look:
+def _bag(number: str, index: int, slip: bool, dice: Random) -> BenchLook:
     """Return a look at the digits in the bag: right, a 9 for a 6, or one too many."""
     held, kind = number, None
     if slip:
         turned = number.translate(str.maketrans("69", "96"))
-        kind = Slip.SIX_NINE if turned != number and dice.random() < 0.5 else Slip.DIGIT_TOO_MANY
-        held = turned if kind is Slip.SIX_NINE else number + dice.choice(number)
+        kind = (
+            SlipKind.SIX_NINE
+            if turned != number and dice.random() < 0.5
+            else SlipKind.DIGIT_TOO_MANY
+        )
+        held = turned if kind is SlipKind.SIX_NINE else number + dice.choice(number)
     digits = tuple(held)
-    return Look(
+    return BenchLook(
         "bag",
         index,
-        When.BEFORE,
+        LookTime.BEFORE,
         say("practice.look.bag.asked", number=number),
         say("practice.look.bag.seen", digits=digits),
         kind,
         " ".join(digits),
-        Came(
-            "turned" if kind is Slip.SIX_NINE else "digit",
+        SlipOutcome(
+            "turned" if kind is SlipKind.SIX_NINE else "digit",
             (("held", held), ("number", number)),
             Worn(held),
         ),
@@ -208,7 +216,7 @@ def _border(
     slip: bool,
     dice: Random,
     length: Length,
-) -> Look:
+) -> BenchLook:
     """Return a look at the border on four sides: even enough, or off by more than allowed."""
     pieces = pieces_of(plan, passage)
     element = pieces[passage.steps[index].pieces[0]].element
@@ -222,10 +230,10 @@ def _border(
     collar, hem = even if across else sides
     near, far = (hem, collar) if plan.collar_toward_operator else (collar, hem)
     drawn = Sides(left / own.width, right / own.width, near / own.width, far / own.width)
-    return Look(
+    return BenchLook(
         "border",
         index,
-        When.AFTER,
+        LookTime.AFTER,
         say("practice.look.border.asked", width=length(own.width), most=length(own.most_off)),
         say(
             "practice.look.border.seen",
@@ -234,24 +242,24 @@ def _border(
             above=length(collar),
             below=length(hem),
         ),
-        Slip.BORDER if slip else None,
+        SlipKind.BORDER if slip else None,
         drawn,
-        Came("border", (("narrow", length(sides[0])), ("wide", length(sides[1]))), drawn),
+        SlipOutcome("border", (("narrow", length(sides[0])), ("wide", length(sides[1]))), drawn),
     )
 
 
-def _sheet(passage: Pass, closing: int, slip: bool) -> Look:
+def _sheet(passage: Pass, closing: int, slip: bool) -> BenchLook:
     """Return a look at whether the cover sheet is on right before a closing."""
     wanted = passage.steps[closing].sheet
     on = wanted is not slip
-    return Look(
+    return BenchLook(
         "sheet",
         closing,
-        When.AFTER,
+        LookTime.AFTER,
         say(
             "practice.look.sheet.asked", sheet=say("sheet_line.on" if wanted else "sheet_line.off")
         ),
         say(f"practice.look.sheet.seen_{'on' if on else 'off'}"),
-        Slip.SHEET if slip else None,
-        came=Came("sheet_on" if on else "no_sheet"),
+        SlipKind.SHEET if slip else None,
+        came=SlipOutcome("sheet_on" if on else "no_sheet"),
     )

@@ -11,11 +11,11 @@ from kiosk.run import facts
 from kiosk.run.decide import bar_meaning, carry_out, settled
 from kiosk.run.show import View, view
 from kiosk.run.state import (
-    Ask,
-    Confirm,
+    ConfirmMode,
     Event,
     Garment,
     Now,
+    QuestionKind,
     Refusal,
     Rules,
     State,
@@ -23,17 +23,17 @@ from kiosk.run.state import (
     elapsed,
 )
 from kiosk.run.state import commands as c
-from kiosk.train.practice.bench import SETTING, Spot
-from kiosk.train.practice.looks import Came
+from kiosk.train.practice.bench import SETTING, WorkPosition
+from kiosk.train.practice.looks import SlipOutcome
 
 JOB = "practice"
-_READ_OFF = frozenset({Ask.SIZE, Ask.NUMBER})
+_READ_OFF = frozenset({QuestionKind.SIZE, QuestionKind.NUMBER})
 
 Answer = tuple[tuple[Event, ...], Message | None]
 """The events of a command, and the reason if it was refused."""
 
 
-class Pace(Enum):
+class PracticePace(Enum):
     """Whether waits for the press and the rack are shortened or as long as at work."""
 
     SHORT = "short"
@@ -41,7 +41,7 @@ class Pace(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class PracticeWish:
     """A trainee's choices: plan, garment, own initials, with help or alone, and pace.
 
     `name` is the name to press beside the number; `tolerance` is how far the press's display
@@ -52,14 +52,14 @@ class Wish:
     garment: Garment
     operator: str
     alone: bool = False
-    pace: Pace = Pace.SHORT
+    pace: PracticePace = PracticePace.SHORT
     still: bool = False  # reduced motion: pieces do not appear one by one
     name: str = ""
     tolerance: int = 0
 
 
 @dataclass(frozen=True, slots=True)
-class AtHand:
+class CurrentWork:
     """The garment being worked on, its pass and the current move."""
 
     ticket: Ticket
@@ -75,7 +75,7 @@ class Rehearsal:
         plan: Plan,
         garment: Garment,
         operator: str,
-        confirm: Confirm,
+        confirm: ConfirmMode,
         now: Now,
         tolerance: int = 0,
     ) -> None:
@@ -95,7 +95,7 @@ class Rehearsal:
         self.state = done.state
         return tuple(done.events), None
 
-    def kind(self, now: Now) -> facts.Kind:
+    def kind(self, now: Now) -> facts.ScreenKind:
         """Return the kind of activity that the practice is in."""
         return facts.kind_of(settled(self.state, now), now)
 
@@ -116,7 +116,7 @@ class Rehearsal:
         """Return the meaning of a tap on forward now, or None."""
         return bar_meaning(self.state, now).meaning
 
-    def at_hand(self, now: Now) -> AtHand | None:
+    def at_hand(self, now: Now) -> CurrentWork | None:
         """Return the current garment and move, or None if no garment is at the press."""
         state = settled(self.state, now)
         job, ticket = state.job, facts.slot_ticket(state.job)
@@ -124,7 +124,7 @@ class Rehearsal:
             return None
         passage = facts.pass_of(job, ticket)
         move = facts.move_of(passage, ticket, facts.confirm_of(state, job.plan, passage))
-        return None if move is None else AtHand(ticket, passage, move)
+        return None if move is None else CurrentWork(ticket, passage, move)
 
     def waits_until(self, now: Now) -> float | None:
         """Return the clock time until which hands can only wait, or None if there is work."""
@@ -147,16 +147,16 @@ class Rehearsal:
             return at.passage.steps[self.first_of(at)].wait is not None
         return self.first_of(at) == facts.last_peel(at.passage)
 
-    def spot(self, now: Now) -> Spot | None:
+    def spot(self, now: Now) -> WorkPosition | None:
         """Return the spot of the hands' work or of the setting, or None during anything else."""
         where, kind, at = self.where(now), self.kind(now), self.at_hand(now)
-        if where is None or kind not in (facts.Kind.HANDS, facts.Kind.SETTING):
+        if where is None or kind not in (facts.ScreenKind.HANDS, facts.ScreenKind.SETTING):
             return None
-        if kind is facts.Kind.SETTING:
-            return Spot(where[0], SETTING, SETTING)
+        if kind is facts.ScreenKind.SETTING:
+            return WorkPosition(where[0], SETTING, SETTING)
         if at is None:
-            return Spot(where[0], where[1], where[1])
-        return Spot(where[0], at.move.first, at.move.last, at.move.hot)
+            return WorkPosition(where[0], where[1], where[1])
+        return WorkPosition(where[0], at.move.first, at.move.last, at.move.hot)
 
     def since_opening(self, now: Now) -> float | None:
         """Return the seconds since the press opened on the current garment, or None before."""
@@ -175,11 +175,11 @@ class Rehearsal:
     def next_to_play(self, now: Now) -> c.Command | None:
         """Return the command that plays a watched step, or None while it must wait."""
         kind, job = self.kind(now), self.state.job
-        if kind is facts.Kind.SETTING:
+        if kind is facts.ScreenKind.SETTING:
             return self.confirm_setting()
-        if kind is facts.Kind.ASK and job is not None:
+        if kind is facts.ScreenKind.ASK and job is not None:
             question = facts.question_at_hand(job)
-            return None if question is None else c.Read(question.right)
+            return None if question is None else c.AnswerQuestion(question.right)
         meaning = self.meaning(now)
         if meaning is None or facts.seconds_missing(self.state, now) > 0:
             return None
@@ -187,7 +187,7 @@ class Rehearsal:
             return None  # the peel range has begun, but the call comes later
         return c.Forward(meaning, now.clock)
 
-    def steps_of(self, at: AtHand) -> tuple[int, ...]:
+    def steps_of(self, at: CurrentWork) -> tuple[int, ...]:
         """Return the indices of the move's steps, with the hot step it closes for last."""
         hand = tuple(range(at.move.first, at.move.last + 1))
         left_out = at.ticket.skipped
@@ -195,7 +195,7 @@ class Rehearsal:
         kept = tuple(n for n in own if not (left_out and at.passage.steps[n].phase in HOT_PHASES))
         return kept if at.move.hot is None else (*kept, at.move.hot)
 
-    def first_of(self, at: AtHand) -> int:
+    def first_of(self, at: CurrentWork) -> int:
         """Return the index of the first step of the current move."""
         steps = self.steps_of(at)
         return steps[0] if steps else at.move.first
@@ -221,7 +221,7 @@ class Rehearsal:
         found = None if job is None else job.tickets.get(ticket)
         return 0 if found is None else found.passage
 
-    def mistimed(self, now: Now) -> Came | None:
+    def mistimed(self, now: Now) -> SlipOutcome | None:
         """Return what peeling now leads to if too early or too late, else None."""
         job, ticket = self.state.job, self._peeling(now)
         time = None if job is None or ticket is None else facts.peel_time(job, ticket, now)
@@ -230,12 +230,12 @@ class Rehearsal:
         since = round(time.waited)
         if time.from_seconds > 0:
             due = round(time.waited + time.from_seconds)
-            return Came("early", (("seconds", since), ("early", due)))
+            return SlipOutcome("early", (("seconds", since), ("early", due)))
         cold = time.basis is not None and time.basis.peel is Peel.COLD
         if cold or time.to_seconds + LOOKING_SECONDS > 0:
             return None
         over = round(time.waited + time.to_seconds)
-        return Came("late", (("seconds", since), ("late", over)))
+        return SlipOutcome("late", (("seconds", since), ("late", over)))
 
     def _peeling(self, now: Now) -> Ticket | None:
         """Return the ticket whose peel or carrier the next forward would confirm, or None."""
@@ -267,7 +267,7 @@ class PracticeClock:
     `now` has its own boot id, so that practice times are never mistaken for the station's.
     """
 
-    pace: Pace
+    pace: PracticePace
     now: Now
     real: float
 
@@ -279,7 +279,7 @@ class PracticeClock:
         It `stands` still while practice asks a question, as there are none at work.
         """
         passed = 0.0 if stands else max(0.0, real - self.real)
-        if self.pace is Pace.SHORT and until is not None and until > self.now.clock:
+        if self.pace is PracticePace.SHORT and until is not None and until > self.now.clock:
             fast = min(passed * speed, until - self.now.clock)
             passed = fast + (passed - fast / speed)
         self.real = max(real, self.real)
@@ -290,6 +290,6 @@ class PracticeClock:
         return self.now.clock - (self.real - real)
 
 
-def practice_clock(pace: Pace, now: Now, nth: int) -> PracticeClock:
+def practice_clock(pace: PracticePace, now: Now, nth: int) -> PracticeClock:
     """Return a clock for the `nth` practice, starting at `now`."""
     return PracticeClock(pace, Now(f"practice-{nth}-{now.boot}", now.clock, now.wall), now.clock)

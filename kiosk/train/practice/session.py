@@ -8,51 +8,58 @@ from collections.abc import Callable
 from random import Random
 
 from kiosk.catalog.base import say
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
-from kiosk.run.state import Confirm, Event, Now
+from kiosk.run.state import ConfirmMode, Event, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.train.practice import asking, coach, rehearsal
-from kiosk.train.practice.bench import Bench, Spot, Wanted
-from kiosk.train.practice.coach import Helped, Where
-from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Came, Length, Looks, When
+from kiosk.train.practice.bench import Bench, BenchJob, WorkPosition
+from kiosk.train.practice.coach import HelpGiven, Where
+from kiosk.train.practice.levels import HelpLevel, Trainee
+from kiosk.train.practice.looks import BenchLooks, Length, LookTime, SlipOutcome
 from kiosk.train.practice.planted import planted
-from kiosk.train.practice.rehearsal import Wish
-from kiosk.train.practice.slips import BenchRun, Touched, consequence_of
+from kiosk.train.practice.rehearsal import PracticeWish
+from kiosk.train.practice.slips import BenchRun, TouchOutcome, consequence_of
 
 WATCH_SECONDS = 4.0  # how long a watched step is shown
-HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
+HANDS_AT_WORK = frozenset({ScreenKind.HANDS, ScreenKind.ASK, ScreenKind.SETTING})
 
 
 class Session:
     """Practice of one garment: `note` records events, `real` is the station's time."""
 
     def __init__(
-        self, wish: Wish, trainee: Trainee, real: Now, note: Callable[[Event], None], length: Length
+        self,
+        wish: PracticeWish,
+        trainee: Trainee,
+        real: Now,
+        note: Callable[[Event], None],
+        length: Length,
     ) -> None:
         nth = len(trainee.garments)
         self.wish = wish
-        self.helped = Helped(wish.plan, wish.operator, trainee, wish.alone, note)
-        self.asked: asking.Asked | None = None
+        self.helped = HelpGiven(wish.plan, wish.operator, trainee, wish.alone, note)
+        self.asked: asking.PracticePage | None = None
         self.ended = False
         self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
         self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
-        self._looks = Looks(wish.plan, wish.garment, self._dice, length)
-        wanted = Wanted(wish.plan, wish.garment, wish.name)
+        self._looks = BenchLooks(wish.plan, wish.garment, self._dice, length)
+        wanted = BenchJob(wish.plan, wish.garment, wish.name)
         slips = trainee.slips_before(wish.plan)
         self.run = BenchRun(wanted, planted(wanted, slips, nth, wish.operator))
         self._named: set[Where] = set()
         self._reasoned: set[Where] = set()
-        self._let_through: list[tuple[int, Came]] = []
+        self._let_through: list[tuple[int, SlipOutcome]] = []
         self._over = False  # the garment is done; now its missed slips are explained
         self._hands_seconds = 0.0
         self._since = real.clock  # when the current move came up, on the station's clock
         self._move: object = None
         self._then: c.Forward | None = None
-        confirm = Confirm.GROUPED if self.helped.levels() == {Level.OWN} else Confirm.EACH
+        confirm = (
+            ConfirmMode.GROUPED if self.helped.levels() == {HelpLevel.OWN} else ConfirmMode.EACH
+        )
         self.press = rehearsal.Rehearsal(
             wish.plan, wish.garment, wish.operator, confirm, self._clock.now, wish.tolerance
         )
@@ -64,10 +71,10 @@ class Session:
         return self._clock.now
 
     @property
-    def level(self) -> Level:
+    def level(self) -> HelpLevel:
         """How much help the current step gets."""
         where = self.press.where(self.now)
-        return Level.OWN if where is None else self.helped.level(*where)
+        return HelpLevel.OWN if where is None else self.helped.level(*where)
 
     def view(self) -> View:
         """Return the work screen, with the help of the current step."""
@@ -75,14 +82,14 @@ class Session:
         if where is None:
             return shown
         level = self.helped.level(*where)
-        if level <= Level.GUIDED and not self.wish.still and shown.kind is Kind.HANDS:
+        if level <= HelpLevel.GUIDED and not self.wish.still and shown.kind is ScreenKind.HANDS:
             shown = coach.layer_by_layer(shown, self._clock.real - self._since)
         return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
 
     @property
-    def spot(self) -> Spot | None:
+    def spot(self) -> WorkPosition | None:
         """Where the bench is drawn, None while the station's own screen or a question is shown."""
-        if self.asked is not None or self._over or self.level < Level.RECALL:
+        if self.asked is not None or self._over or self.level < HelpLevel.RECALL:
             return None
         return self.press.spot(self.now)
 
@@ -91,11 +98,11 @@ class Session:
         spot = self.spot
         return None if spot is None else self.run.bench(spot, self.press.since_opening(self.now))
 
-    def touch(self, thing: str) -> tuple[Touched, Came | None]:
+    def touch(self, thing: str) -> tuple[TouchOutcome, SlipOutcome | None]:
         """Mark a thing on the bench as wrong; return the verdict, and the slip's consequence."""
         spot = self.spot
         if spot is None:
-            return Touched.NOTHING, None
+            return TouchOutcome.NOTHING, None
         meant, put = self.run.touch(spot, thing, self.press.since_opening(self.now))
         if put is None:
             return meant, None
@@ -105,7 +112,7 @@ class Session:
     def go_on(self, down: float) -> rehearsal.Answer:
         """Declare nothing (more) wrong here, and go on as the bar does."""
         spot = self.spot
-        if spot is not None and self.press.kind(self.now) is Kind.SETTING:
+        if spot is not None and self.press.kind(self.now) is ScreenKind.SETTING:
             self._pass_over(spot)
             return self._do_if(self.press.confirm_setting()), None
         meaning = self.press.meaning(self.now)
@@ -119,7 +126,7 @@ class Session:
         self.helped.failed.add(where)
         return (), say("practice.too_soon", **dict(came.values), looks=came.say("looks"))
 
-    def _pass_over(self, spot: Spot | None) -> None:
+    def _pass_over(self, spot: WorkPosition | None) -> None:
         """Record the slips that were missed; they stay from now on."""
         for put in () if spot is None else self.run.go_on(spot):
             self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
@@ -131,13 +138,13 @@ class Session:
         passed = max(0.0, real.clock - self._clock.real)
         until = self.press.waits_until(self.now)
         hot = self.press.state.heat is not None
-        at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
+        at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > HelpLevel.WATCH
         asks = self.asked is not None and not hot
         self._hands_seconds += passed if at_work and until is None and not asks else 0.0
         self._clock.go_on(real.clock, rehearsal.speed(hot), until, stands=asks)
         self._real = real
         happened, _ = self._do(c.Tick())
-        if self.asked is None and not self._over and self.level is Level.WATCH:
+        if self.asked is None and not self._over and self.level is HelpLevel.WATCH:
             happened += self._play()
         return happened
 
@@ -160,7 +167,7 @@ class Session:
         self.asked = asking.explain(asked, self.wish.plan.passes[where[0]])
         return ()
 
-    def _judge(self, asked: asking.Asked, passage: int, right: bool) -> None:
+    def _judge(self, asked: asking.PracticePage, passage: int, right: bool) -> None:
         if asked.why:
             self._reasoned.add((passage, asked.index))
             if right:
@@ -175,7 +182,7 @@ class Session:
     def _go_on_after(self) -> tuple[Event, ...]:
         """Continue with what the question held up: the setting, or the bar that was pressed."""
         then, self._then = self._then, None
-        if self.press.kind(self.now) is Kind.SETTING:
+        if self.press.kind(self.now) is ScreenKind.SETTING:
             return self._do_if(self.press.confirm_setting())
         if then is not None:
             return self._forward(then)[0]
@@ -186,7 +193,7 @@ class Session:
         at = self.press.at_hand(self.now)
         fits = command.meaning == self.press.meaning(self.now)
         if at is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
-            self.asked = self._look(at, When.AFTER)
+            self.asked = self._look(at, LookTime.AFTER)
             if self.asked is not None:
                 self._then = command
                 return (), None
@@ -199,7 +206,7 @@ class Session:
         self._see(answer[0])
         return answer
 
-    def _note_peel(self, where: Where | None, came: Came | None) -> None:
+    def _note_peel(self, where: Where | None, came: SlipOutcome | None) -> None:
         """Record a carrier peeled too early or too late, and its consequence."""
         if where is not None and came is not None:
             self.helped.failed.add(where)
@@ -215,7 +222,7 @@ class Session:
         for event in happened:
             if self.helped.watch(event, self.press, self._real):
                 self._end()
-        if happened and not self._over and self.press.kind(self.now) is Kind.DONE:
+        if happened and not self._over and self.press.kind(self.now) is ScreenKind.DONE:
             self._end()
         elif happened:
             self._look_ahead()
@@ -253,36 +260,36 @@ class Session:
             self._move, self._since = move, self._clock.real
         if at is None or self.asked is not None or self._over:
             return
-        if kind is Kind.SETTING:
-            self.asked = self._look(at, When.SETTING)
-        elif kind is Kind.HANDS:
+        if kind is ScreenKind.SETTING:
+            self.asked = self._look(at, LookTime.SETTING)
+        elif kind is ScreenKind.HANDS:
             self._ask_hands(at)
 
-    def _ask_hands(self, at: rehearsal.AtHand) -> None:
+    def _ask_hands(self, at: rehearsal.CurrentWork) -> None:
         p, first = at.ticket.passage, self.press.first_of(at)
-        if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
+        if self.helped.level(p, first) is HelpLevel.RECALL and (p, first) not in self._named:
             self.asked = asking.ask_next(at.passage, first, self._dice)
             return
-        self.asked = self._ask_why(at) or self._look(at, When.BEFORE)
+        self.asked = self._ask_why(at) or self._look(at, LookTime.BEFORE)
 
-    def _look(self, at: rehearsal.AtHand, when: When) -> asking.Asked | None:
+    def _look(self, at: rehearsal.CurrentWork, when: LookTime) -> asking.PracticePage | None:
         """Return the due look's question, once; None unless the step is GUIDED or PROMPTED."""
-        p, setting = at.ticket.passage, when is When.SETTING
+        p, setting = at.ticket.passage, when is LookTime.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
         if look is None:
             return None
         own = self.helped.level(p, look.index)
         helps = (own, self.level) if setting else (own,)
-        if not any(Level.WATCH < level < Level.RECALL for level in helps):
+        if not any(HelpLevel.WATCH < level < HelpLevel.RECALL for level in helps):
             return None
         return asking.ask_look(look, helps[-1])
 
-    def _ask_why(self, at: rehearsal.AtHand) -> asking.Asked | None:
+    def _ask_why(self, at: rehearsal.CurrentWork) -> asking.PracticePage | None:
         """Ask for the reason of the move's next step that this trainee has not yet read."""
         p = at.ticket.passage
         for n in self.press.steps_of(at):
             known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
-            if not known and self.helped.level(p, n) is Level.OWN:
+            if not known and self.helped.level(p, n) is HelpLevel.OWN:
                 asked = asking.ask_why(at.passage, n, self._dice)
                 if asked is not None:
                     return asked

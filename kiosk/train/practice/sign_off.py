@@ -10,10 +10,10 @@ from statistics import fmean
 from kiosk.catalog.base import Message, as_recorded, dataclass, say
 from kiosk.catalog.model import SignOffRule
 from kiosk.report.stats import learned_rate, unit_time
-from kiosk.train.practice.levels import Level, Practised, Trainee
+from kiosk.train.practice.levels import HelpLevel, PractisedGarment, Trainee
 
 FEWEST_FOR_A_CURVE = 3
-HELPS = (Level.WATCH, Level.GUIDED, Level.PROMPTED, Level.RECALL)
+HELPS = (HelpLevel.WATCH, HelpLevel.GUIDED, HelpLevel.PROMPTED, HelpLevel.RECALL)
 SLIPS_MISSED = 1  # how many of the last slips may be missed
 
 
@@ -48,7 +48,7 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
     ]
     in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
     met = {key: level for key, level in trainee.levels.items() if key[0] == family}
-    shown = sum(key in trainee.reasons and level is Level.OWN for key, level in met.items())
+    shown = sum(key in trainee.reasons and level is HelpLevel.OWN for key, level in met.items())
     kinds = {kind: count for (own, kind), count in trainee.slips.items() if own == family}
     seen = sum(count.last for count in kinds.values())
     window = rule.slips_caught + SLIPS_MISSED
@@ -71,13 +71,15 @@ def shown_of(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int, int
 def fading(trainee: Trainee, family: str) -> Message | None:
     """Return how far help has faded over the steps; None before practice and once all is gone."""
     own = [key for key in trainee.levels if key[0] == family]
-    if not own or all(key in trainee.reasons and trainee.level(*key) is Level.OWN for key in own):
+    if not own or all(
+        key in trainee.reasons and trainee.level(*key) is HelpLevel.OWN for key in own
+    ):
         return None
     past = {each.word: sum(trainee.level(*key) > each for key in own) for each in HELPS}
     return say("practice.fading", reasons=sum(key in trainee.reasons for key in own), **past)
 
 
-def _days(made: Iterable[Practised], hours: int) -> int:
+def _days(made: Iterable[PractisedGarment], hours: int) -> int:
     """Return on how many days, `hours` apart, an unaided garment was clean and a slip found."""
     days, last = 0, -inf
     for each in made:
@@ -134,7 +136,7 @@ def curve(trainee: Trainee, family: str) -> Message:
 
 
 @dataclass(frozen=True, slots=True)
-class Timed:
+class TimedGarment:
     """One garment in order: its hand seconds, and the fitted curve's value there."""
 
     nth: int
@@ -142,16 +144,16 @@ class Timed:
     on_curve: float | None
 
 
-def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
+def timed(trainee: Trainee, family: str) -> tuple[TimedGarment, ...]:
     """Return the garments made without help, in order, with the unit model fitted to them."""
     times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:
-        return tuple(Timed(n, seconds, None) for n, seconds in enumerate(times, 1))
+        return tuple(TimedGarment(n, seconds, None) for n, seconds in enumerate(times, 1))
     rate = learned_rate(times)
     # The fit passes through the means of both logarithms, which gives its first unit.
     unscaled = [unit_time(1.0, rate, n) for n in range(1, len(times) + 1)]
     first = exp(fmean(log(t / u) for t, u in zip(times, unscaled, strict=True)))
     return tuple(
-        Timed(n, seconds, first * share)
+        TimedGarment(n, seconds, first * share)
         for n, (seconds, share) in enumerate(zip(times, unscaled, strict=True), 1)
     )

@@ -6,14 +6,14 @@ from typing import Any, NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.plan.brief import Brief, differences
 from kiosk.run.facts import Agreement
-from kiosk.run.state import Elsewhere, JobRun
+from kiosk.run.state import JobRun, OtherStation
 
 OTHER, UNKNOWN, BROKEN = (
     each.value for each in (Agreement.OTHER, Agreement.UNKNOWN, Agreement.BROKEN)
 )
 
 
-class Against(NamedTuple):
+class PlanConflict(NamedTuple):
     """Server claims in a job's way, and how another plan there differs from this one."""
 
     job: str = ""
@@ -27,7 +27,7 @@ def conflicts(other: dict[str, Any], shared: bool) -> bool:
     return bool(other["claim"]) and (not (other["shared"] and shared) or other["agrees"] == OTHER)
 
 
-def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
+def against(answer: dict[str, Any], shared: bool, plan: Brief) -> PlanConflict:
     """Return what is in the way of beginning a job by `plan`.
 
     Stations that claim the job alone come first: a decision on plans does not settle those.
@@ -36,19 +36,19 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
     others = [other for other in met if other["agrees"] != OTHER] or met
     differs = tuple(message for _, told in _by_plan(others, plan) for message in told)
     claims = tuple(other["claim"] for other in others)
-    return Against(answer["job"], claims, _names(others), differs)
+    return PlanConflict(answer["job"], claims, _names(others), differs)
 
 
-def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:
+def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[OtherStation, ...]:
     """Return the parts of a job at other stations; `plan` is this station's."""
     others, shared = answer["others"], bool(job.batches)
     blocks = [o for o in others if conflicts(o, shared) and not _is_settled(o, job)]
     differs = {alike[0]["claim"]: told for alike, told in _by_plan(blocks, plan)}
 
-    def here(other: dict[str, Any]) -> Elsewhere:
+    def here(other: dict[str, Any]) -> OtherStation:
         claim, lines = other["claim"], tuple(other["lines"])
         name = "" if other["copy"] else other["name"]
-        return Elsewhere(name, claim, other in blocks, lines, differs.get(claim, ()))
+        return OtherStation(name, claim, other in blocks, lines, differs.get(claim, ()))
 
     return tuple(map(here, others))
 

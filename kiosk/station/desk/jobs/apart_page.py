@@ -2,16 +2,16 @@
 
 from kiosk.catalog.base import say
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.apart import PlanConflict
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import begun
 from kiosk.station.desk.jobs.other_ways import begin_apart
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.words import Words
 
 
-def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
+def other_plan(desk: Desk, found: PlanConflict, words: Words) -> Sheet:
     """Page of the differences, where a supervisor may begin or resume the job all the same."""
     purpose = say("pin.for.begin_apart")
     kept = desk.offer is not None and begun(desk, desk.offer)
@@ -20,8 +20,8 @@ def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
         choose, on = "page.apart.kept", "page.go_on_apart"
 
     def back() -> None:
-        desk.of(AtServer).against = Against()
-        desk.go(Page.JOBS)
+        desk.of(AtServer).against = PlanConflict()
+        desk.go(PageKind.JOBS)
 
     return Sheet(
         title=words("page.apart", station=found.stations),

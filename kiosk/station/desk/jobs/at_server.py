@@ -11,15 +11,15 @@ from kiosk.plan.brief import Brief, brief_of
 from kiosk.plan.model import Plan
 from kiosk.plan.time import batches
 from kiosk.run.decide import is_legal, settled
-from kiosk.run.facts import Share, kind_of, lacking, share_of
+from kiosk.run.facts import OrderShare, kind_of, lacking, share_of
 from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch, replace
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import Against, elsewhere
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.apart import PlanConflict, elsewhere
+from kiosk.station.desk.jobs.library import JobOffer
 
 ASK_SECONDS = 2.0  # longest wait when a job begins; without an answer the claim file decides
 Answered = Callable[[dict[str, Any] | None], None]
-NOTHING = Share({}, (), wants=False)
+NOTHING = OrderShare({}, (), wants=False)
 
 
 class AtServer:
@@ -34,7 +34,7 @@ class AtServer:
         self._unbegun = ""  # the last shared job asked for and not begun
         self.asks = False  # whether to ask: press this job here alone, or share it?
         self.shares: bool | None = None  # the answer to that
-        self.against = Against()  # what was in the way of the job begun last
+        self.against = PlanConflict()  # what was in the way of the job begun last
         self.full: dict[str, Any] | None = None  # the server's answer if it had nothing to share
         self.over: tuple[int, ...] = ()  # claims that a supervisor decided over for it
         self.begins_by: Brief = {}  # the plan it was to be begun by, in brief
@@ -110,7 +110,7 @@ class AtServer:
 
     def begin(
         self,
-        offer: Offer,
+        offer: JobOffer,
         shares: bool,
         over: tuple[int, ...],
         then: Answered,
@@ -158,7 +158,7 @@ class AtServer:
         )
 
 
-def _new_wish(offer: Offer, shares: bool) -> dict[str, Any]:
+def _new_wish(offer: JobOffer, shares: bool) -> dict[str, Any]:
     """Return the wish for a job not begun here; if it is shared, with its batches."""
     wish: dict[str, Any] = {"job": offer.folder.name}
     if shares and offer.plan is not None:

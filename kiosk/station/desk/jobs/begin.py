@@ -8,14 +8,14 @@ from kiosk.plan.time import FEWEST
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import Against, against, uncompared
+from kiosk.station.desk.jobs.apart import PlanConflict, against, uncompared
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, is_here
 from kiosk.station.desk.jobs.claims import CannotClaim, Claim, Claimant, claim, claimant, release
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import JobOffer
 from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.jobs.rosters import nameless_of
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
@@ -31,7 +31,7 @@ def needs_supervisor(desk: Desk) -> bool:
     return by_supervisor(offer.plan) or bool(offer.questions)
 
 
-def begun(desk: Desk, offer: Offer) -> bool:
+def begun(desk: Desk, offer: JobOffer) -> bool:
     """Return whether the job was already begun at this station."""
     return offer.folder.name in desk.shell.state.jobs
 
@@ -42,42 +42,42 @@ def start_job(desk: Desk) -> None:
     if offer is not None and _changed_meanwhile(desk, offer):
         desk.shell.say(say("station.files_changed"))
     elif offer is not None and offer.guessed and not _columns_known(desk, offer):
-        desk.go(Page.COLUMNS)
+        desk.go(PageKind.COLUMNS)
     elif offer is not None and not begun(desk, offer) and desk.of(Proofing).required(offer):
         desk.of(Proofing).look()
     elif offer is not None and may_share(desk, offer) and desk.of(AtServer).shares is None:
         desk.of(AtServer).asks = True
-        desk.go(Page.SET_UP)
+        desk.go(PageKind.SET_UP)
     elif needs_supervisor(desk):
         ask_pin(desk, lambda: take(desk, claim), say("pin.for.begin"))
     else:
         take(desk, claim)
 
 
-def _changed_meanwhile(desk: Desk, shown: Offer) -> bool:
+def _changed_meanwhile(desk: Desk, shown: JobOffer) -> bool:
     """Return whether the plan or the roster changed since `shown`; the set-up then shows them."""
     desk.look_at(shown)
     now = desk.offer
     return now is None or _stamp(now) != _stamp(shown)
 
 
-def _stamp(offer: Offer) -> tuple[str, str]:
+def _stamp(offer: JobOffer) -> tuple[str, str]:
     return offer.plan_hash, offer.roster_digest
 
 
-def may_share(desk: Desk, offer: Offer) -> bool:
+def may_share(desk: Desk, offer: JobOffer) -> bool:
     """Return whether a job is large enough to share, in a shop that has a server."""
     return desk.beside is not None and not begun(desk, offer) and len(offer.roster) > LEAST_SHARED
 
 
-def alone_or_shared(desk: Desk, offer: Offer, words: Words) -> Sheet:
+def alone_or_shared(desk: Desk, offer: JobOffer, words: Words) -> Sheet:
     """Page that asks: press the job here alone, or with other presses?"""
 
     def choose(shares: bool | None) -> None:
         server = desk.of(AtServer)
         server.asks, server.shares = False, shares
         if shares is None:
-            desk.go(Page.SET_UP)
+            desk.go(PageKind.SET_UP)
         else:
             start_job(desk)
 
@@ -100,7 +100,7 @@ def confirm_columns(desk: Desk) -> None:
         start_job(desk)
 
 
-def _columns_known(desk: Desk, offer: Offer) -> bool:
+def _columns_known(desk: Desk, offer: JobOffer) -> bool:
     """Return whether someone confirmed this roster's columns, or its job began with them."""
     confirmed = desk.shell.state.columns.get(offer.folder.name)
     return begun(desk, offer) or confirmed == offer.taken
@@ -128,7 +128,7 @@ def columns(desk: Desk, words: Words) -> Sheet:
             ),
         ),
         main=Button(words("page.columns_main"), lambda: confirm_columns(desk)),
-        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SET_UP)),
     )
 
 
@@ -138,7 +138,7 @@ def leave_job(desk: Desk) -> None:
     key = desk.shell.state.current
     if desk.shell.do(commands.LeaveJob()).refusal is None:
         release(desk.library.jobs / key, claimant(desk))
-        desk.go(Page.JOBS)
+        desk.go(PageKind.JOBS)
 
 
 def take(
@@ -167,17 +167,17 @@ def take(
         held = how(offer.folder, claimant(desk), desk.shell.now().wall, shares)
     except CannotClaim as problem:
         desk.shell.say(say("station.cannot_claim", why=problem.why))
-        desk.go(Page.SET_UP)
+        desk.go(PageKind.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
         _ask(desk, offer, shares, over, once, decided)
     else:
         desk.shell.say(_claimed(claimant(desk), held))
-        desk.go(Page.SET_UP)
+        desk.go(PageKind.SET_UP)
 
 
 def _ask(
-    desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None,
+    desk: Desk, offer: JobOffer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None,
     decided: str,
 ) -> None:  # fmt: skip
     """Ask the server, then begin; not if the operator has left the page meanwhile."""
@@ -200,10 +200,10 @@ def _claims_of(answer: dict[str, Any] | None, station: str) -> tuple[int, ...]:
     return tuple(o["claim"] for o in met) if {o["id"] for o in met} == {station} else ()
 
 
-def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:
+def _answered(desk: Desk, offer: JobOffer, shares: bool, answer: dict[str, Any] | None) -> None:
     """Begin the job unless the server says that it is another's or has nothing to share."""
     server, key = desk.of(AtServer), offer.folder.name
-    server.against, server.full = Against(), None
+    server.against, server.full = PlanConflict(), None
     run = desk.shell.state.jobs.get(key)
     refusal = None
     if answer is None and shares and run is None:
@@ -227,7 +227,7 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
     release(offer.folder, claimant(desk))
     if not server.against.differs:  # they have their own page
         desk.shell.say(refusal)
-    desk.go(Page.SET_UP)
+    desk.go(PageKind.SET_UP)
 
 
 def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
@@ -253,7 +253,7 @@ def _claimed(own: Claimant, held: Claim) -> Message:
     return say("station.claimed_shared" if held.shared else "station.claimed", station=called)
 
 
-def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
+def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
     """Record the start; of a `shared` job with the garments that the server gave."""
     plan = offer.plan
     if plan is None:
@@ -281,4 +281,4 @@ def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
     begun = desk.shell.do(start).refusal is None
     if not begun:
         release(offer.folder, claimant(desk))
-    desk.go(Page.WORK if begun else Page.SET_UP)
+    desk.go(PageKind.WORK if begun else PageKind.SET_UP)

@@ -10,7 +10,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from kiosk.catalog.base import Message, dataclass, read_side_file, shown, why_of
-from kiosk.log.store import Head, LogFault, NoHead, Store
+from kiosk.log.store import LogFault, LogHead, NoHead, Store
 from kiosk.station.desk.desk import Desk
 
 NAME = ".claimed"
@@ -54,7 +54,7 @@ class Claimant:
 
     def _holds(self, head: str) -> bool:
         try:
-            written = Head.read(head)
+            written = LogHead.read(head)
         except NoHead:
             return False
         try:

@@ -13,9 +13,9 @@ from kiosk.log.store import LogFault, Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import (
     Garments,
-    Left,
-    Past,
+    PastCycles,
     Spared,
+    TimeLeft,
     past_by_run,
     procedure,
     spared_by,
@@ -23,12 +23,12 @@ from kiosk.plan.time import (
     whole_job,
     with_setting,
 )
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import JobRun
 
 ROUND_SECONDS = 300  # no one can predict it closer than five minutes
-_TOLD = (Kind.HANDS, Kind.HEAT, Kind.ASK, Kind.SETTING, Kind.HELD)
+_TOLD = (ScreenKind.HANDS, ScreenKind.HEAT, ScreenKind.ASK, ScreenKind.SETTING, ScreenKind.HELD)
 
 
 class Forecast:
@@ -60,9 +60,9 @@ class Forecast:
         """
         if job is None or view.kind not in _TOLD:
             return view
-        if view.kind is Kind.HELD:
+        if view.kind is ScreenKind.HELD:
             return replace(view, lines=(*view.lines, self.of_run(job, wall)))
-        set_now = view.kind is Kind.SETTING
+        set_now = view.kind is ScreenKind.SETTING
         asked = (job.job, job.slot, len(job.queue), floor(wall / 60), self._cycles is None, set_now)
         if asked not in self._shown:
             known = {} if self._cycles is None else self._cycles
@@ -72,14 +72,14 @@ class Forecast:
             self._shown = dict((*last, (asked, finish(left, wall, "station.finish.header"))))
         return replace(view, finish=self._shown[asked])
 
-    def _left(self, job: JobRun, past: Mapping[int, Past]) -> Left:
+    def _left(self, job: JobRun, past: Mapping[int, PastCycles]) -> TimeLeft:
         names = (*job.queue, *((job.slot,) if job.slot else ()))
         tickets = [job.tickets[name] for name in names]
         lacks = ((t.passage, t.garment.lacks) for t in tickets if job.spares)
         spared = spared_by(job.plan, lacks)
         return time_left(job.plan, Counter(t.passage for t in tickets), past, spared)
 
-    def _past(self, plan: Plan, job: JobRun | None = None) -> Mapping[int, Past]:
+    def _past(self, plan: Plan, job: JobRun | None = None) -> Mapping[int, PastCycles]:
         if self._cycles is None:
             self._looked = _last_tone(job)
             try:
@@ -119,7 +119,7 @@ def _last_tone(job: JobRun | None) -> float:
     return max((each.opened.wall for each in tickets if each.opened is not None), default=0.0)
 
 
-def finish(left: Left, wall: float, header: str = "") -> Message:
+def finish(left: TimeLeft, wall: float, header: str = "") -> Message:
     """Return the range as hours and minutes of the wall clock, rounded outwards.
 
     The sentence states what it rests on, unless `header` names a shorter one.

@@ -8,21 +8,21 @@ from kiosk.catalog.base import Fault
 from kiosk.plan.refusals import refusal_words
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_ends import in_row
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.file_words import fault_said
 from kiosk.words import Words, fault_text
 
 ON_A_PAGE = 4  # in letters large enough to read at the press
 
 
-class Reading:
+class DoubtsShown:
     """Which screenful of a job's faults or questions is shown."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.at = 0
 
-    def leave(self, page: Page) -> None:
+    def leave(self, page: PageKind) -> None:
         """Go to another page, and reset this one to its first screenful."""
         self.at = 0
         self._desk.go(page)
@@ -47,11 +47,11 @@ def faults(desk: Desk, words: Words) -> Sheet:
         found = tuple(fault_said(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
             found = tuple(map(words.say, refusal_words(offer.refusal, desk.library.catalog)))
-    shown, more = desk.of(Reading).screenful(found, words)
+    shown, more = desk.of(DoubtsShown).screenful(found, words)
     return Sheet(
         title=words("page.faults"),
         lines=(words("page.faults_line"), *shown),
-        left=Button(words("page.back"), lambda: desk.of(Reading).leave(Page.JOBS)),
+        left=Button(words("page.back"), lambda: desk.of(DoubtsShown).leave(PageKind.JOBS)),
         right=more,
     )
 
@@ -66,10 +66,10 @@ def _doubt(fault: Fault, words: Words) -> str:
 def questions(desk: Desk, words: Words) -> Sheet:
     """Page of the questions about the roster, a few on a screenful."""
     found = desk.offer.questions if desk.offer is not None else ()
-    shown, more = desk.of(Reading).screenful([_doubt(each, words) for each in found], words)
+    shown, more = desk.of(DoubtsShown).screenful([_doubt(each, words) for each in found], words)
     return Sheet(
         title=words("page.questions", count=len(found)),
         lines=(words("page.questions_line"), *shown),
-        left=Button(words("page.back"), lambda: desk.of(Reading).leave(Page.SET_UP)),
+        left=Button(words("page.back"), lambda: desk.of(DoubtsShown).leave(PageKind.SET_UP)),
         right=more,
     )

@@ -14,13 +14,13 @@ from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin, other_ways
 from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.at_server import AtServer
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import JobOffer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
 from kiosk.station.desk.jobs.proofing import Proofing, approval_line, look_at_heat, made_of
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
+from kiosk.station.desk.sheet import Button, Card, PageKind, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to, not_finished
 from kiosk.words import Words
 from kiosk.words.speak import FIRST, SET_UP
@@ -31,7 +31,7 @@ PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
 def jobs(desk: Desk, words: Words) -> Sheet:
     """Page to choose a job."""
 
-    def choice(offer: Offer) -> Button:
+    def choice(offer: JobOffer) -> Button:
         changed = (words("page.job_changed"),) if offer.changed else ()
         below = (*_due(offer, words), *_proof(desk, offer, words), *changed)
         state, key = desk.shell.state, offer.folder.name
@@ -64,17 +64,17 @@ def _none(desk: Desk, words: Words) -> str:
     return f"{desk.library.jobs}: {words.say(why)}"
 
 
-def _due(offer: Offer, words: Words) -> tuple[str, ...]:
+def _due(offer: JobOffer, words: Words) -> tuple[str, ...]:
     return (words("page.job_due", day=offer.due),) if offer.due else ()
 
 
-def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
+def _proof(desk: Desk, offer: JobOffer, words: Words) -> tuple[str, ...]:
     """Return how far its drawings are approved."""
     state = _proof_state(desk, offer)
     return () if state is None else (approval_line(state, words),)
 
 
-def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:
+def _proof_state(desk: Desk, offer: JobOffer) -> ProofState | None:
     """Return the proof's state, or None if it no longer matters.
 
     It matters for a begun job only if someone had approved some of it.
@@ -86,7 +86,7 @@ def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:
     return state if seen or not begin.begun(desk, offer) else None
 
 
-def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
+def _state_of(desk: Desk, offer: JobOffer, words: Words) -> str:
     run = desk.shell.state.jobs.get(offer.folder.name)
     if run is not None:
         garments = ends(run)
@@ -112,7 +112,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
-                    lambda: desk.go(Page.QUESTIONS))  # fmt: skip
+                    lambda: desk.go(PageKind.QUESTIONS))  # fmt: skip
     again = other_ways.can_begin_again(desk, offer)
     told = "page.set_up_untouched" if again else "page.set_up_changed"
     changed = (words(told),) if offer.changed else ()
@@ -128,7 +128,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         cautions=cautions(words, SET_UP),
         choices=(doubts,) if offer.questions else (),
         main=first,
-        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.JOBS)),
         right=taken
         or other_ways.give_back_button(desk, offer, words)
         or other_ways.begin_again_button(desk, offer, words)
@@ -137,7 +137,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
+def _facts(desk: Desk, offer: JobOffer, plan: Plan, words: Words) -> tuple[str, ...]:
     """Return what else to know about the job."""
     what, sources = made_of(plan, words)
     return (
@@ -181,7 +181,7 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
     return tuple(dict.fromkeys(told))
 
 
-def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
+def _to_fetch(desk: Desk, offer: JobOffer, plan: Plan, words: Words) -> str:
     """Return what to bring: garments, pieces by film, cover sheet; for a begun job its progress."""
     run = desk.shell.state.jobs.get(offer.folder.name)
     if run is not None:
@@ -198,7 +198,7 @@ def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
     return words(f"page.set_up_fetch{alone}", what=(garments, *pieces, *sheet))
 
 
-def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
+def _finish(desk: Desk, offer: JobOffer, words: Words) -> tuple[str, ...]:
     known, wall = desk.shell.state.jobs.get(offer.folder.name), desk.shell.now().wall
     if known is not None:
         return (words.say(desk.forecast.of_run(known, wall)),)
@@ -209,7 +209,7 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
     return (words.say(desk.forecast.of_job(offer.plan, garments, wall, spared)),)
 
 
-def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
+def _look_over(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Button to the proof while rows of it wait for approval."""
     state = _proof_state(desk, offer)
     if state is None or not state.waiting:
@@ -245,7 +245,7 @@ def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     return tuple(words.say(as_recorded("page.warning", warning)) for warning in ids)
 
 
-def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:
+def job_card(offer: JobOffer, run: JobRun | None, finished: bool, words: Words) -> Card:
     """Return a job's card, done if `finished` and not begun again; no figures if unreadable."""
     if offer.plan is None and run is None:
         return Card()

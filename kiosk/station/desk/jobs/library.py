@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import Fault, dataclass
 from kiosk.catalog.model import StationSettings
-from kiosk.plan.model import Plan, Refusal
+from kiosk.plan.model import PanelRefusal, Plan
 from kiosk.run.state import Garment
 
 if TYPE_CHECKING:
     from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine
-    from kiosk.station.desk.side_files import Kept
+    from kiosk.station.desk.side_files import FirstFrameValues
 
 # Readers of recipes, jobs and rosters are imported where they are used: the first frame does not
 # need them.
@@ -24,7 +24,7 @@ NO_FOLDER = Path()  # of an order made up for practice
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class JobOffer:
     """One job folder; `plan` is None if faults or a refusal stand in its way."""
 
     key: str
@@ -35,7 +35,7 @@ class Offer:
     roster: tuple[RosterLine, ...]
     faults: tuple[Fault, ...]
     questions: tuple[Fault, ...]
-    refusal: Refusal | None
+    refusal: PanelRefusal | None
     columns: tuple[RosterColumn, ...] = ()
     roster_digest: str = ""
     due: str = ""  # ISO 8601, empty if the job gives none
@@ -66,7 +66,7 @@ class Offer:
         return tuple(garment(line) for line in in_order(self.roster).garments)
 
 
-def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
+def as_begun(offer: JobOffer, plan: Plan, plan_hash: str) -> JobOffer:
     """Return the offer with the plan its job began with, whatever its files give now.
 
     An offer whose roster cannot be read stays as it is, with its faults.
@@ -101,15 +101,15 @@ class Library:
     With `kept` values, the recipes are not read until more of them is needed.
     """
 
-    def __init__(self, recipes: Path, jobs: Path, kept: Kept | None = None) -> None:
+    def __init__(self, recipes: Path, jobs: Path, kept: FirstFrameValues | None = None) -> None:
         self.recipes = recipes
         self.jobs = jobs
         self.screen_inches: float | None = None
         self.language = ""
         self._kept = kept
         self._read: tuple[Catalog, tuple[Fault, ...]] | None = None
-        self._made: dict[str, tuple[Job, Offer] | None] = {}
-        self._plans: dict[tuple[str, ...], tuple[Job, Offer]] = {}
+        self._made: dict[str, tuple[Job, JobOffer] | None] = {}
+        self._plans: dict[tuple[str, ...], tuple[Job, JobOffer]] = {}
 
     def read(self) -> tuple[Catalog, tuple[Fault, ...]]:
         """Read the recipes again; if anything in them changed, plans are made again too."""
@@ -146,14 +146,14 @@ class Library:
         known = self._kept if self._read is None else None
         return bool(self.catalog.database.address) if known is None else known.has_server
 
-    def offers(self) -> tuple[Offer, ...]:
+    def offers(self) -> tuple[JobOffer, ...]:
         """Return every job folder's offer, first those with a due date by date, then by name."""
         from kiosk.catalog.read import list_jobs
 
         found = map(self.offer, list_jobs(self.jobs))
         return tuple(sorted(found, key=lambda each: (not each.due, each.due)))
 
-    def offer(self, folder: Path) -> Offer:
+    def offer(self, folder: Path) -> JobOffer:
         """Return one job's offer; never raises for what a file holds."""
         from kiosk.catalog.read import read_job
 
@@ -164,16 +164,16 @@ class Library:
             title = job.title if job else folder.name
             # A question about the whole file may be all that is known: it stops the job too.
             why = faults or tuple(replace(each, question=False) for each in questions)
-            return Offer(folder.name, folder, title, None, "", (), why, questions, None)
+            return JobOffer(folder.name, folder, title, None, "", (), why, questions, None)
         return self._planned(job, folder, questions)
 
-    def for_practice(self, family: str) -> Offer | None:
+    def for_practice(self, family: str) -> JobOffer | None:
         """Return an order made up from the shop's own recipes; None if none is of that family."""
         if family not in self._made:
             self._made[family] = next(self._made_up(family), None)
         return (self._made[family] or (None, None))[1]
 
-    def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
+    def _made_up(self, family: str) -> Iterator[tuple[Job, JobOffer]]:
         """Yield each recipe of the family, on the first fabric and press that can take it."""
         from kiosk.catalog.model import Job, RosterLine
         from kiosk.plan.group import plan_families
@@ -190,7 +190,7 @@ class Library:
                         yield job, offer
                     break
 
-    def job_of(self, offer: Offer) -> Job | None:
+    def job_of(self, offer: JobOffer) -> Job | None:
         """Return an offer's order, read again; None if it cannot be read now."""
         from kiosk.catalog.read import read_job
 
@@ -199,7 +199,7 @@ class Library:
         made = (each for each in self._made.values() if each is not None)
         return next((job for job, own in made if own == offer), None)
 
-    def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
+    def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> JobOffer:
         """Return a job's offer, the earlier one if the job has not changed."""
         key = (str(folder), job.key, job.recipe, job.fabric, job.press)
         before, offer = self._plans.get(key, (None, None))
@@ -208,7 +208,7 @@ class Library:
             self._plans[key] = job, offer
         return replace(offer, questions=(*questions, *offer.questions))
 
-    def _plan(self, job: Job, folder: Path) -> Offer:
+    def _plan(self, job: Job, folder: Path) -> JobOffer:
         from kiosk.catalog.rules import read_face  # the first frame does not need planning
         from kiosk.plan import to_pull
         from kiosk.plan.brief import made_from
@@ -216,10 +216,10 @@ class Library:
         from kiosk.plan.procedure import placement_faults, plan_job
 
         found = plan_job(job, self.catalog, read_face())
-        refusal = found if isinstance(found, Refusal) else None
-        plan = None if isinstance(found, Refusal) else found
+        refusal = found if isinstance(found, PanelRefusal) else None
+        plan = None if isinstance(found, PanelRefusal) else found
         digest = fingerprint(plan) if plan else ""
-        return Offer(
+        return JobOffer(
             job.key,
             folder,
             job.title,

@@ -8,7 +8,7 @@ from kiosk.catalog.base import Fault, say
 from kiosk.catalog.model import Recipe, colours_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs import order_read as reading
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
@@ -24,9 +24,9 @@ class Ordering:
         self._desk = desk
         self.sticks = reading.STICKS
         self.files: tuple[reading.OrderFile, ...] | None = None
-        self.begun: tuple[roster.Draft, ...] = ()
-        self.draft: roster.Draft | None = None
-        self.known: reading.Known | None = None
+        self.begun: tuple[roster.OrderDraft, ...] = ()
+        self.draft: roster.OrderDraft | None = None
+        self.known: reading.OrderReading | None = None
         self.answered: dict[str, roster.Answer] = {}
         self.column: str | None = None
         self.colour: str | None = None
@@ -49,7 +49,7 @@ class Ordering:
         inbox = jobs.parent / reading.INBOX
         files = partial(reading.order_files, inbox, self.sticks, jobs)
         self._desk.shell.wait_for(self, files, self._found)
-        self._desk.go(Page.ORDER)
+        self._desk.go(PageKind.ORDER)
 
     def _found(self, files: object) -> None:
         self.files = files if isinstance(files, tuple) else self.files
@@ -57,10 +57,10 @@ class Ordering:
     def begin(self, file: reading.OrderFile) -> None:
         """Begin the order from a file, of which a copy is kept."""
         library = self._desk.library
-        with reading.RefusalShown(self._desk.shell):
+        with reading.RefusalNotice(self._desk.shell):
             self.go_on(roster.begin(file.path, library.jobs, file.path.stem, library.catalog))
 
-    def go_on(self, draft: roster.Draft) -> None:
+    def go_on(self, draft: roster.OrderDraft) -> None:
         """Resume an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
         self.answered, self.films, self.row_by_row = {}, {}, set()
@@ -71,7 +71,7 @@ class Ordering:
     def leave(self) -> None:
         """Leave the order for later; it is kept."""
         self.draft = None
-        self._desk.go(Page.JOBS)
+        self._desk.go(PageKind.JOBS)
 
     def ask_to_drop(self) -> None:
         """Ask before throwing the order away."""
@@ -86,39 +86,39 @@ class Ordering:
     # -- questions ---------------------------------------------------------
 
     @property
-    def step(self) -> reading.Step:
+    def step(self) -> reading.OrderStep:
         """The step to ask next."""
         self._desk.shell.take()
         known = self.known
         if self.draft is None or known is None:
-            return reading.Step.FILE if self.draft is None else reading.Step.READING
+            return reading.OrderStep.FILE if self.draft is None else reading.OrderStep.READING
         if self.dropping or known.problem is not None:
-            return reading.Step.DROPPING if self.dropping else reading.Step.FAULTS
+            return reading.OrderStep.DROPPING if self.dropping else reading.OrderStep.FAULTS
         if reading.COLUMNS_RIGHT in known.answers:
             return self._missing_fact(known.order) or self._after_columns(known)
         if self.doubts:
-            return reading.Step.DOUBT
+            return reading.OrderStep.DOUBT
         if self.naming:
-            return reading.Step.NAME
-        return reading.Step.COLUMNS if self.column is None else reading.Step.COLUMN
+            return reading.OrderStep.NAME
+        return reading.OrderStep.COLUMNS if self.column is None else reading.OrderStep.COLUMN
 
-    def _missing_fact(self, order: roster.Order) -> reading.Step | None:
+    def _missing_fact(self, order: roster.OrderDetails) -> reading.OrderStep | None:
         """Return the next fact that the order lacks, or None if it has all."""
         for name in reading.WHAT:
             if not getattr(order, name):
-                return reading.Step(name)
+                return reading.OrderStep(name)
         if set(self.colours) <= order.colours.keys():
             return None
         if self.element:
-            return reading.Step.FILM
-        return reading.Step.COLOURS if self.colour is None else reading.Step.COLOUR
+            return reading.OrderStep.FILM
+        return reading.OrderStep.COLOURS if self.colour is None else reading.OrderStep.COLOUR
 
-    def _after_columns(self, known: reading.Known) -> reading.Step:
+    def _after_columns(self, known: reading.OrderReading) -> reading.OrderStep:
         if self.doubts:
-            return reading.Step.DOUBT
+            return reading.OrderStep.DOUBT
         if known.look is None or self._desk.shell.is_waiting(self):
-            return reading.Step.READING
-        return reading.Step.PROOF if known.proof else reading.Step.FAULTS
+            return reading.OrderStep.READING
+        return reading.OrderStep.PROOF if known.proof else reading.OrderStep.FAULTS
 
     @property
     def doubts(self) -> tuple[Fault, ...]:
@@ -158,7 +158,7 @@ class Ordering:
             return
         order = known.order
         taken = {each.field: each.header for each in known.heads.columns if each.field}
-        with reading.RefusalShown(self._desk.shell):
+        with reading.RefusalNotice(self._desk.shell):
             self.draft.say(replace(order, columns=taken))
             seen = (reading.COLUMNS_RIGHT, *known.above)
             right = dict.fromkeys(seen, roster.Answer(decision=roster.KEEP))
@@ -168,7 +168,7 @@ class Ordering:
     def say(self, name: str, key: str) -> None:
         """Set the order's recipe, fabric or press."""
         if name == "recipe" and self.draft is not None:
-            with reading.RefusalShown(self._desk.shell):
+            with reading.RefusalNotice(self._desk.shell):
                 self.draft.put(reading.without_films(self.draft.answers()))
         self._say(reading.with_fact(self._order(), name, key))
 
@@ -223,7 +223,7 @@ class Ordering:
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""
-            with reading.RefusalShown(self._desk.shell):
+            with reading.RefusalNotice(self._desk.shell):
                 self.draft.answer(*pairs)
                 self.together = {fault.id for fault, _ in pairs}
                 self.answered.update((fault.id, answer) for fault, answer in pairs)
@@ -259,7 +259,7 @@ class Ordering:
         desk, look = self._desk, None if self.known is None else self.known.look
         if self.draft is None or look is None or look.job is None:
             return
-        with reading.RefusalShown(self._desk.shell):
+        with reading.RefusalNotice(self._desk.shell):
             recipes, catalog = desk.library.recipes, desk.library.catalog
             roster.remember(recipes, self.draft, catalog)
             reading.own_recipe(self.draft, recipes, catalog, Words(catalog.station.language))
@@ -268,21 +268,21 @@ class Ordering:
             folder = self.draft.finish()
             desk.shell.do(reading.order_command(look.job, folder.name, answers))
             self.draft = None
-            desk.go(Page.JOBS)
+            desk.go(PageKind.JOBS)
             desk.shell.say(say("order.made", title=look.job.title))
 
-    def _order(self) -> roster.Order:
-        return roster.Order() if self.known is None else self.known.order
+    def _order(self) -> roster.OrderDetails:
+        return roster.OrderDetails() if self.known is None else self.known.order
 
-    def _say(self, order: roster.Order) -> None:
+    def _say(self, order: roster.OrderDetails) -> None:
         if self.draft is not None:
-            with reading.RefusalShown(self._desk.shell):
+            with reading.RefusalNotice(self._desk.shell):
                 self.draft.say(order)
         self._read()
 
     def _put(self, answers: dict[str, roster.Answer]) -> None:
         if self.draft is not None:
-            with reading.RefusalShown(self._desk.shell):
+            with reading.RefusalNotice(self._desk.shell):
                 self.draft.put(answers)
         self.answered = {}
         self._read()
@@ -295,6 +295,6 @@ class Ordering:
             self._desk.shell.wait_for(self, lambda: reading.read(draft, catalog), self._know)
 
     def _know(self, known: object) -> None:
-        if isinstance(known, reading.Known):
+        if isinstance(known, reading.OrderReading):
             self.known = known
             self.answered = {}

@@ -22,7 +22,7 @@ from kiosk.catalog.roster import (
 )
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_read import Known, signs_of
+from kiosk.station.desk.jobs.order_read import OrderReading, signs_of
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -252,7 +252,7 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
     return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
 
 
-def _known(ordering: Ordering) -> Known:
+def _known(ordering: Ordering) -> OrderReading:
     known = ordering.known
     assert known is not None  # a question is open
     return known

@@ -7,7 +7,7 @@ from kiosk.plan.phrases import element_word
 from kiosk.plan.settings import can_press
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.entering import ask_new_entry
 from kiosk.words import Words
 
@@ -22,7 +22,7 @@ def start_entry(desk: Desk, words: Words) -> Button:
         ask_new_entry(desk, "", entered)
 
     def entered(key: str) -> None:
-        desk.go(Page.JOBS)
+        desk.go(PageKind.JOBS)
         if key in desk.library.catalog.materials:
             desk.of(Ordering).fresh = key
 
@@ -34,7 +34,7 @@ def enter(desk: Desk, kind: str) -> None:
 
     def then(key: str) -> None:
         desk.library.read()
-        desk.go(Page.ORDER)
+        desk.go(PageKind.ORDER)
         if key and kind == "material":
             desk.of(Ordering).fresh = key
         elif key:
@@ -43,7 +43,7 @@ def enter(desk: Desk, kind: str) -> None:
     ask_new_entry(desk, kind, then)
 
 
-class Accepted:
+class AllowedFilms:
     """Films that the order's settings allow, looked up once for each state of the order."""
 
     def __init__(self, desk: Desk) -> None:
@@ -113,7 +113,7 @@ def _fresh(desk: Desk, recipe: Recipe) -> Material | None:
 def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[Button, ...]:
     """Return the button to make all elements of the latest film, if that can be pressed."""
     film, ordering = _fresh(desk, recipe), desk.of(Ordering)
-    if film is None or film not in desk.of(Accepted).films(recipe, elements):
+    if film is None or film not in desk.of(AllowedFilms).films(recipe, elements):
         return ()
     label = words("order.film_all", film=film.title, count=len(elements))
     return (Button(label, lambda: ordering.make_of(elements, film.key)),)
@@ -122,7 +122,7 @@ def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tu
 def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
     """Return why the latest film is not offered for all elements."""
     film, known = _fresh(desk, recipe), desk.of(Ordering).known
-    if film is None or known is None or film in desk.of(Accepted).films(recipe, elements):
+    if film is None or known is None or film in desk.of(AllowedFilms).films(recipe, elements):
         return ()
     fabric = desk.library.catalog.fabrics[known.order.fabric].title
     return (words("order.film_not", film=film.title, fabric=fabric, press=known.order.press),)
@@ -142,7 +142,7 @@ def film(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.film", element=element_word(element)),
         lines=(words("order.film_head"),),
-        choices=tuple(map(choice, desk.of(Accepted).films(recipe, (element,)))),
+        choices=tuple(map(choice, desk.of(AllowedFilms).films(recipe, (element,)))),
     )
 
 

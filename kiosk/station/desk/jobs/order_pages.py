@@ -14,12 +14,12 @@ from kiosk.catalog.model import (
     colours_of,
     materials_of,
 )
-from kiosk.catalog.roster import Draft, Heads, Order, is_made, is_remark
+from kiosk.catalog.roster import OrderColumns, OrderDetails, OrderDraft, is_made, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_films import enter
-from kiosk.station.desk.jobs.order_read import OrderFile, Step
+from kiosk.station.desk.jobs.order_read import OrderFile, OrderStep
 from kiosk.station.desk.sheet import Button, Card, Sheet
 from kiosk.words import Words
 
@@ -37,7 +37,7 @@ def order(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
     step = ordering.step
     made = PAGES[step](desk, words)
-    if step is Step.FILE:
+    if step is OrderStep.FILE:
         return replace(made, left=Button(words("page.back"), ordering.leave))
     later = Button(words("order.later"), ordering.leave)
     left = Button(words("page.back"), ordering.back)
@@ -50,7 +50,7 @@ def order(desk: Desk, words: Words) -> Sheet:
 def _file(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
 
-    def going_on(draft: Draft) -> Button:
+    def going_on(draft: OrderDraft) -> Button:
         line = words("order.begun", count=len(draft.answers()))
         return Button(draft.key, lambda: ordering.go_on(draft), line)
 
@@ -78,7 +78,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
     return Sheet(title=words("order.reading", count=count) if count else words("order.looking"))
 
 
-def _of_headings(heads: Heads, words: Words) -> Iterator[str]:
+def _of_headings(heads: OrderColumns, words: Words) -> Iterator[str]:
     """Yield sentences on the file's headings, known or guessed, and the rows above them."""
     count = words("order.columns_line", count=heads.garments)
     yield words("order.no_headings") if heads.made else count
@@ -137,7 +137,7 @@ def _of_column(id_: str, header: str, words: Words) -> str:
     return words(id_, header=shown(header))
 
 
-def _taken_for(column: RosterColumn, order: Order) -> Message | None:
+def _taken_for(column: RosterColumn, order: OrderDetails) -> Message | None:
     """Return the field assigned to a column, or None if it is still open."""
     if column.field:
         return say(f"page.field.{column.field}")
@@ -269,20 +269,20 @@ def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str,
     )
 
 
-PAGES: Mapping[Step, Callable[[Desk, Words], Sheet]] = {
-    Step.FILE: _file,
-    Step.READING: _reading,
-    Step.DROPPING: _dropping,
-    Step.NAME: _name,
-    Step.COLUMNS: _columns,
-    Step.COLUMN: _column,
-    Step.RECIPE: _recipe,
-    Step.FABRIC: _fabric,
-    Step.PRESS: _press,
-    Step.COLOURS: order_films.colours,
-    Step.COLOUR: order_films.colour,
-    Step.FILM: order_films.film,
-    Step.DOUBT: order_doubts.doubt,
-    Step.FAULTS: order_ends.faults,
-    Step.PROOF: order_ends.proof,
+PAGES: Mapping[OrderStep, Callable[[Desk, Words], Sheet]] = {
+    OrderStep.FILE: _file,
+    OrderStep.READING: _reading,
+    OrderStep.DROPPING: _dropping,
+    OrderStep.NAME: _name,
+    OrderStep.COLUMNS: _columns,
+    OrderStep.COLUMN: _column,
+    OrderStep.RECIPE: _recipe,
+    OrderStep.FABRIC: _fabric,
+    OrderStep.PRESS: _press,
+    OrderStep.COLOURS: order_films.colours,
+    OrderStep.COLOUR: order_films.colour,
+    OrderStep.FILM: order_films.film,
+    OrderStep.DOUBT: order_doubts.doubt,
+    OrderStep.FAULTS: order_ends.faults,
+    OrderStep.PROOF: order_ends.proof,
 }

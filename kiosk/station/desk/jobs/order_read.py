@@ -13,8 +13,16 @@ from kiosk.catalog.base import MOST_BYTES, Fault, Message, dataclass, is_plain, 
 from kiosk.catalog.model import Catalog, Job, refilmed
 from kiosk.catalog.read import list_jobs
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
-from kiosk.catalog.roster import LEAVE_OUT, Answer, CannotOrder, Draft, Heads, Look, Order
-from kiosk.plan.model import Refusal
+from kiosk.catalog.roster import (
+    LEAVE_OUT,
+    Answer,
+    CannotOrder,
+    OrderColumns,
+    OrderDetails,
+    OrderDraft,
+    OrderStatus,
+)
+from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import GarmentProof
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import KEYS
@@ -30,7 +38,7 @@ FILM = "film."  # prefix of an element: the answer is its film
 WHAT = ("recipe", "fabric", "press")
 
 
-class Step(Enum):
+class OrderStep(Enum):
     """What to ask next about an order."""
 
     FILE = "file"
@@ -64,14 +72,14 @@ class OrderFile:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class OrderReading:
     """An order as last read: its columns and questions, and its proof once none is open."""
 
-    order: Order
+    order: OrderDetails
     answers: dict[str, Answer]
-    heads: Heads | None = None
-    look: Look | None = None
-    refusal: Refusal | None = None
+    heads: OrderColumns | None = None
+    look: OrderStatus | None = None
+    refusal: PanelRefusal | None = None
     proof: tuple[GarmentProof, ...] = ()
     problem: Message | None = None
 
@@ -128,7 +136,7 @@ def _with_job(file: OrderFile, made: Iterable[tuple[Path, int, float]]) -> Order
         for path, size, mtime in made:
             if size == len(data) and path.read_bytes() == data:
                 day = datetime.fromtimestamp(mtime).astimezone().date().isoformat()
-                return replace(file, job=Draft(path.parent).order().title, since=day)
+                return replace(file, job=OrderDraft(path.parent).order().title, since=day)
     return file
 
 
@@ -151,7 +159,7 @@ def with_films(catalog: Catalog, key: str, films: dict[str, str]) -> Catalog:
     return replace(catalog, recipes={**catalog.recipes, key: made})
 
 
-def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> None:
+def own_recipe(draft: OrderDraft, recipes: Path, catalog: Catalog, words: Words) -> None:
     """Write the recipe of an order in other films than the shop's; raises CannotOrder."""
     order, answers = draft.order(), draft.answers()
     films = films_of(answers)
@@ -170,7 +178,7 @@ def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> N
     draft.put(without_films(answers))
 
 
-def read(draft: Draft, catalog: Catalog) -> Known:
+def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
     """Return an order as it is on disk, with its proof if no question is open."""
     from kiosk.catalog.rules import read_face
     from kiosk.plan.procedure import placement_faults, plan_job, proofs
@@ -179,7 +187,7 @@ def read(draft: Draft, catalog: Catalog) -> Known:
         return placement_faults(job, catalog, read_face())
 
     try:
-        known = Known(draft.order(), draft.answers(), draft.heads())
+        known = OrderReading(draft.order(), draft.answers(), draft.heads())
         catalog = with_films(catalog, known.order.recipe, films_of(known.answers))
         said = all(getattr(known.order, name) for name in WHAT)
         if COLUMNS_RIGHT not in known.answers or not said:
@@ -188,16 +196,18 @@ def read(draft: Draft, catalog: Catalog) -> Known:
         if look.open or look.job is None or any(not fault.question for fault in look.faults):
             return replace(known, look=look)
         plan = plan_job(look.job, catalog, read_face())
-        if isinstance(plan, Refusal):
+        if isinstance(plan, PanelRefusal):
             return replace(known, look=look, refusal=plan)
         return replace(known, look=look, proof=proofs(plan, look.job.roster, read_face()))
     except CannotOrder as problem:
-        return Known(Order(), {}, problem=problem.message)
+        return OrderReading(OrderDetails(), {}, problem=problem.message)
     except Exception as problem:  # whatever a file holds, the station must keep running
-        return Known(Order(), {}, problem=say("catalog.order.lost", why=type(problem).__name__))
+        return OrderReading(
+            OrderDetails(), {}, problem=say("catalog.order.lost", why=type(problem).__name__)
+        )
 
 
-def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
+def still_open(known: OrderReading, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
     """Return the open questions, except those about cells answered just now."""
     first = () if known.heads is None else known.heads.first
     open_ = first if known.look is None else known.look.open
@@ -207,14 +217,14 @@ def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...
     return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
 
 
-def with_fact(order: Order, name: str, key: str) -> Order:
+def with_fact(order: OrderDetails, name: str, key: str) -> OrderDetails:
     """Return an order with its recipe, fabric or press set; a new recipe clears the colours."""
     if name == "recipe":
         return replace(order, recipe=key, colours={})
     return replace(order, fabric=key) if name == "fabric" else replace(order, press=key)
 
 
-def without(order: Order, name: str) -> Order:
+def without(order: OrderDetails, name: str) -> OrderDetails:
     """Return an order with this answer cleared, to be asked again."""
     return replace(order, colours={}) if name == "colours" else with_fact(order, name, "")
 
@@ -230,7 +240,7 @@ def order_command(job: Job, folder: str, answers: dict[str, Answer]) -> commands
     return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), told)
 
 
-def signs_of(heads: Heads) -> tuple[str, ...]:
+def signs_of(heads: OrderColumns) -> tuple[str, ...]:
     """Return the signs in the names that are on no key, the most frequent first."""
     places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
     cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
@@ -239,7 +249,7 @@ def signs_of(heads: Heads) -> tuple[str, ...]:
     return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))
 
 
-class RefusalShown:
+class RefusalNotice:
     """Shows on the page why something about the order cannot be done."""
 
     def __init__(self, shell: Shell) -> None:

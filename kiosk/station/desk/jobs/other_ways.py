@@ -4,13 +4,13 @@ from kiosk.catalog.base import say
 from kiosk.run.facts import is_untouched
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.apart import PlanConflict
 from kiosk.station.desk.jobs.at_server import AtServer, back, is_elsewhere
 from kiosk.station.desk.jobs.begin import take
 from kiosk.station.desk.jobs.claims import claim, claimant, holder, take_over
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import JobOffer
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Button, Page
+from kiosk.station.desk.sheet import Button, PageKind
 from kiosk.station.desk.shift.shop import GivingBack
 from kiosk.words import Words
 
@@ -29,7 +29,7 @@ def begin_apart(desk: Desk) -> None:
     take(desk, claim, server.against.claims)
 
 
-def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+def take_over_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Return the button to take over a job that another station has, or None."""
     held = holder(offer.folder)
     away = held is None or claimant(desk).owns(held) or held.shared
@@ -41,13 +41,13 @@ def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
     )
 
 
-def in_the_way(desk: Desk, offer: Offer) -> Against:
+def in_the_way(desk: Desk, offer: JobOffer) -> PlanConflict:
     """Return what the server said is in the job's way; empty if it was not asked about this job."""
     found = desk.of(AtServer).against
-    return found if found.job == offer.folder.name else Against()
+    return found if found.job == offer.folder.name else PlanConflict()
 
 
-def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+def begin_again_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Return the button to set a begun job up again, or None if it cannot be."""
     if not can_begin_again(desk, offer):
         return None
@@ -57,19 +57,19 @@ def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
     )
 
 
-def can_begin_again(desk: Desk, offer: Offer) -> bool:
+def can_begin_again(desk: Desk, offer: JobOffer) -> bool:
     """Return whether a begun job has had no heat, and its files changed or it is shared."""
     run = desk.shell.state.others.get(offer.folder.name)
     return run is not None and bool(offer.changed or run.batches) and is_untouched(run)
 
 
-def _begin_again(desk: Desk, offer: Offer) -> None:
+def _begin_again(desk: Desk, offer: JobOffer) -> None:
     """Set the job up from its files as they are now, if they can be pressed."""
     key = offer.folder.name
     run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
     if now.plan is None:
         desk.offer = now
-        desk.go(Page.FAULTS)
+        desk.go(PageKind.FAULTS)
         return
     if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:
         if run.batches:
@@ -78,7 +78,7 @@ def _begin_again(desk: Desk, offer: Offer) -> None:
     desk.look_at(offer)
 
 
-def give_back_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+def give_back_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Return the button to join a full job with another press's garments; None if it has none."""
     full = desk.of(AtServer).full
     if full is None or full["job"] != offer.folder.name:

@@ -24,8 +24,8 @@ from kiosk.plan.procedure import GarmentProof, proofs
 from kiosk.plan.sources import plan_source_lines
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, day_of, letters
-from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.sheet import Button, HeatPicture, Page, ProofPicture, Sheet
+from kiosk.station.desk.jobs.library import JobOffer
+from kiosk.station.desk.sheet import Button, HeatPicture, PageKind, ProofPicture, Sheet
 from kiosk.words import Words
 
 MOST_LINES = 3  # about heat
@@ -69,7 +69,7 @@ class Proofing:
         self.page = 0
         self.naming = False
 
-    def state(self, offer: Offer) -> ProofState | None:
+    def state(self, offer: JobOffer) -> ProofState | None:
         """Return the state of a job's proof, or None if no proof is required or it has no plan."""
         if offer.plan is None or self._desk.library.catalog.policy.proof is Demand.NO:
             return None
@@ -81,7 +81,7 @@ class Proofing:
             self._known[offer.folder] = known = (stamp, found)
         return known[1]
 
-    def required(self, offer: Offer) -> bool:
+    def required(self, offer: JobOffer) -> bool:
         """Return whether a job may not begin before its waiting rows are approved."""
         state = self.state(offer)
         demand = self._desk.library.catalog.policy.proof
@@ -90,23 +90,23 @@ class Proofing:
     def look(self) -> None:
         """Turn to the first garments of the open job."""
         self.page, self.naming = 0, False
-        self._desk.go(Page.PROOF)
+        self._desk.go(PageKind.PROOF)
 
     def turn(self, by: int) -> None:
         """Turn the pages; before the first one comes the set-up."""
         if self.naming:
             self.naming = False
         elif self.page + by < 0:
-            self._desk.go(Page.SET_UP)
+            self._desk.go(PageKind.SET_UP)
             return
         else:
             self.page += by
-        self._desk.go(Page.PROOF)
+        self._desk.go(PageKind.PROOF)
 
     def name(self) -> None:
         """Ask who approves."""
         self.naming = True
-        self._desk.go(Page.PROOF)
+        self._desk.go(PageKind.PROOF)
 
     def initials(self, pad: tuple[Button, ...]) -> tuple[Button, ...]:
         """Return the pad; while nothing is typed, the signed-on operator instead of the eraser."""
@@ -138,7 +138,7 @@ class Proofing:
         digest = sha256(content).hexdigest()
         count = len(waiting)
         desk.shell.do(commands_shift.ApproveProof(offer.folder.name, by, count, digest))
-        desk.go(Page.SET_UP)
+        desk.go(PageKind.SET_UP)
 
 
 def approval_line(state: ProofState, words: Words) -> str:
@@ -160,7 +160,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     back = Button(words("page.back"), lambda: proofing.turn(-1))
     if offer is None or offer.plan is None or state is None or not state.waiting:
         done = words("page.proof") if state is None else approval_line(state, words)
-        return Sheet(done, left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)))
+        return Sheet(done, left=Button(words("page.back"), lambda: desk.go(PageKind.SET_UP)))
     count = len(state.waiting)
     if proofing.naming:
         return Sheet(
@@ -189,7 +189,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     )  # fmt: skip
 
 
-def _drawn(offer: Offer, state: ProofState, first: int, most: int) -> tuple[GarmentProof, ...]:
+def _drawn(offer: JobOffer, state: ProofState, first: int, most: int) -> tuple[GarmentProof, ...]:
     assert offer.plan is not None  # a proof needs a plan
     waiting = [row for row in offer.roster if row_of(row) in state.waiting]
     shown = frozenset(row.line for row in waiting[first : first + most])
@@ -206,7 +206,7 @@ class HeatShown:
 def look_at_heat(desk: Desk, passage: int = 0) -> None:
     """Turn to the temperatures of one pass of the open job."""
     desk.of(HeatShown).passage = passage
-    desk.go(Page.HEAT)
+    desk.go(PageKind.HEAT)
 
 
 def heat(desk: Desk, words: Words) -> Sheet:
@@ -224,7 +224,7 @@ def heat(desk: Desk, words: Words) -> Sheet:
         title=words("page.heat_title", panel=words.say(pass_words(plan, each))),
         lines=_lines(plan, each, words),
         main=_next(desk, plan, modelled, at, words),
-        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SET_UP)),
         picture=heat_picture(curve, plan.unit, words),
     )
 

@@ -8,18 +8,18 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.desk.cues import Cue, cues_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
+from kiosk.station.desk.jobs.library import NO_FOLDER, JobOffer
 from kiosk.station.desk.notices import READING_SECONDS
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.side_files import PracticeRecord
 from kiosk.train.practice import (
     NEW,
-    Came,
     Length,
-    Pace,
+    PracticePace,
+    PracticeWish,
     Session,
+    SlipOutcome,
     Trainee,
-    Wish,
     end_half_done,
     is_ready,
     thing_name,
@@ -47,11 +47,11 @@ class Practice:
         self.go = desk.go
         self.go_on = desk.go_on
         self.operator = ""
-        self.offer: Offer | None = None
-        self.pace = Pace.SHORT
+        self.offer: JobOffer | None = None
+        self.pace = PracticePace.SHORT
         self.session: Session | None = None
         self.family = ""
-        self.times_of = ("", "", Page.PROGRESS_OF)
+        self.times_of = ("", "", PageKind.PROGRESS_OF)
         self.alone = False
         self.still = False
         self.marked = ""  # touched on the bench, not yet reported as wrong
@@ -75,28 +75,28 @@ class Practice:
         if operator:
             self.as_person(operator)
         else:
-            self.go(Page.PRACTICE_WHO)
+            self.go(PageKind.PRACTICE_WHO)
 
     def as_person(self, operator: str) -> None:
         """Practise under these initials."""
         self.operator = operator
-        self.go(Page.PRACTICE)
+        self.go(PageKind.PRACTICE)
 
-    def look_at(self, offer: Offer) -> None:
+    def look_at(self, offer: JobOffer) -> None:
         """Choose the job whose procedure to practise."""
         made_up = offer.folder == NO_FOLDER
         self.offer = offer if made_up else self.library.offer(offer.folder)
-        self.go(Page.PRACTICE_HOW)
+        self.go(PageKind.PRACTICE_HOW)
 
     def look_into(self, family: str) -> None:
         """Look at the progress in one family."""
         self.family = family
-        self.go(Page.PROGRESS_OF)
+        self.go(PageKind.PROGRESS_OF)
 
-    def look_at_times(self, operator: str, family: str, back: Page) -> None:
+    def look_at_times(self, operator: str, family: str, back: PageKind) -> None:
         """Look at the times of one person's practised garments, then return to `back`."""
         self.times_of = (operator, family, back)
-        self.go(Page.TIMES)
+        self.go(PageKind.TIMES)
 
     def leave(self) -> None:
         """Leave practice."""
@@ -107,7 +107,7 @@ class Practice:
         """Leave the current garment."""
         if self.session is not None and self.session.leave():
             self.shell.say(say("practice.left"), seconds=READING_SECONDS)
-        self.go(Page.PRACTICE)
+        self.go(PageKind.PRACTICE)
 
     def start(self, words: Words, alone: bool) -> None:
         """Begin a garment of the chosen job."""
@@ -120,10 +120,12 @@ class Practice:
         plan = self.offer.plan
         press = self.library.catalog.presses.get(plan.press)
         tolerance = 0 if press is None else rules_of(self.library.catalog.policy, press).tolerance
-        wish = Wish(plan, garment, self.operator, alone, self.pace, self.still, NAME, tolerance)
+        wish = PracticeWish(
+            plan, garment, self.operator, alone, self.pace, self.still, NAME, tolerance
+        )
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
-        self.go(Page.PRACTISE)
+        self.go(PageKind.PRACTISE)
 
     def _end_half_done(self) -> None:
         """Count a garment that was interrupted when the station stopped as one left."""
@@ -213,7 +215,7 @@ class Practice:
         elif look is not None and look.slip and look.came and self.session.asked is None:
             self._caught(look.came)
 
-    def _caught(self, came: Came) -> None:
+    def _caught(self, came: SlipOutcome) -> None:
         """Show what a slip would have led to, now that it was found."""
         told = say("practice.caught", looks=came.say("looks"))
         self.shell.say(told, seconds=READING_SECONDS)

@@ -6,12 +6,12 @@ from kiosk.catalog.base import MM_PER_INCH
 from kiosk.catalog.model import FAMILIES
 from kiosk.plan.group import plan_families
 from kiosk.station.desk.desk import Desk, letters
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import JobOffer
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.progress import ask_buttons, open_lines
 from kiosk.station.desk.learn.quiz import Quizzes
-from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
-from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name, thing_name
+from kiosk.station.desk.sheet import BenchPicture, Button, PageKind, Sheet
+from kiosk.train.practice import Bench, BenchCard, PracticePace, PracticePage, step_name, thing_name
 from kiosk.words import Words
 from kiosk.words.speak import fraction
 
@@ -32,7 +32,7 @@ def who(desk: Desk, words: Words) -> Sheet:
         lines=(words("practice.who_line"),),
         choices=(
             *(known(initials) for initials in desk.of(Practice).people()),
-            Button(words("page.new_initials"), lambda: desk.go(Page.PRACTICE_INITIALS)),
+            Button(words("page.new_initials"), lambda: desk.go(PageKind.PRACTICE_INITIALS)),
         ),
         left=Button(words("page.back"), desk.go_on),
         practice=True,
@@ -49,7 +49,7 @@ def initials(desk: Desk, words: Words) -> Sheet:
         main=Button(
             words("page.initials_main"), lambda: desk.by_initials(desk.of(Practice).as_person)
         ),
-        left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE_WHO)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.PRACTICE_WHO)),
         practice=True,
     )
 
@@ -61,7 +61,7 @@ def menu(desk: Desk, words: Words) -> Sheet:
     missing = (desk.library.for_practice(family) for family in FAMILIES if family not in there)
     offers += {offer.key: offer for offer in missing if offer is not None}.values()
 
-    def choice(offer: Offer) -> Button:
+    def choice(offer: JobOffer) -> Button:
         return Button(
             offer.title, lambda: desk.of(Practice).look_at(offer), _families(offer, words)
         )
@@ -72,14 +72,14 @@ def menu(desk: Desk, words: Words) -> Sheet:
         lines=(words(line),),
         choices=(
             *(choice(offer) for offer in offers),
-            Button(words("practice.progress"), lambda: desk.go(Page.PROGRESS)),
+            Button(words("practice.progress"), lambda: desk.go(PageKind.PROGRESS)),
         ),
         left=Button(words("practice.leave"), desk.of(Practice).leave),
         practice=True,
     )
 
 
-def _families(offer: Offer, words: Words) -> str:
+def _families(offer: JobOffer, words: Words) -> str:
     found = () if offer.plan is None else plan_families(offer.plan)
     return ", ".join(words(f"practice.family.{family}") for family in found)
 
@@ -87,11 +87,11 @@ def _families(offer: Offer, words: Words) -> str:
 def how(desk: Desk, words: Words) -> Sheet:
     """Page to choose help or alone, short or real times, or the quiz."""
     practice = desk.of(Practice)
-    short = practice.pace is Pace.SHORT
+    short = practice.pace is PracticePace.SHORT
     title = "" if practice.offer is None else practice.offer.title
 
     def pace() -> None:
-        practice.pace = Pace.REAL if short else Pace.SHORT
+        practice.pace = PracticePace.REAL if short else PracticePace.SHORT
 
     return Sheet(
         title=title,
@@ -110,12 +110,12 @@ def how(desk: Desk, words: Words) -> Sheet:
             Button(words("practice.quiz"), desk.of(Quizzes).begin),
             Button(words("practice.make_real" if short else "practice.make_short"), pace),
         ),
-        left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.PRACTICE)),
         practice=True,
     )
 
 
-def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
+def asked(desk: Desk, words: Words, question: PracticePage) -> Sheet:
     """Page of a question in the middle of a garment."""
 
     def choose(nth: int) -> Callable[[], None]:
@@ -197,7 +197,7 @@ def _size(words: Words, platen: tuple[float, float]) -> str:
 TAPE = 8  # parts of an inch
 
 
-def _films(words: Words, own: Ticket) -> Iterator[str]:
+def _films(words: Words, own: BenchCard) -> Iterator[str]:
     """Yield a line for each set of films, with the elements made of it."""
     built: dict[tuple[str, ...], list[str]] = {}
     for element, colours in own.films:
@@ -223,7 +223,7 @@ def ended(desk: Desk, words: Words) -> Sheet:
         lines=tuple(lines),
         choices=ask_buttons(desk, words, practice.ready()),
         main=Button(words("practice.again"), lambda: practice.start(words, practice.alone)),
-        left=Button(words("practice.menu_back"), lambda: desk.go(Page.PRACTICE_HOW)),
+        left=Button(words("practice.menu_back"), lambda: desk.go(PageKind.PRACTICE_HOW)),
         practice=True,
     )
 

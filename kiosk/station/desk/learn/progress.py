@@ -2,10 +2,10 @@
 
 from kiosk.catalog.base import as_recorded, say
 from kiosk.catalog.model import FAMILIES
-from kiosk.run.state import Confirm, SignOff
+from kiosk.run.state import ConfirmMode, GiveSignOff
 from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
+from kiosk.station.desk.sheet import Button, PageKind, Sheet, TablePicture
 from kiosk.train.practice import (
     NEW,
     criteria,
@@ -30,7 +30,7 @@ def progress(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("practice.progress"),
         choices=tuple(choice(family) for family in FAMILIES),
-        left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.PRACTICE)),
         practice=True,
     )
 
@@ -45,13 +45,13 @@ def family(desk: Desk, words: Words) -> Sheet:
         headline=state_of(desk, words, practice.operator, own),
         lines=tuple(criteria_lines(desk, words, practice.operator, own)),
         main=_ask(desk, words, own) if ready else None,
-        left=Button(words("page.back"), lambda: desk.go(Page.PROGRESS)),
-        right=times_button(desk, words, practice.operator, own, Page.PROGRESS_OF),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.PROGRESS)),
+        right=times_button(desk, words, practice.operator, own, PageKind.PROGRESS_OF),
         practice=True,
     )
 
 
-def times_button(desk: Desk, words: Words, operator: str, family: str, back: Page) -> Button:
+def times_button(desk: Desk, words: Words, operator: str, family: str, back: PageKind) -> Button:
     """Button to the times of one person's practised garments."""
     label = words("practice.times")
     return Button(label, lambda: desk.of(Practice).look_at_times(operator, family, back))
@@ -73,7 +73,7 @@ def times(desk: Desk, words: Words) -> Sheet:
         lines=(words.say(curve(trainee, own)), *apart),
         picture=TablePicture(head, tuple(reversed(rows))) if rows else None,
         left=Button(words("page.back"), lambda: desk.go(back)),
-        practice=back is Page.PROGRESS_OF,
+        practice=back is PageKind.PROGRESS_OF,
     )
 
 
@@ -148,12 +148,12 @@ class SignOffs:
     def look_at(self, operator: str) -> None:
         """Look at an operator's sign-offs."""
         self.person = operator
-        self._go(Page.SIGN_OFF_OF)
+        self._go(PageKind.SIGN_OFF_OF)
 
     def look_into(self, family: str) -> None:
         """Look at one family of that operator."""
         self.family = family
-        self._go(Page.SIGN_OFF_ONE)
+        self._go(PageKind.SIGN_OFF_ONE)
 
     def sign(self) -> None:
         """Let that operator confirm grouped moves in that family from now on."""
@@ -161,7 +161,7 @@ class SignOffs:
         if until is not None:
             day = day_of(until)
             self._shell.say(say("sign_offs.signed", operator=self.person, day=day))
-        self._go(Page.SIGN_OFF_OF)
+        self._go(PageKind.SIGN_OFF_OF)
 
     def sign_all(self) -> None:
         """Sign that operator off for every family, and go on."""
@@ -173,14 +173,14 @@ class SignOffs:
         """Make that operator confirm each phase of that family again."""
         if self._sign(self.family, days=-1) is not None:
             self._shell.say(say("sign_offs.taken", operator=self.person))
-        self._go(Page.SIGN_OFF_OF)
+        self._go(PageKind.SIGN_OFF_OF)
 
     def _sign(self, family: str, days: int | None = None) -> float | None:
         """Sign off for `days`, else for the shop's own; return until when, None if refused."""
         valid = self._practice.rule(family).valid_days if days is None else days
         until = self._shell.now().wall + valid * DAY_SECONDS
         met = self._practice.is_ready(self.person, family)
-        command = SignOff(self.person, family, until, SUPERVISOR, met)
+        command = GiveSignOff(self.person, family, until, SUPERVISOR, met)
         return until if self._shell.do(command).refusal is None else None
 
 
@@ -200,7 +200,7 @@ def every_sign_off(desk: Desk, words: Words) -> Sheet:
         title=words("sign_offs.title"),
         headline=asking_line(desk, words) if known else words("sign_offs.none"),
         choices=tuple(choice(each) for each in sorted(known, key=waits, reverse=True)),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -241,14 +241,14 @@ def sign_offs_of(desk: Desk, words: Words) -> Sheet:
 
     line = words("sign_offs.every_line")
     every = Button(words("sign_offs.every"), desk.of(SignOffs).sign_all, line)
-    everything = desk.shell.state.operators.get(operator) is Confirm.GROUPED
+    everything = desk.shell.state.operators.get(operator) is ConfirmMode.GROUPED
     told = "sign_offs.all" if everything else "sign_offs.of_line"
     return Sheet(
         title=words("sign_offs.of", operator=operator),
         headline=_has(desk, words, operator),
         lines=(words(told),),
         choices=(*(choice(family) for family in FAMILIES), every),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -266,6 +266,6 @@ def sign_off_one(desk: Desk, words: Words) -> Sheet:
         second=words("sign_offs.shown" if shown else "sign_offs.not_shown"),
         lines=tuple(criteria_lines(desk, words, operator, own)),
         main=take_back if signed else sign,
-        left=Button(words("page.back"), lambda: desk.go(Page.SIGN_OFF_OF)),
-        right=times_button(desk, words, operator, own, Page.SIGN_OFF_ONE),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SIGN_OFF_OF)),
+        right=times_button(desk, words, operator, own, PageKind.SIGN_OFF_ONE),
     )

@@ -11,7 +11,7 @@ from kiosk.run.state import QuizAnswered
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.train.question import QuizQuestion
 from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words
@@ -46,7 +46,7 @@ class Quizzes:
                 return
             left = self._left[practice.operator, key, plan] = self._new_quiz()
         self.quiz = left
-        self._go(Page.QUIZ)
+        self._go(PageKind.QUIZ)
 
     def _new_quiz(self) -> Quiz:
         """Return a new quiz on the chosen job as its sheets are now; empty if it has no plan."""
@@ -134,4 +134,4 @@ def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
 
 
 def _back(desk: Desk, words: Words) -> Button:
-    return Button(words("practice.menu_back"), lambda: desk.go(Page.PRACTICE_HOW))
+    return Button(words("practice.menu_back"), lambda: desk.go(PageKind.PRACTICE_HOW))

@@ -8,7 +8,7 @@ from kiosk.report.content import Report, Topic
 from kiosk.report.tables import GarmentRow
 from kiosk.run.facts import called_as
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.subject import pictures, read_from_record, sheet_of
 from kiosk.words import Words
 
@@ -22,7 +22,7 @@ class Cards:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._from = Page.SUPERVISOR
+        self._from = PageKind.SUPERVISOR
         self.jobs: tuple[tuple[str, str, int], ...] = ()
         self.title = ""
         self.garments: Garments = ()
@@ -37,7 +37,7 @@ class Cards:
         if (found := read_from_record(self._desk, jobs_known)) is not None:
             self._from, self.jobs = self._desk.page, found
             self.garments, self.some, self.card = (), (), None
-            self._desk.go(Page.CARD)
+            self._desk.go(PageKind.CARD)
 
     def of_job(self, job: str, title: str) -> None:
         """List a job's garments."""
@@ -50,7 +50,7 @@ class Cards:
     def among(self, some: Garments) -> None:
         """List some of the job's garments; for none, list the spans they are split into."""
         self.some = some
-        self._desk.go(Page.CARD)
+        self._desk.go(PageKind.CARD)
 
     def of_garment(self, garment: GarmentRow) -> None:
         """Show a garment's card, from its first part."""
@@ -65,7 +65,7 @@ class Cards:
     def turn(self, at: int) -> None:
         """Show another part of the card."""
         self.at = at
-        self._desk.go(Page.CARD)
+        self._desk.go(PageKind.CARD)
 
     def back(self) -> None:
         """Go one choice back; from the jobs to where it began."""
@@ -78,7 +78,7 @@ class Cards:
         else:
             self._desk.go(self._from)
             return
-        self._desk.go(Page.CARD)
+        self._desk.go(PageKind.CARD)
 
 
 def card(desk: Desk, words: Words) -> Sheet:

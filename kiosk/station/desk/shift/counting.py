@@ -8,9 +8,9 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import (
     Facts,
+    FactSource,
     Reading,
     Shift,
-    Source,
     abreast,
     begun,
     compared,
@@ -25,11 +25,11 @@ from kiosk.log.facts import (
     story,
 )
 from kiosk.log.store import Store
-from kiosk.report.card import At, When, card
+from kiosk.report.card import StationRecord, When, card
 from kiosk.report.closing_sheet import closing_sheet
 from kiosk.report.content import Report
 from kiosk.report.period import Period, jumped
-from kiosk.report.report import Asked, build
+from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
 WEEK = timedelta(days=7)
@@ -44,7 +44,7 @@ Span = tuple[date, date]
 """From one day to another, both included."""
 
 
-class Chosen(NamedTuple):
+class ShiftChoice(NamedTuple):
     """For each log, in order: the shifts reported on, those of their last day, of the day before.
 
     For a span of days: its shifts, the same again, and those of as many days before it.
@@ -55,7 +55,7 @@ class Chosen(NamedTuple):
     before: tuple[Shifts, ...]
 
 
-def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
+def choose(logs: Sequence[Shifts], asked: str) -> ShiftChoice | None:
     """Return the shifts for `last`, a number, `day`, `week` or `all`; None if there are none."""
     wanted = _wanted(logs, asked)
     last = last_day(wanted)
@@ -64,13 +64,13 @@ def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
     earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
     whole = asked in ("week", "all")
     today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
-    return Chosen(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
+    return ShiftChoice(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
 
 
-def choose_span(logs: Sequence[Shifts], span: Span) -> Chosen | None:
+def choose_span(logs: Sequence[Shifts], span: Span) -> ShiftChoice | None:
     """Return the shifts that began within a span of days; None if there are none."""
     wanted = _within(logs, span)
-    return Chosen(wanted, wanted, _within(logs, span_before(span))) if any(wanted) else None
+    return ShiftChoice(wanted, wanted, _within(logs, span_before(span))) if any(wanted) else None
 
 
 def span_before(span: Span) -> Span:
@@ -168,13 +168,13 @@ MOST_NAMED = 12  # jobs listed if an unknown one was asked for
 MOST_NUMBERS = 100  # likewise in one job
 
 
-def jobs_named(stores: Sequence[Source]) -> tuple[str, ...]:
+def jobs_named(stores: Sequence[FactSource]) -> tuple[str, ...]:
     """Return jobs of the logs with titles, the newest of each log first, MOST_NAMED at most."""
     names = {job: title for store in stores for job, title, _ in store.rows(JOBS)}
     return tuple(f"{job} ({title})" for job, title in names.items())[:MOST_NAMED]
 
 
-def numbers_named(stores: Sequence[Source], job: str) -> tuple[str, ...]:
+def numbers_named(stores: Sequence[FactSource], job: str) -> tuple[str, ...]:
     """Return the numbers of a job, or lines of garments without one; MOST_NUMBERS at most."""
     rows = garment_rows(row for store in stores for row in rows_of_jobs(store, [job]))
     return tuple(sorted({each.number or each.line for each in rows}, key=order_of))[:MOST_NUMBERS]
@@ -196,10 +196,12 @@ def card_known(store: Store, job: str, line: str) -> Report | None:
     with store.reading():
         ready(store)
         told = story(store, job, line)
-    return card([At("", told)], here) if told is not None and told.tickets else None
+    return card([StationRecord("", told)], here) if told is not None and told.tickets else None
 
 
-def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
+def read(
+    stores: Sequence[FactSource], chosen: ShiftChoice, busy_seconds: float | None = None
+) -> ReportRequest:
     """Return what the logs hold on the chosen shifts; each log is within `reading()`.
 
     Raises LogFault.
@@ -211,11 +213,11 @@ def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = 
     told = read_through(abreast(readings))
     days = [day_of(shift) for shifts in chosen.wanted for shift in shifts]
     today = told.get("today", told["wanted"])
-    return Asked(told["wanted"], today, told["before"], busy_seconds, max(days).isoformat())
+    return ReportRequest(told["wanted"], today, told["before"], busy_seconds, max(days).isoformat())
 
 
 def _period(
-    stores: Sequence[Source], wanted: Iterable[Shifts], tells: Callable[..., Reading[Facts]]
+    stores: Sequence[FactSource], wanted: Iterable[Shifts], tells: Callable[..., Reading[Facts]]
 ) -> Reading[Period]:
     each = zip(stores, wanted, names(stores), strict=True)
     readings = {name: tells(store, of_log, name) for store, of_log, name in each if of_log}
@@ -223,7 +225,7 @@ def _period(
     return Period(tuple(told.values()))
 
 
-def names(stores: Sequence[Source]) -> tuple[str, ...]:
+def names(stores: Sequence[FactSource]) -> tuple[str, ...]:
     """Return a name for each log: its file's, with the folder's if two are the same."""
     short = [store.name for store in stores]
     if len(set(short)) == len(short):
@@ -244,7 +246,9 @@ def here(wall: float) -> str:
     return datetime.fromtimestamp(wall).isoformat(" ", "minutes")
 
 
-def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> tuple[Report, ...]:
+def cards(
+    stores: Sequence[FactSource], job: str, called: str, at: When = here
+) -> tuple[Report, ...]:
     """Return the cards of a job's garments that have the number, or the line, `called`.
 
     `at` turns wall seconds into text.
@@ -252,7 +256,7 @@ def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> t
     named = list(zip(stores, names(stores), strict=True))
     lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
     known = (
-        [At(name, told) for store, name in named if (told := story(store, job, line))]
+        [StationRecord(name, told) for store, name in named if (told := story(store, job, line))]
         for line in lines
     )
     return tuple(card(each, at) for each in known)
@@ -268,7 +272,7 @@ def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | No
     return say(f"report.{word}", job=job, asked=called, number=lines[0])
 
 
-def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | None:
+def closing(stores: Sequence[FactSource], job: str, at: When = here) -> Report | None:
     """Return an order's closing sheet, or None if no log has the job. `at` as for `cards`."""
     begins = [each for store in stores if (each := begun(store, job)) is not None]
     if not begins:

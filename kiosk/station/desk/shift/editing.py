@@ -15,7 +15,7 @@ from kiosk.catalog.base import (
 )
 from kiosk.catalog.read import new_faults
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.file_words import TITLED, Leaves, fault_said
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
@@ -63,7 +63,7 @@ class Editing:
     def look(self) -> None:
         """Turn to the files, with their faults first."""
         self.telling = True
-        self._desk.go(Page.FILES)
+        self._desk.go(PageKind.FILES)
 
     def hush(self) -> None:
         """Note that the faults have been read."""
@@ -72,7 +72,7 @@ class Editing:
     def open(self, file: str) -> None:
         """Open a file."""
         self.file, self.path = file, ()
-        self._desk.go(Page.VALUES)
+        self._desk.go(PageKind.VALUES)
 
     def below(self) -> dict[str, Leaf | None]:
         """Return what is below the path: single values, or None for a key with parts of its own."""
@@ -88,7 +88,7 @@ class Editing:
         leaf = self.below().get(key)
         self.path = (*self.path, key)
         if leaf is None:
-            self._desk.go(Page.VALUES)
+            self._desk.go(PageKind.VALUES)
         else:
             self._begin(leaf)
 
@@ -96,10 +96,10 @@ class Editing:
         """Go one level up, at last to the files."""
         self.refused = ()
         if not self.path:
-            self._desk.go(Page.FILES)
+            self._desk.go(PageKind.FILES)
             return
         self.path = self.path[:-1]
-        self._desk.go(Page.VALUES)
+        self._desk.go(PageKind.VALUES)
 
     @property
     def leaves(self) -> Leaves:
@@ -171,7 +171,7 @@ class Editing:
         amount = _AMOUNT.fullmatch(leaf.value)
         self.unit = (amount.group(2) or "") if amount else ""
         self.words = self._allowed()
-        self._desk.go(Page.VALUE)
+        self._desk.go(PageKind.VALUE)
 
     def _allowed(self) -> tuple[str, ...]:
         """Return the words the checker allows here; none if it asks for an amount."""

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Leaf, say
 from kiosk.station.desk.desk import Desk, digits, point
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.file_words import file_name, first_values, key_name
 from kiosk.words import Words, value_in_words
@@ -30,7 +30,7 @@ def files(desk: Desk, words: Words) -> Sheet:
         headline=words("page.files.faults" if faults else "page.files.none", count=len(faults)),
         lines=(words("page.files.line"),),
         choices=tuple(choice(name) for name in desk.of(Editing).names()),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -41,7 +41,7 @@ def _faults(desk: Desk, words: Words) -> Sheet:
         title=words("page.files.told", count=len(faults)),
         lines=tuple(editing.fault_line(fault, words) for fault in faults[:MOST_FAULTS]),
         main=Button(words("page.files.go_on"), editing.hush),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 

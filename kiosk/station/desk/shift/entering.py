@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 from kiosk.catalog import entries
 from kiosk.catalog.base import Fault, say
-from kiosk.catalog.sheets import Form, Question
+from kiosk.catalog.sheets import AnswerForm, SheetQuestion
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
@@ -26,7 +26,7 @@ class Entering:
         self._then: Then | None = None
         self.kind = ""
         self.chosen = False
-        self.draft: entries.Draft | None = None
+        self.draft: entries.EntryDraft | None = None
         self.unit = ""
         self.some: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
@@ -38,7 +38,7 @@ class Entering:
         self.chosen = bool(kind) and not self.drafts()
         self._turn()
 
-    def drafts(self) -> tuple[entries.Draft, ...]:
+    def drafts(self) -> tuple[entries.EntryDraft, ...]:
         """Return the half-done drafts, of the current kind if one is set."""
         library = self._desk.library
         found = entries.kept(library.recipes, library.catalog)
@@ -49,7 +49,7 @@ class Entering:
         self.kind, self.chosen = kind, True
         self._turn()
 
-    def take(self, draft: entries.Draft) -> None:
+    def take(self, draft: entries.EntryDraft) -> None:
         """Resume a draft."""
         self.draft = draft
         self._turn()
@@ -69,7 +69,7 @@ class Entering:
 
     # -- answering ------------------------------------------------------------
 
-    def answer(self, question: Question, said: str | None) -> None:
+    def answer(self, question: SheetQuestion, said: str | None) -> None:
         """Give an answer, None if the sheet does not say; a refused one is shown and not kept."""
         if self.draft is None or said == "":
             return
@@ -113,7 +113,7 @@ class Entering:
         desk.shell.say(say("entry.saved", title=draft.title))
         self._leave(draft.key)
 
-    def _keep(self, draft: entries.Draft) -> None:
+    def _keep(self, draft: entries.EntryDraft) -> None:
         try:
             entries.keep(self._desk.library.recipes, draft)
         except OSError as problem:
@@ -125,14 +125,14 @@ class Entering:
     def _turn(self) -> None:
         self.refused, self.some, self.at = (), (), 0
         question = None if self.draft is None else self.draft.question
-        if self.draft is not None and question is not None and question.form is Form.AMOUNT:
+        if self.draft is not None and question is not None and question.form is AnswerForm.AMOUNT:
             self.unit = entries.unit_of(question, self.draft)
-        self._desk.go(Page.NEW_ENTRY)
+        self._desk.go(PageKind.NEW_ENTRY)
 
     def _leave(self, key: str) -> None:
         then, self._then, self.draft = self._then, None, None
         if then is None:
-            self._desk.go(Page.SUPERVISOR)
+            self._desk.go(PageKind.SUPERVISOR)
         else:
             then(key)
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from kiosk.catalog import entries
-from kiosk.catalog.sheets import MORE, Form, Question
+from kiosk.catalog.sheets import MORE, AnswerForm, SheetQuestion
 from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.entering import Entering
@@ -29,7 +29,7 @@ def _which(desk: Desk, words: Words) -> Sheet:
     state = desk.of(Entering)
     kinds = [state.kind] if state.kind else list(entries.PLACES)
 
-    def going_on(draft: entries.Draft) -> Button:
+    def going_on(draft: entries.EntryDraft) -> Button:
         answered, of = draft.answered
         line = words("entry.progress", answered=answered, of=of)
         return Button(draft.title, lambda: state.take(draft), line)
@@ -58,7 +58,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
+def _ask(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     state = desk.of(Entering)
     sheet = _PAGES[question.form](desk, words, question)
     assert state.draft is not None  # it asks the question
@@ -75,7 +75,9 @@ def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
     )
 
 
-def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
+def _lines(
+    draft: entries.EntryDraft, question: SheetQuestion, low: bool, words: Words
+) -> tuple[str, ...]:
     """Return the entry's progress, and the value used if unanswered; beside a field one line."""
     answered, of = draft.answered
     taken = () if question.path == "source" else entries.unsaid_in_words(question)
@@ -83,23 +85,23 @@ def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) ->
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
         *((words(f"entry.if_unsaid{middle}", value=taken),) if taken else ()),
-        *((words("catalog.like.source_date"),) if question.form is Form.DAY else ()),
+        *((words("catalog.like.source_date"),) if question.form is AnswerForm.DAY else ()),
     )
     return lines[-1:] if low else lines
 
 
-def _unsaid(desk: Desk, words: Words, question: Question) -> Button | None:
+def _unsaid(desk: Desk, words: Words, question: SheetQuestion) -> Button | None:
     if question.path == "source" or _is_more(question):  # a guess, or no, is among its choices
         return None
     return Button(words("entry.unsaid"), lambda: desk.of(Entering).answer(question, None))
 
 
-def _is_more(question: Question) -> bool:
+def _is_more(question: SheetQuestion) -> bool:
     """Return whether it asks for values at a higher temperature: most sheets have none."""
     return question.path.endswith(f".{MORE}")
 
 
-def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
+def _choice(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     def button(option: str) -> Button:
         said = words.say(entries.option_word(question, option))
         return Button(said, lambda: desk.of(Entering).answer(question, option))
@@ -110,7 +112,7 @@ def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
     return Sheet("", choices=buttons, columns=2)
 
 
-def _some(desk: Desk, words: Words, question: Question) -> Sheet:
+def _some(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     state = desk.of(Entering)
 
     def button(option: str) -> Button:
@@ -124,7 +126,7 @@ def _some(desk: Desk, words: Words, question: Question) -> Sheet:
     return Sheet("", choices=tuple(map(button, question.options)), columns=2, main=main)
 
 
-def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
+def _amount(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     state = desk.of(Entering)
 
     def take() -> None:
@@ -153,7 +155,7 @@ def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
     )
 
 
-def _text(desk: Desk, words: Words, question: Question) -> Sheet:
+def _text(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     def take() -> None:
         desk.of(Entering).answer(question, entries.as_title(desk.entry))
 
@@ -162,7 +164,7 @@ def _text(desk: Desk, words: Words, question: Question) -> Sheet:
     return Sheet("", entry=desk.entry, choices=keys, columns=9, main=main)
 
 
-def _day(desk: Desk, words: Words, question: Question) -> Sheet:
+def _day(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     shown = "-".join(filter(None, (desk.entry[:4], desk.entry[4:6], desk.entry[6:])))
 
     def take() -> None:
@@ -172,16 +174,16 @@ def _day(desk: Desk, words: Words, question: Question) -> Sheet:
     return Sheet("", entry=shown, choices=digits(desk, words, LONGEST_DAY), columns=6, main=main)
 
 
-_PAGES: dict[Form, Callable[[Desk, Words, Question], Sheet]] = {
-    Form.CHOICE: _choice,
-    Form.SOME: _some,
-    Form.AMOUNT: _amount,
-    Form.TEXT: _text,
-    Form.DAY: _day,
+_PAGES: dict[AnswerForm, Callable[[Desk, Words, SheetQuestion], Sheet]] = {
+    AnswerForm.CHOICE: _choice,
+    AnswerForm.SOME: _some,
+    AnswerForm.AMOUNT: _amount,
+    AnswerForm.TEXT: _text,
+    AnswerForm.DAY: _day,
 }
 
 
-def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
+def _review(desk: Desk, words: Words, draft: entries.EntryDraft) -> Sheet:
     """Page of every answer, guesses marked, before the entry is written."""
     state, entry = desk.of(Entering), draft.entry
     beside = dict.fromkeys(entry.guessed, words("source.guess"))
@@ -211,14 +213,14 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     )
 
 
-def _answer_words(draft: entries.Draft, question: Question, words: Words) -> str:
+def _answer_words(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
     """Return an answer, or the value used without one, in words."""
     said = draft.answers.get(question.path)
     if said is None:
         return ", ".join(
             words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_in_words(question)
         )
-    if question.form in (Form.CHOICE, Form.SOME):
+    if question.form in (AnswerForm.CHOICE, AnswerForm.SOME):
         return ", ".join(
             words.say(entries.option_word(question, o.strip())) for o in said.split(",")
         )

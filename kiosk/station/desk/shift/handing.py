@@ -1,9 +1,9 @@
 """Handing the station over: notes, where everything is, and who takes over."""
 
 from kiosk.run.facts import begun, called, check_holds
-from kiosk.run.state import Check, JobRun, Now, State, commands
+from kiosk.run.state import JobRun, LastCheck, Now, State, commands
 from kiosk.station.desk.desk import Desk, moment_of
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
@@ -22,7 +22,7 @@ class Handing:
     def begin(self) -> None:
         """Begin a hand-over."""
         self.begun, self.notes = True, ()
-        self._desk.go(Page.HAND_OVER)
+        self._desk.go(PageKind.HAND_OVER)
 
     def note(self, what: str) -> None:
         """Note an open question, or take the note back."""
@@ -39,7 +39,7 @@ class Handing:
         if to:
             desk.sign_on(to)
         else:
-            desk.go(Page.SIGN_ON)
+            desk.go(PageKind.SIGN_ON)
 
 
 def hand_over_to(desk: Desk) -> None:
@@ -59,7 +59,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
         headline=facts[0],
         second=facts[1] if len(facts) > 1 else "",
         lines=(*facts[2:], *shared(desk, words), *_put_back(state, words), *_record(desk, words)),
-        main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
+        main=Button(words("page.hand_over.main"), lambda: desk.go(PageKind.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )
 
@@ -79,8 +79,8 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.hand_over.open"),
         choices=tuple(note(what) for what in NOTES),
-        main=Button(words("page.hand_over.next"), lambda: desk.go(Page.WHO_COMES)),
-        left=Button(words("page.back"), lambda: desk.go(Page.HAND_OVER)),
+        main=Button(words("page.hand_over.next"), lambda: desk.go(PageKind.WHO_COMES)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.HAND_OVER)),
     )
 
 
@@ -97,10 +97,10 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.who_comes_off"), words("page.who_comes_line", operator=state.operator)),
         choices=(
             *(taker(each) for each in sorted(state.operators) if each != state.operator),
-            Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
+            Button(words("page.new_initials"), lambda: desk.go(PageKind.INITIALS)),
         ),
         main=Button(words("page.nobody_comes"), handing.give),
-        left=Button(words("page.back"), lambda: desk.go(Page.OPEN_QUESTIONS)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.OPEN_QUESTIONS)),
     )
 
 
@@ -175,7 +175,7 @@ def _setting(state: State, job: JobRun, words: Words, now: Now) -> str:
     )
 
 
-def _unchecked(check: Check | None, job: JobRun, now: Now) -> tuple[str, str]:
+def _unchecked(check: LastCheck | None, job: JobRun, now: Now) -> tuple[str, str]:
     """Return why the press has no valid check, and since when."""
     if check is None or check.press != job.plan.press:
         return "unchecked", ""

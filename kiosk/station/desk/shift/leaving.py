@@ -9,7 +9,7 @@ from kiosk.log.rescue import places
 from kiosk.run.facts import called
 from kiosk.run.state import Event, State, events
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
+from kiosk.station.desk.sheet import Button, PageKind, Sheet, TablePicture
 from kiosk.words import Words
 
 OF_A_GARMENT = events.Closed | events.ToldPressed | events.Finished
@@ -23,7 +23,7 @@ def leave(desk: Desk) -> None:
         desk.on_leave()
         return
     recorder.keep_elsewhere()
-    desk.go(Page.LEAVE)
+    desk.go(PageKind.LEAVE)
 
 
 def leaving(desk: Desk, words: Words) -> Sheet:
@@ -34,7 +34,7 @@ def leaving(desk: Desk, words: Words) -> Sheet:
     page = Sheet(
         title=words("leave.title"),
         headline=words("leave.not_recorded", count=count, why=why) if count else "",
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
         main=end,
     )
     if not count:

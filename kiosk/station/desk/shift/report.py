@@ -8,14 +8,14 @@ from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
 from kiosk.peel.estimate import beta_of
 from kiosk.report.content import ALL_WELL, Report, Topic
-from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
+from kiosk.run.state import CoolingPlace, Lesson, LessonSource, ResetLearning, State
 from kiosk.station.desk.desk import SUPERVISOR, Desk
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift import card, shop
 from kiosk.station.desk.shift.subject import pictures, read_from_record, sheet_of, title_of
 from kiosk.words import Words
 
-WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
+WAYS = {CoolingPlace.LIFTED: "lifted", CoolingPlace.ON_PAD: "on_pad"}
 LAST = 5  # lessons shown, the newest first
 
 
@@ -31,11 +31,11 @@ def learning(desk: Desk, words: Words) -> Sheet:
         second=told[1] if history else "",
         lines=(words("learning.line"), *(history or told)),
         choices=tuple(_reset(desk, words, lies) for lies in WAYS if lies.value in state.betas),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
-def _range(words: Words, state: State, lies: Lies) -> str:
+def _range(words: Words, state: State, lies: CoolingPlace) -> str:
     beta = beta_of(state, lies)
     known = "learned" if lies.value in state.betas else "assumed"
     known = "at_least" if beta.at_least else known
@@ -75,21 +75,21 @@ def _known(lesson: Lesson) -> Message:
 
 
 _WORDS = {
-    Taught.GOOD_PEEL: "good_peel",
-    Taught.LIFTED_EDGE: "lifted_edge",
-    Taught.TOUCH: "touch",
-    Taught.READING: "reading",
+    LessonSource.GOOD_PEEL: "good_peel",
+    LessonSource.LIFTED_EDGE: "lifted_edge",
+    LessonSource.TOUCH: "touch",
+    LessonSource.READING: "reading",
 }
 
 
-def _reset(desk: Desk, words: Words, lies: Lies) -> Button:
+def _reset(desk: Desk, words: Words, lies: CoolingPlace) -> Button:
     label = words(f"learning.reset.{WAYS[lies]}")
     return Button(label, lambda: _forget(desk, lies), words("learning.reset_line"))
 
 
-def _forget(desk: Desk, lies: Lies) -> None:
+def _forget(desk: Desk, lies: CoolingPlace) -> None:
     desk.shell.do(ResetLearning(lies, SUPERVISOR))
-    desk.go(Page.LEARNING)
+    desk.go(PageKind.LEARNING)
 
 
 BRIEF = 44  # letters of an answer on its question's button
@@ -111,7 +111,7 @@ def look(desk: Desk) -> None:
 
     if (found := read_from_record(desk, lambda store: (report_of_shift(store),))) is not None:
         (desk.of(ReportShown).report,) = found
-        desk.go(Page.REPORT)
+        desk.go(PageKind.REPORT)
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
@@ -128,7 +128,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
             card.way(desk, words),
         ),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -169,7 +169,7 @@ def part(desk: Desk, words: Words) -> Sheet:
     topics, (at, nth) = _topics(desk), desk.of(ReportShown).at
     more = nth + 1 < len(pictures(topics[at], words))
     following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
-    back = Button(words("page.back"), lambda: desk.go(Page.REPORT))
+    back = Button(words("page.back"), lambda: desk.go(PageKind.REPORT))
     go_on = Button(words("page.report_next"), _turn(desk, following))
     return sheet_of(topics[at], nth, words, go_on, back)
 
@@ -208,6 +208,6 @@ def brief(answer: str) -> str:
 def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
     def turn() -> None:
         desk.of(ReportShown).at = at
-        desk.go(Page.REPORT_PART)
+        desk.go(PageKind.REPORT_PART)
 
     return turn

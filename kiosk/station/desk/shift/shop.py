@@ -11,7 +11,7 @@ from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import plan_differences
 from kiosk.station.desk.jobs.at_server import AtServer, is_elsewhere
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.words import Words
 
 
@@ -44,7 +44,7 @@ Join = Callable[[int, list[str]], None]
 """Begins a job with a batch given back: gets its number and the lines that stay out."""
 
 
-class Known(NamedTuple):
+class BatchProgress(NamedTuple):
     """Lines of a batch known as pressed, those of them unfinished, and as of when (wall time)."""
 
     pressed: frozenset[str]
@@ -87,18 +87,18 @@ class GivingBack:
 
     def leave(self) -> None:
         """Return to where it was opened."""
-        self._desk.go(Page.SET_UP if self._full else Page.SUPERVISOR)
+        self._desk.go(PageKind.SET_UP if self._full else PageKind.SUPERVISOR)
 
     def look_at(self, batch: dict[str, Any] | None) -> None:
         """Open a batch; None for the list of them."""
         self.batch, self._turned = batch, frozenset()
-        self._desk.go(Page.SHOP)
+        self._desk.go(PageKind.SHOP)
 
     def turn(self, line: str) -> None:
         """Mark a garment as other than known: it stays out, or it goes back."""
         self._turned ^= {line}
 
-    def stays(self, line: str, known: Known) -> bool:
+    def stays(self, line: str, known: BatchProgress) -> bool:
         """Return whether a garment of the batch stays out."""
         return line in known.finished or (line in known.unfinished) is not (line in self._turned)
 
@@ -115,7 +115,7 @@ class GivingBack:
 
         def done(answered: bool) -> None:
             self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
-            if self._desk.page is Page.SHOP and self.batch is batch:  # still on this page
+            if self._desk.page is PageKind.SHOP and self.batch is batch:  # still on this page
                 self.look_at(None)
 
         server.give_back(batch["batch"], stays, done)
@@ -228,7 +228,7 @@ def _names(garments: list[list[str]]) -> dict[str, str]:
     return {line: f"{name} #{line}" if alike[name] > 1 else name for line, name in names.items()}
 
 
-def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> Known:
+def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> BatchProgress:
     """Return what is known of a batch at its press."""
     others = [] if answer is None else [o for o in answer["others"] if o["name"] == batch["name"]]
     lines = {row[0] for row in batch["garments"]}
@@ -237,7 +237,7 @@ def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> Known:
         for which in ("lines", "unfinished")
     )
     sent = [other["sent"] for other in others if other["sent"] is not None]
-    return Known(frozenset(pressed), frozenset(unfinished), max(sent, default=None))
+    return BatchProgress(frozenset(pressed), frozenset(unfinished), max(sent, default=None))
 
 
 def _moment(wall: float) -> str:

@@ -4,15 +4,23 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from kiosk.catalog.base import say
-from kiosk.catalog.model import Part
+from kiosk.catalog.model import PressPart
 from kiosk.run.facts import called, can_be_good, ends, why_not_again
 from kiosk.run.show import row_changed
-from kiosk.run.state import ENDED, OVERRIDE_REASONS, RULING_REASONS, SeeTo, Stage, Ticket, commands
+from kiosk.run.state import (
+    ENDED,
+    OVERRIDE_REASONS,
+    RULING_REASONS,
+    NoteUpkeep,
+    Ticket,
+    TicketStage,
+    commands,
+)
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.progress import SignOffs, asking, asking_line
 from kiosk.station.desk.people import Reasons
-from kiosk.station.desk.sheet import Button, Page, Sheet, cautions, reasons
+from kiosk.station.desk.sheet import Button, PageKind, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.entering import count_half_done, new_entry
@@ -21,7 +29,7 @@ from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 
 NAMED = 4  # garments listed on the button of those to decide
-UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
+UNDECIDED = (TicketStage.STOPPED, TicketStage.UNKNOWN, TicketStage.REWORK)
 
 
 class Deciding:
@@ -34,12 +42,14 @@ class Deciding:
     def look_at(self, ticket: str) -> None:
         """Open one garment for a decision."""
         self.ticket = ticket
-        self._desk.go(Page.GARMENT)
+        self._desk.go(PageKind.GARMENT)
 
-    def rule(self, stage: Stage) -> None:
+    def rule(self, stage: TicketStage) -> None:
         """Ask for the reason, then set where the garment goes."""
         rule = f"page.rule_{stage.name.lower()}"
-        self._for_a_reason(rule, lambda why: commands.Rule(self.ticket, stage, SUPERVISOR, why))
+        self._for_a_reason(
+            rule, lambda why: commands.RuleOnTicket(self.ticket, stage, SUPERVISOR, why)
+        )
 
     def press_again(self) -> None:
         """Ask for the reason, then allow one more final press."""
@@ -51,7 +61,7 @@ class Deciding:
         desk, job = self._desk, self._desk.shell.state.job
         number = called(job.tickets[self.ticket]) if job else ""
         purpose = say("page.ruled", garment=say("page.look_at", number=number), what=say(what))
-        desk.of(Reasons).ask(Page.REASON, lambda why: desk.shell.do(decided(why)), purpose)
+        desk.of(Reasons).ask(PageKind.REASON, lambda why: desk.shell.do(decided(why)), purpose)
 
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
@@ -86,7 +96,7 @@ def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
         more = " …" if len(waiting) > NAMED else ""
         decide = words("page.decide", count=len(waiting))
         if waiting:
-            yield Button(decide, lambda: desk.go(Page.GARMENTS), numbers + more)
+            yield Button(decide, lambda: desk.go(PageKind.GARMENTS), numbers + more)
         yield Button(words("page.leave_job"), lambda: leave_job(desk), job.plan.title)
     done = () if job is None else ends(job)
     ended = len(done) - done.count(None)
@@ -101,14 +111,14 @@ def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
         yield Button(label, lambda: desk.of(SignOffs).look_at(operator), line)
     line = asking_line(desk, words)
-    yield Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line)
+    yield Button(words("sign_offs.title"), lambda: desk.go(PageKind.SIGN_OFFS), line)
 
 
 def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     state, cues = desk.shell.state, desk.cues()
     lessons, faults = len(state.lessons), len(desk.library.faults)
     line = words("learning.count", count=lessons) if lessons else words("learning.nothing")
-    yield Button(words("page.learning"), lambda: desk.go(Page.LEARNING), line)
+    yield Button(words("page.learning"), lambda: desk.go(PageKind.LEARNING), line)
     none = desk.silent()
     on = {"tones": cues.tones, "voice": cues.voice, "vibration": cues.vibration}
     heard = tuple(
@@ -117,10 +127,10 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
         if turned and kind not in none
     )
     line = words("page.cues_on", kinds=heard) if heard else words("page.cues_off")
-    yield Button(words("page.cues"), lambda: desk.go(Page.CUES), line)
+    yield Button(words("page.cues"), lambda: desk.go(PageKind.CUES), line)
     keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
-    yield Button(words("page.keys"), lambda: desk.go(Page.KEYS), keys)
-    yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), due_line(desk, words))
+    yield Button(words("page.keys"), lambda: desk.go(PageKind.KEYS), keys)
+    yield Button(words("page.upkeep"), lambda: desk.go(PageKind.UPKEEP), due_line(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
     yield Button(words("page.files"), desk.of(Editing).look, line)
     yield from shop.button(desk, words)
@@ -150,7 +160,7 @@ def garments(desk: Desk, words: Words) -> Sheet:
         title=words("page.decide", count=len(found)),
         lines=() if found else (words("page.nothing_to_decide"),),
         choices=tuple(choice(ticket) for ticket in found),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -158,9 +168,9 @@ def garment(desk: Desk, words: Words) -> Sheet:
     """Page to decide on one garment."""
     job, deciding = desk.shell.state.job, desk.of(Deciding)
     ticket = job.tickets.get(deciding.ticket) if job else None
-    good = Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD))
-    on = Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING))
-    scrap = Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP))
+    good = Button(words("page.rule_good"), lambda: deciding.rule(TicketStage.GOOD))
+    on = Button(words("page.rule_waiting"), lambda: deciding.rule(TicketStage.WAITING))
+    scrap = Button(words("page.rule_scrap"), lambda: deciding.rule(TicketStage.SCRAP))
     known = job is not None and ticket is not None and can_be_good(job, ticket)
     choices = [good, scrap] if known else [scrap]
     pressed = ticket is not None and ticket.used_up
@@ -177,7 +187,7 @@ def garment(desk: Desk, words: Words) -> Sheet:
             *((words.say(why_not),) if pressed and why_not is not None else ()),
         ),
         choices=tuple(choices),
-        left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.GARMENTS)),
     )
 
 
@@ -192,7 +202,7 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 def reason(desk: Desk, words: Words) -> Sheet:
     """Page of reasons for a decision."""
     ids = (f"page.reason.{name}" for name in RULING_REASONS)
-    return _why(desk, words, ids, lambda: desk.go(Page.GARMENT))
+    return _why(desk, words, ids, lambda: desk.go(PageKind.GARMENT))
 
 
 def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None]) -> Sheet:
@@ -205,7 +215,7 @@ def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None])
 def upkeep(desk: Desk, words: Words) -> Sheet:
     """Page of each part with its closings, those due first; a touch records that it was seen to."""
 
-    def choice(press: str, part: Part, every: int) -> Button:
+    def choice(press: str, part: PressPart, every: int) -> Button:
         done = _done(desk, press, part)
         late = "page.upkeep.due" if done >= every else "page.upkeep.left"
         return Button(
@@ -222,7 +232,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.upkeep.line"),),
         cautions=cautions(words, UPKEEP),
         choices=tuple(choice(*each) for each in (*due, *rest)),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
@@ -237,24 +247,24 @@ def parts_due(desk: Desk) -> int:
     return sum(_is_due(desk, *each) for each in _parts(desk))
 
 
-def _parts(desk: Desk) -> Iterator[tuple[str, Part, int]]:
+def _parts(desk: Desk) -> Iterator[tuple[str, PressPart, int]]:
     """Yield each press's parts, with the number of closings after which each is due."""
     for key, press in desk.library.catalog.presses.items():
         for part, every in press.upkeep.items():
             yield key, part, every
 
 
-def _see_to(desk: Desk, press: str, part: Part) -> None:
-    desk.shell.do(SeeTo(press, part.value))
+def _see_to(desk: Desk, press: str, part: PressPart) -> None:
+    desk.shell.do(NoteUpkeep(press, part.value))
 
 
-def _done(desk: Desk, press: str, part: Part) -> int:
+def _done(desk: Desk, press: str, part: PressPart) -> int:
     """Return the closings since the part was seen to."""
     state = desk.shell.state
     return state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
 
 
-def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
+def _is_due(desk: Desk, press: str, part: PressPart, every: int) -> bool:
     return _done(desk, press, part) >= every
 
 

@@ -6,7 +6,7 @@ from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import SUPERVISOR, Desk, digits
 from kiosk.station.desk.people import Reasons, ask_pin
-from kiosk.station.desk.sheet import Button, Page, Sheet, cautions
+from kiosk.station.desk.sheet import Button, PageKind, Sheet, cautions
 from kiosk.words import Words
 from kiosk.words.speak import PAPER, PROBE
 
@@ -100,7 +100,7 @@ class Checks:
             self.begun = False
 
         purpose = say("pin.for.let_pass", what=say(f"let_pass.{what.name.lower()}"))
-        ask_pin(desk, lambda: desk.of(Reasons).ask(Page.OVERRIDE, decided, purpose), purpose)
+        ask_pin(desk, lambda: desk.of(Reasons).ask(PageKind.OVERRIDE, decided, purpose), purpose)
 
 
 LONGEST_READING = 3
@@ -201,7 +201,7 @@ def _waive(desk: Desk, words: Words) -> Button | None:
 
 def hold_on(desk: Desk, words: Words) -> Button:
     """Return the button that puts the station on hold."""
-    return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
+    return Button(words("page.hold"), lambda: desk.shell.work(commands.PutOnHold()))
 
 
 def waive(desk: Desk, words: Words, demand: Demand, what: Overruled) -> Button | None:

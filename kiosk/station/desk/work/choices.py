@@ -15,9 +15,9 @@ from kiosk.run.facts import (
     slot_ticket,
 )
 from kiosk.run.show import ASKS, FOCUSABLE, View
-from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
+from kiosk.run.state import JobRun, PutOnHold, TicketStage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.work.held import back_to_press, before_pre_press, may_be_put_aside, options
 from kiosk.words import Words
 
@@ -30,12 +30,12 @@ class Choosing:
 
     def open(self) -> None:
         """Turn to the page of choices."""
-        self._desk.go(Page.CHOICES)
+        self._desk.go(PageKind.CHOICES)
 
     def hold(self) -> None:
         """Put the station on hold."""
         self._desk.shell.focus = ""
-        self.do(commands.HoldOn())
+        self.do(commands.PutOnHold())
 
     def back(self) -> None:
         """Take back the last tap that is not a closing."""
@@ -54,10 +54,10 @@ class Choosing:
             self._desk.end_hold()
             self.do(commands_shift.SayPressed(seconds))
 
-    def give(self, ticket: str, number: str, stage: Stage) -> None:
+    def give(self, ticket: str, number: str, stage: TicketStage) -> None:
         """Give a garment its result; anything but good is asked about first."""
-        self._desk.go(Page.WORK)
-        if stage is Stage.GOOD:
+        self._desk.go(PageKind.WORK)
+        if stage is TicketStage.GOOD:
             self._desk.shell.work(commands.Inspect(ticket, stage))
         else:
             self._desk.judge(ticket, number, stage)
@@ -65,22 +65,26 @@ class Choosing:
     def spoil(self, ticket: str, number: str) -> None:
         """Ask why a garment is scrap before its final, without pressing it whole first."""
         self._desk.end_hold()
-        self._desk.go(Page.WORK)
-        self._desk.judge(ticket, number, Stage.SCRAP)
+        self._desk.go(PageKind.WORK)
+        self._desk.judge(ticket, number, TicketStage.SCRAP)
 
     def look_at(self, ticket: str) -> None:
         """Look at a garment of the rack or aside, to give it a result."""
         self._desk.shell.focus = ticket
-        self._desk.go(Page.WORK)
+        self._desk.go(PageKind.WORK)
 
     def do(self, command: commands.Command) -> None:
         """Do a command and turn to the press."""
         self._desk.shell.work(command)
-        self._desk.go(Page.WORK)
+        self._desk.go(PageKind.WORK)
 
 
 SECONDS_LONGEST = 3
-NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accept"}
+NOT_GOOD = {
+    TicketStage.REWORK: "rework",
+    TicketStage.SCRAP: "scrap",
+    TicketStage.ACCEPTED: "accept",
+}
 
 
 def choices(desk: Desk, words: Words) -> Sheet:
@@ -109,7 +113,7 @@ def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
         return
     if job is not None:
         yield from _detours(desk, words, job)
-    if is_legal(HoldOn, kind_of(desk.shell.state, desk.shell.now())):
+    if is_legal(PutOnHold, kind_of(desk.shell.state, desk.shell.now())):
         yield Button(words("work.hold"), desk.of(Choosing).hold)
 
 
@@ -118,9 +122,9 @@ def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     ticket, number = view.inspect_ticket, view.inspect_number
     stages = dict(NOT_GOOD)
     if view.inspect_scrap:
-        stages = {Stage.SCRAP: NOT_GOOD[Stage.SCRAP]}
+        stages = {TicketStage.SCRAP: NOT_GOOD[TicketStage.SCRAP]}
     elif view.bar.meaning is None:
-        stages = {Stage.GOOD: "good", **stages}
+        stages = {TicketStage.GOOD: "good", **stages}
     for stage, word in stages.items():
         label = words("choices.result", number=number, result=words(f"work.{word}"))
         yield Button(label, partial(desk.of(Choosing).give, ticket, number, stage))
@@ -134,7 +138,7 @@ def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
         yield Button(label, desk.of(Choosing).never_closed)
     if hot is not None:
         label = words("choices.pressed", number=called(job.tickets[job.slot]))
-        yield Button(label, lambda: desk.go(Page.TOLD))
+        yield Button(label, lambda: desk.go(PageKind.TOLD))
 
 
 def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
@@ -149,7 +153,7 @@ def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     """Yield scrap for the current garment, if it has taken heat but no final."""
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.finals:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.finals:
         return
     first = next_hot(pass_of(job, ticket), 0, ticket.skipped, ticket.without)
     if not comes_first(job, ticket) or (first is not None and first < ticket.step):
@@ -170,9 +174,9 @@ def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
 
 def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     if may_be_put_aside(job):
-        yield Button(words("page.put_aside"), lambda: desk.go(Page.PUT_ASIDE))
+        yield Button(words("page.put_aside"), lambda: desk.go(PageKind.PUT_ASIDE))
     if before_pre_press(job):
-        yield Button(words("page.skip"), lambda: desk.go(Page.SKIP))
+        yield Button(words("page.skip"), lambda: desk.go(PageKind.SKIP))
 
 
 def was_it_closed(desk: Desk, words: Words) -> Sheet:

@@ -8,12 +8,20 @@ from kiosk.plan.model import Phase
 from kiosk.run import facts
 from kiosk.run.decide import closing_ahead
 from kiosk.run.show import FOCUSABLE, last_hot
-from kiosk.run.state import ASIDE_REASONS, ENDED, SKIP_REASONS, JobRun, Stage, Ticket, commands
+from kiosk.run.state import (
+    ASIDE_REASONS,
+    ENDED,
+    SKIP_REASONS,
+    JobRun,
+    Ticket,
+    TicketStage,
+    commands,
+)
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language_option
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
-from kiosk.station.desk.sheet import Button, Option, Page, Sheet, reasons
+from kiosk.station.desk.sheet import Button, HoldOption, PageKind, Sheet, reasons
 from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
@@ -21,7 +29,7 @@ from kiosk.words import Words
 MOST, MOST_BESIDE_CHIPS = 4, 2  # options that fit on the smallest screen, beside OPEN
 
 
-def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
+def options(desk: Desk, closings: bool = True) -> tuple[HoldOption, ...]:
     """Return what can be done on hold besides going on; `closings` adds corrections of closings."""
     job = desk.shell.state.job
     found = [
@@ -31,21 +39,21 @@ def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
         language_option(desk),
     ]
     if job is not None and before_pre_press(job):
-        found.insert(0, _option("page.skip", lambda: desk.go(Page.SKIP)))
+        found.insert(0, _option("page.skip", lambda: desk.go(PageKind.SKIP)))
     if job is not None and may_be_put_aside(job):
-        found.insert(0, _option("page.put_aside", lambda: desk.go(Page.PUT_ASIDE)))
+        found.insert(0, _option("page.put_aside", lambda: desk.go(PageKind.PUT_ASIDE)))
     if not closings:
         return tuple(found)
     if job is not None and (facts.last_closing(job) or closing_ahead(job) is not None):
-        found.insert(0, _option("choices.put_right", lambda: desk.go(Page.WAS_CLOSED)))
+        found.insert(0, _option("choices.put_right", lambda: desk.go(PageKind.WAS_CLOSED)))
     most = MOST_BESIDE_CHIPS if job is not None and (job.rack or job.aside) else MOST
     if len(found) > most:
-        found[most - 1 :] = [_option("page.more", lambda: desk.go(Page.CHOICES))]
+        found[most - 1 :] = [_option("page.more", lambda: desk.go(PageKind.CHOICES))]
     return tuple(found)
 
 
-def _option(label: str, act: Callable[[], None]) -> Option:
-    return Option(say(label), act)
+def _option(label: str, act: Callable[[], None]) -> HoldOption:
+    return HoldOption(say(label), act)
 
 
 def may_be_put_aside(job: JobRun) -> bool:
@@ -56,7 +64,7 @@ def may_be_put_aside(job: JobRun) -> bool:
     ticket = job.tickets.get(job.slot)
     if ticket is None:
         return False
-    if ticket.stage is Stage.UNKNOWN:
+    if ticket.stage is TicketStage.UNKNOWN:
         return True
     return facts.next_hot(facts.pass_of(job, ticket), ticket.step) is not None and bool(
         facts.next_ready(job)
@@ -66,7 +74,7 @@ def may_be_put_aside(job: JobRun) -> bool:
 def before_pre_press(job: JobRun) -> bool:
     """Return whether the next closing of the current garment is its pre-press."""
     ticket = job.tickets.get(job.slot)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS:
+    if ticket is None or ticket.stage is not TicketStage.AT_PRESS:
         return False
     hot = facts.hot_ahead(facts.pass_of(job, ticket), ticket)
     return hot is not None and facts.is_hot(facts.step_at(job, ticket, hot), Phase.PRE_PRESS)
@@ -95,7 +103,7 @@ def put_aside(desk: Desk, words: Words) -> Sheet:
 def _after_hold(desk: Desk, command: commands.Command) -> None:
     desk.end_hold()
     desk.shell.do(command)
-    desk.go(Page.WORK)
+    desk.go(PageKind.WORK)
 
 
 def done(desk: Desk, words: Words) -> Sheet:
@@ -106,9 +114,9 @@ def done(desk: Desk, words: Words) -> Sheet:
     counts = Counter(facts.ends(job) if job is not None else ())
     ended = words(
         "page.done_counts",
-        good=counts[Stage.GOOD],
-        accepted=counts[Stage.ACCEPTED],
-        scrap=counts[Stage.SCRAP],
+        good=counts[TicketStage.GOOD],
+        accepted=counts[TicketStage.ACCEPTED],
+        scrap=counts[TicketStage.SCRAP],
     )
     lines = list(shared(desk, words))
     if opened:
@@ -158,7 +166,7 @@ def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
     if ticket is None:
         return
     hot = last_hot(facts.pass_of(job, ticket), ticket.step)
-    if ticket.stage is Stage.UNKNOWN:
+    if ticket.stage is TicketStage.UNKNOWN:
         yield "unknown", ticket
     elif hot is not None:
         yield _AFTER[hot.phase], ticket
@@ -186,7 +194,7 @@ def clear_first(desk: Desk, then: Callable[[], None]) -> None:
         then()
         return
     desk.of(Clearing).then = then
-    desk.go(Page.CLEAR)
+    desk.go(PageKind.CLEAR)
 
 
 def clear(desk: Desk, words: Words) -> Sheet:

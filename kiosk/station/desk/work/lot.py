@@ -8,12 +8,12 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import (
     Approver,
-    First,
+    FirstGarment,
     JobRun,
-    Met,
+    OtherClaims,
     Overruled,
-    Stage,
     Ticket,
+    TicketStage,
     cause_word,
     defect_word,
 )
@@ -41,7 +41,7 @@ def lot(desk: Desk, words: Words) -> Sheet:
         return _met(desk, words, job, hold.met)
     if hold.first is None:
         return _scraps(desk, words, hold)
-    if job.tickets[hold.first.ticket].stage not in (Stage.GOOD, Stage.ACCEPTED):
+    if job.tickets[hold.first.ticket].stage not in (TicketStage.GOOD, TicketStage.ACCEPTED):
         return _not_good(desk, words, job, hold.first)
     if not desk.of(FirstCard).open:
         return _begin(desk, words, job, hold.first)
@@ -50,7 +50,7 @@ def lot(desk: Desk, words: Words) -> Sheet:
     return _step(desk, words) or _sum(desk, words, job, hold.first)
 
 
-def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
+def _met(desk: Desk, words: Words, job: JobRun, met: OtherClaims) -> Sheet:
     """Page for a supervisor: other stations have the job too, with what each has pressed."""
     here = tuple(t for t in job.tickets.values() if t.finals)
     there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
@@ -86,7 +86,7 @@ def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator
         yield _pressed(words, "page.met.unfinished", open_there)
 
 
-def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
+def _apart(desk: Desk, words: Words, met: OtherClaims) -> Sheet:
     """Page for a supervisor: other stations use another plan, and how it differs."""
     return Sheet(
         title=words("page.apart", station=met.called),
@@ -103,7 +103,7 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
     )
 
 
-def _goes_on(words: Words, met: Met) -> Iterator[str]:
+def _goes_on(words: Words, met: OtherClaims) -> Iterator[str]:
     """Yield what ends the hold without a supervisor, if nothing is pressed there yet."""
     if not met.lines and not met.by_copy:
         yield words("page.met.goes_on", station=met.called)
@@ -129,7 +129,7 @@ def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
     )
 
 
-def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+def _not_good(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     number = called(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.turned_down", number=number),
@@ -140,7 +140,7 @@ def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     )
 
 
-def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+def _begin(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     number = called(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.first", number=number),
@@ -152,7 +152,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     )
 
 
-def _article(job: JobRun, first: First, words: Words) -> str:
+def _article(job: JobRun, first: FirstGarment, words: Words) -> str:
     """Return the setting and the materials that the garment is approved for."""
     passage = pass_of(job, job.tickets[first.ticket])
     final = next(step for step in passage.steps if step.phase is Phase.FINAL)
@@ -202,7 +202,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
     )
 
 
-def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+def _sum(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     card = desk.of(FirstCard)
     number = called(job.tickets[first.ticket])
     across, along = _off(desk, words, "across", card.across), _off(desk, words, "along", card.along)
@@ -224,7 +224,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     )
 
 
-def _other(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+def _other(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     """Page to name another defect."""
     card = desk.of(FirstCard)
     return Sheet(
@@ -237,7 +237,7 @@ def _other(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     )
 
 
-def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[Button, ...]:
+def _approvals(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> tuple[Button, ...]:
     """Return a button for each person who may approve, the supervisor last."""
     card, who = desk.of(FirstCard), _who(job)
     state = desk.shell.state

@@ -10,12 +10,12 @@ from kiosk.catalog.base import FABRICS, MATERIALS, say, why_of, with_entry, writ
 from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, written
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.run import facts
-from kiosk.run.state import Command, Confirm, Event, Finding, Garment, Now
+from kiosk.run.state import Command, ConfirmMode, Event, Garment, Now, TrialFinding
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.cues import Cue, cues_of
 from kiosk.station.desk.desk import Desk, day_of
-from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.files import Files
 from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
@@ -53,10 +53,10 @@ class Trial:
             return
         piece = Garment("1", ticket.garment.number, ticket.garment.size, "trial")
         now = desk.shell.now()
-        self.press = Rehearsal(job.plan, piece, desk.shell.state.operator, Confirm.EACH, now)
+        self.press = Rehearsal(job.plan, piece, desk.shell.state.operator, ConfirmMode.EACH, now)
         self.pressed, self.looks = False, ()
         self._pass_questions(now)
-        desk.go(Page.TRYING)
+        desk.go(PageKind.TRYING)
 
     def with_first(self) -> None:
         """Use the first garment as the trial: its card holds the lot."""
@@ -103,15 +103,18 @@ class Trial:
     def _pass_questions(self, now: Now) -> None:
         """Answer the questions of a garment: a piece of cloth has no size and no number."""
         press = self.press
-        while press is not None and press.kind(now) in (facts.Kind.SETTING, facts.Kind.ASK):
+        while press is not None and press.kind(now) in (
+            facts.ScreenKind.SETTING,
+            facts.ScreenKind.ASK,
+        ):
             job = press.state.job
             question = None if job is None else facts.question_at_hand(job)
             if job is None or question is None:
                 return
-            if press.kind(now) is facts.Kind.SETTING:
+            if press.kind(now) is facts.ScreenKind.SETTING:
                 press.do(c.ReadSetting(facts.required_setting(job) or 0), now)
             else:
-                press.do(c.Read(question.right), now)
+                press.do(c.AnswerQuestion(question.right), now)
 
     # -- the card -------------------------------------------------------------
 
@@ -139,7 +142,7 @@ class Trial:
 
     def _put_away(self) -> None:
         self.press, self.pressed, self.looks = None, False, ()
-        self._desk.go(Page.WORK)
+        self._desk.go(PageKind.WORK)
 
     # -- the files ------------------------------------------------------------
 
@@ -168,7 +171,7 @@ class Trial:
         desk.library.read()
         desk.of(Files).note(on_screen=True)
 
-    def _write(self, finding: Finding) -> bool | None:
+    def _write(self, finding: TrialFinding) -> bool | None:
         """Write the finding into its file; False if the entry is gone or would have a new fault.
 
         Return None if the file is broken: the finding has to be written once it is mended.
@@ -194,14 +197,14 @@ class Trial:
         return True
 
 
-def _sources(catalog: Catalog, finding: Finding) -> Sources | None:
+def _sources(catalog: Catalog, finding: TrialFinding) -> Sources | None:
     tried = finding.tried
     owners = catalog.fabrics if tried.kind == facts.FABRIC else catalog.materials
     found = owners.get(tried.key)
     return None if found is None else found.source
 
 
-def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
+def with_trial(before: Sources, finding: TrialFinding, looked_at: str) -> Sources:
     """Return an owner's sources after a trial, which replaces guesses about what it tested.
 
     Values from a sheet or from work stay; settings of earlier trials are kept beside this one.

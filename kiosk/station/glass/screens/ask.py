@@ -6,13 +6,13 @@ from math import ceil
 from typing import Any
 
 from kiosk.catalog.base import Message
-from kiosk.run.show import Choice, View
-from kiosk.run.state import Read, ReadSetting, SayClosed
+from kiosk.run.show import ChoiceView, View
+from kiosk.run.state import AnswerQuestion, ReadSetting, SayClosed
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.dark import seconds
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.theme import INK, PAPER, WHITE
-from kiosk.station.glass.type import CAPITAL, Block, Style, column, fit, height
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, column, fit, height
 from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, arrange_pad
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
@@ -94,7 +94,7 @@ class Choices:
         self.enter = len(self.buttons) - 1
 
 
-def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
+def draw_ask(page: WorkPage, view: View, content: Box, choices: Choices) -> None:
     """Draw a question with its choices; nothing marks the right one."""
     ask = view.ask
     if ask is None:
@@ -121,22 +121,24 @@ def _columns(count: int, room: Box, portrait: bool) -> int:
     return 2 if portrait and room.h > room.w * 0.7 else -(-count // 2)
 
 
-def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
-    return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
+def _choice(page: WorkPage, box: Box, choice: str) -> ChoiceButton:
+    return ChoiceButton(box, page.scale, choice, lambda: page.act(AnswerQuestion(choice)))
 
 
 FOOT_GAP_MM = 2.0  # between the choices and the words below them
 
 
-def _foot_style(page: Page) -> Style:
+def _foot_style(page: WorkPage) -> Style:
     return Style(page.scale.label, page.scale.line)
 
 
-def _words(page: Page, ask: Choice, content: Box, least: float) -> tuple[Box, Box]:
+def _words(page: WorkPage, ask: ChoiceView, content: Box, least: float) -> tuple[Box, Box]:
     """Draw title and line; return the foot's box and the room between, at least `least` high."""
     scale, shade = page.scale, page.shade
-    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
-    line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
+    title = TextBlock(
+        page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1)
+    )
+    line = TextBlock(page.line(ask.line), Style(scale.line, scale.line * 1.2))
     two_rows = height(2, scale.line / CAPITAL)
     high = fit(page.line(ask.foot), _foot_style(page), content.w, two_rows).height
     below, rest = content.from_bottom(high, scale.mm(FOOT_GAP_MM))
@@ -147,12 +149,13 @@ def _words(page: Page, ask: Choice, content: Box, least: float) -> tuple[Box, Bo
     return below, rest
 
 
-def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
+def draw_closed(page: WorkPage, view: View, content: Box, choices: Choices) -> None:
     """Draw "was it closed?" with two answers and the running clock."""
     scale = page.scale
-    title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
+    title = TextBlock(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
     lines = [
-        Block(page.line(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5)) for x in view.lines
+        TextBlock(page.line(x), Style(scale.line, scale.line * 1.2), scale.mm(0.5))
+        for x in view.lines
     ]
     foot, rest = content.from_bottom(max(scale.target * 1.15, content.h * 0.26), scale.mm(3))
     if scale.portrait:
@@ -170,11 +173,11 @@ def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
         choices.buttons.append(button)
 
 
-def _answer(page: Page, box: Box, word: str, closed: bool) -> PaperButton:
+def _answer(page: WorkPage, box: Box, word: str, closed: bool) -> PaperButton:
     return PaperButton(box, page.scale, word, lambda: page.act(SayClosed(closed)), large=True)
 
 
-def _clock(page: Page, view: View, box: Box) -> None:
+def _clock(page: WorkPage, view: View, box: Box) -> None:
     assert view.countdown is not None  # checked by the caller
     cells = max(2, len(str(ceil(view.countdown.total))))
     digits = Digits(box, cells, page.shade.text, page.word("s"), page.scale.big * 3)
@@ -188,28 +191,30 @@ def _clock(page: Page, view: View, box: Box) -> None:
     page.live.append(tick)
 
 
-def draw_asked_number(page: Page, view: View, content: Box) -> None:
+def draw_asked_number(page: WorkPage, view: View, content: Box) -> None:
     """Draw a pad to enter a number as read; nothing on the screen gives it away."""
     ask, scale = view.ask, page.scale
     if ask is None:
         return
-    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(2))
+    title = TextBlock(
+        page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(2)
+    )
     line, foot = (_pad_line(page, each) for each in (ask.line, ask.foot))
     pad = _pad_beside(page, content, [title, line, foot])
-    page.add(NumberPad(pad, scale, lambda text: page.act(Read(text)), _pad_words(page)))
+    page.add(NumberPad(pad, scale, lambda text: page.act(AnswerQuestion(text)), _pad_words(page)))
 
 
-def _pad_line(page: Page, message: Message) -> Block:
-    return Block(
+def _pad_line(page: WorkPage, message: Message) -> TextBlock:
+    return TextBlock(
         page.line(message), Style(page.scale.label, page.scale.line * 1.2), page.scale.mm(1)
     )
 
 
-def _pad_words(page: Page) -> tuple[str, str]:
+def _pad_words(page: WorkPage) -> tuple[str, str]:
     return page.words("page.erase"), page.word("enter")
 
 
-def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
+def _pad_beside(page: WorkPage, content: Box, shown: list[TextBlock]) -> Box:
     """Draw a title, two lines and any further blocks; return the box for the pad."""
     scale = page.scale
     low = not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
@@ -221,33 +226,39 @@ def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
     return pad
 
 
-def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+def draw_setting(
+    page: WorkPage, ask: ChoiceView, content: Box, choices: Choices, view: View
+) -> None:
     """Draw what to set the press to, and what to mind before reading it."""
     scale = page.scale
-    title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3))
+    title = TextBlock(
+        page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3)
+    )
     also = len(view.lines)  # what else is set, by a dial or a wheel: as large as the temperature
     lines = [
-        Block(page.line(each), Style(scale.label, scale.line * 1.2, n < also), scale.mm(1.5))
+        TextBlock(page.line(each), Style(scale.label, scale.line * 1.2, n < also), scale.mm(1.5))
         for n, each in enumerate((*view.lines, ask.line, ask.foot))
     ]
     small = Style(scale.small, scale.label)
-    warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
+    warnings = [TextBlock(page.say(each), small, scale.mm(0.8)) for each in view.warnings]
     blocks = [title, *lines, *warnings]
     page.column(content, blocks, [page.shade.text] * len(blocks))
 
 
-def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
+def draw_reading(
+    page: WorkPage, ask: ChoiceView, content: Box, choices: Choices, view: View
+) -> None:
     """Draw a pad to enter what the press shows, also by pedal; nothing beside it to copy."""
     scale = page.scale
     told, line = ask.blind
-    title = Block(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
+    title = TextBlock(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
     pad, enter = _pad_beside(page, content, [title, _pad_line(page, line)]), _pad_words(page)
     keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
     page.add(keys)
     choices.type_by(keys)
 
 
-def _entered(page: Page, text: str) -> None:
+def _entered(page: WorkPage, text: str) -> None:
     page.act(ReadSetting(int(text)))
 
 
@@ -283,5 +294,5 @@ def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
     return pad, ((title, (0, 1)), (lines_below, (1, 3)), (under, (3, None)))
 
 
-def _unit(page: Page) -> str:
+def _unit(page: WorkPage) -> str:
     return f"°{page.plan.unit.value}" if page.plan is not None else "°"

@@ -3,9 +3,9 @@
 from kiosk.run.show import View
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens import plates
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.screens.side import distances_of, hands_of
-from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, column, height
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 GAP_MM = 1.5
@@ -27,7 +27,7 @@ class FromAfar(Scale):
         return self.small
 
 
-def draw_closer(page: Page, view: View, content: Box) -> None:
+def draw_closer(page: WorkPage, view: View, content: Box) -> None:
     """Draw the sheet line, the colours in order, the seconds of the closing, then the drawing.
 
     Hands and distances go beside it; everything is at least 16' from afar.
@@ -38,7 +38,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
     _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
     style = Style(scale.small, scale.small, bold=True, rows=4)
-    blocks = [Block(text, style) for text in _lines(page, view)]
+    blocks = [TextBlock(text, style) for text in _lines(page, view)]
     fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
     tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
     words, rest = below.from_top(tall, scale.mm(GAP_MM))
@@ -52,7 +52,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
 
 
-def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
+def _at_collar(page: WorkPage, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
     """Draw the hands beyond the collar's end, each on its side; return the remaining box."""
     tall = height(2, scale.small / CAPITAL) + 1
     cut = box.from_bottom if toward else box.from_top
@@ -64,7 +64,7 @@ def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, towar
     return rest
 
 
-def _lines(page: Page, view: View) -> list[str]:
+def _lines(page: WorkPage, view: View) -> list[str]:
     """Return the colours in the order they are laid, and the seconds that the bar starts."""
     said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
     seconds = view.bar.label.values.get("seconds")

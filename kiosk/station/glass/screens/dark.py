@@ -4,40 +4,40 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import ceil, floor
 
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import Countdown, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.dark_words import beside_time, draw_words, number_width
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
 from kiosk.station.glass.widgets.heading import Progress
 from kiosk.station.glass.widgets.marks import Digits
 from kiosk.station.glass.widgets.ribbon import chip_height
 
 MOVE_KEEPS = 0.86  # of its least height, before it takes a second row from the time
-Figure = Callable[[Page, View, Box], None]
+Figure = Callable[[WorkPage, View, Box], None]
 
 
-def seconds(countdown: Countdown, kind: Kind) -> str:
+def seconds(countdown: Countdown, kind: ScreenKind) -> str:
     """Return the figures of a time: whole seconds left, past (+) or counted up."""
-    if kind is Kind.OVER:
+    if kind is ScreenKind.OVER:
         return f"+{floor(max(0.0, -countdown.left))}"
-    if kind is Kind.UNASKED:
+    if kind is ScreenKind.UNASKED:
         return str(floor(max(0.0, -countdown.left)))
     return str(ceil(max(0.0, countdown.left)))
 
 
-def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> None:
+def draw_dark(page: WorkPage, view: View, content: Box, figure: Figure | None) -> None:
     """Draw a dark screen; `figure`, if given, replaces the words beside the time."""
     scale = page.scale
-    if view.kind is Kind.UNASKED:  # an unasked closing has no right sheet
+    if view.kind is ScreenKind.UNASKED:  # an unasked closing has no right sheet
         view = replace(view, sheet_word=None)
     plates.draw_sheet(page, view, content)
     if plates.chips_wanted(view):
         row, content = content.from_bottom(chip_height(scale), scale.mm(2.2))
         plates.draw_chips(page, view, row)
-    if view.countdown is not None and view.kind is not Kind.UNASKED:
+    if view.countdown is not None and view.kind is not ScreenKind.UNASKED:
         bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
         _progress(page, view, bar)
     rest, has_number = _head(page, view, content)
@@ -50,7 +50,7 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
         draw_words(page, shown, beside)
 
 
-def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
+def _head(page: WorkPage, view: View, content: Box) -> tuple[Box, bool]:
     """Draw the move beside the sheet line; return the rest, and whether the number is drawn too."""
     scale = page.scale
     wide, high = plates.plate_size(page)
@@ -74,11 +74,11 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
     return rest, _number_beside_move(page, view, place, needs)
 
 
-def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> bool:
+def _number_beside_move(page: WorkPage, view: View, place: Box, taken: float) -> bool:
     """Over time, draw the number in the move's row if it fits: the lines need the room below."""
     scale = page.scale
     wide = number_width(page, view)
-    late = view.kind in (Kind.OVER, Kind.UNASKED)
+    late = view.kind in (ScreenKind.OVER, ScreenKind.UNASKED)
     if not late or not view.number or taken + wide + scale.mm(4.0) > place.w:
         return False
     box = place.from_right(wide)[0].from_top(plates.peel_height(page))[0]
@@ -86,13 +86,13 @@ def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> boo
     return True
 
 
-def _time(page: Page, view: View, box: Box) -> None:
+def _time(page: WorkPage, view: View, box: Box) -> None:
     """Draw the time in fixed cells, as many as the whole time needs; dim until the clock starts."""
     if view.countdown is None:
         return
     text = seconds(view.countdown, view.kind)
     total = len(str(ceil(view.countdown.total)))
-    cells = max(len(text), total if view.kind is Kind.HEAT else 2)
+    cells = max(len(text), total if view.kind is ScreenKind.HEAT else 2)
     colour = page.shade.second if view.countdown.counting_in > 0 else page.shade.accent
     digits = Digits(box, cells, colour, page.word("s"), page.scale.big * 6)
     page.add(digits)
@@ -105,7 +105,7 @@ def _tick(digits: Digits, later: View) -> None:
         digits.say(seconds(later.countdown, later.kind))
 
 
-def _progress(page: Page, view: View, box: Box) -> None:
+def _progress(page: WorkPage, view: View, box: Box) -> None:
     bar = Progress(box, page.shade.accent, page.scale.mm(0.4))
     page.add(bar)
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Phase
-from kiosk.run.show import Upcoming, View
+from kiosk.run.show import NextGarment, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
-from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.screens.page import WorkPage
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column, height
 from kiosk.station.glass.widgets.figures import Stack, stack_size
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
@@ -17,14 +17,14 @@ from kiosk.station.glass.widgets.text import Text
 SMALLER = 0.85  # than the number under the press, so that the two are not confused
 
 
-def next_height(page: Page, pull: bool = True) -> float:
+def next_height(page: WorkPage, pull: bool = True) -> float:
     """Return the height of the next garment on a dark screen, px; with `pull`, its pieces too."""
     scale = page.scale
     row = height(1, scale.big * SMALLER / CAPITAL) + scale.mm(1.2)
     return row + (height(1, scale.line / CAPITAL) + scale.mm(1.0) if pull else 0.0)
 
 
-def draw_next(page: Page, view: View, box: Box) -> None:
+def draw_next(page: WorkPage, view: View, box: Box) -> None:
     """Draw the next garment in `box`: number and size in one row, what to pull below them."""
     following, scale = view.upcoming, page.scale
     if following is None:
@@ -47,7 +47,7 @@ def draw_next(page: Page, view: View, box: Box) -> None:
         page.text(page.say(following.sized), rest, sized)
 
 
-def next_lines(page: Page, following: Upcoming) -> tuple[str, ...]:
+def next_lines(page: WorkPage, following: NextGarment) -> tuple[str, ...]:
     """Return what comes next as one sentence, then in fewer words."""
     number = f"{following.number} {following.set}".strip()
     pull = following.pull
@@ -66,7 +66,7 @@ LEAST_KEPT = 0.7
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class DarkLayout:
     """How a screen is divided beside the time, and the box of the cross-section if it fits.
 
     `kept` is the share of their least size that the lines keep, `share` the time's share of the
@@ -83,17 +83,17 @@ class Beside:
     following: float = 0.0
 
 
-def beside_time(page: Page, view: View, box: Box) -> Beside:
+def beside_time(page: WorkPage, view: View, box: Box) -> DarkLayout:
     """Divide `box` between time and words: side by side, in portrait one above the other."""
     if page.scale.portrait:
         return _upright(page, view, box)
     if view.inspecting:  # the results replace the words
         time, words = box.from_left(box.w * 0.28, page.scale.mm(4.0))
-        return Beside(time, words, True, None, ())
+        return DarkLayout(time, words, True, None, ())
     return _wide(page, view, box)
 
 
-def _wide(page: Page, view: View, box: Box) -> Beside:
+def _wide(page: WorkPage, view: View, box: Box) -> DarkLayout:
     """Put the time at the left, as large as the words allow.
 
     Lines that repeat the header give way to a larger time. For the cross-section the time shrinks
@@ -117,7 +117,7 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
     return best
 
 
-def _frames(page: Page, view: View) -> tuple[float, ...]:
+def _frames(page: WorkPage, view: View) -> tuple[float, ...]:
     """Return the heights that the next garment can have: with what to pull, and without."""
     gap = page.scale.mm(1.5)
     if view.upcoming is None:
@@ -126,10 +126,14 @@ def _frames(page: Page, view: View) -> tuple[float, ...]:
 
 
 def _best(
-    page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...], following: float = 0.0
-) -> Beside:
+    page: WorkPage,
+    view: View,
+    box: Box,
+    choices: tuple[tuple[str, ...], ...],
+    following: float = 0.0,
+) -> DarkLayout:
     """Return the first division that fits; with a cross-section if the time stays large."""
-    best: Beside | None = None
+    best: DarkLayout | None = None
     needs = replace(_needs(page, view), following=following)
     for share in TIME_SHARES:
         whole = best is not None and best.kept == 1.0
@@ -145,7 +149,7 @@ def _best(
     return best
 
 
-def _line_choices(page: Page, view: View) -> Iterator[tuple[str, ...]]:
+def _line_choices(page: WorkPage, view: View) -> Iterator[tuple[str, ...]]:
     """Yield all lines, then fewer: without those that repeat the header, then the peel mark."""
     lines = _lines(page, view)
     yield lines
@@ -157,7 +161,7 @@ def _line_choices(page: Page, view: View) -> Iterator[tuple[str, ...]]:
 
 
 @dataclass(frozen=True, slots=True)
-class Needs:
+class DarkSizes:
     """The sizes of number, peel mark and cross-section, px."""
 
     row_wide: float
@@ -167,9 +171,9 @@ class Needs:
     following: float = 0.0
 
 
-def _needs(page: Page, view: View) -> Needs:
+def _needs(page: WorkPage, view: View) -> DarkSizes:
     scale = page.scale
-    return Needs(
+    return DarkSizes(
         number_width(page, view) + plates.peel_width(page, view) + scale.mm(5.0),
         plates.peel_height(page) + scale.mm(1.5),
         bool(view.number) + (view.peel is not None),
@@ -177,7 +181,9 @@ def _needs(page: Page, view: View) -> Needs:
     )
 
 
-def _beside(page: Page, needs: Needs, box: Box, share: float, lines: tuple[str, ...]) -> Beside:
+def _beside(
+    page: WorkPage, needs: DarkSizes, box: Box, share: float, lines: tuple[str, ...]
+) -> DarkLayout:
     scale = page.scale
     time, words = box.from_left(box.w * share, scale.mm(5.0))
     one_row = needs.row_wide <= words.w
@@ -187,10 +193,10 @@ def _beside(page: Page, needs: Needs, box: Box, share: float, lines: tuple[str, 
     fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
     left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
     stack = _stack(needs, words, left) if kept == 1.0 else None
-    return Beside(time, words, one_row, stack, lines, kept, share, needs.following)
+    return DarkLayout(time, words, one_row, stack, lines, kept, share, needs.following)
 
 
-def _stack(needs: Needs, words: Box, free: float) -> Box | None:
+def _stack(needs: DarkSizes, words: Box, free: float) -> Box | None:
     if needs.stack is None:
         return None
     wide, tall = needs.stack
@@ -199,7 +205,7 @@ def _stack(needs: Needs, words: Box, free: float) -> Box | None:
     return Box(words.x, words.y + needs.following, wide, tall)
 
 
-def _upright(page: Page, view: View, box: Box) -> Beside:
+def _upright(page: WorkPage, view: View, box: Box) -> DarkLayout:
     """Divide a portrait screen: time above, words below it."""
     scale = page.scale
     needs, lines, following = _upright_needs(page, view, box)
@@ -211,10 +217,10 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
         wide, tall = stack_size(view.stack, scale, page.say)
         if tall <= time.h and wide <= time.w * 0.45:
             stack, time = time.from_right(wide, scale.mm(3.0))
-    return Beside(time, words, True, stack, lines, following=following)
+    return DarkLayout(time, words, True, stack, lines, following=following)
 
 
-def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
+def _upright_needs(page: WorkPage, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
     """Return the height of a portrait screen's words, their lines, the next garment's height."""
     scale = page.scale
     peel = plates.peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
@@ -227,7 +233,7 @@ def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, 
     return needs, lines, 0.0
 
 
-def _lines(page: Page, view: View) -> tuple[str, ...]:
+def _lines(page: WorkPage, view: View) -> tuple[str, ...]:
     """Return the lines beside the time; how to peel comes after how to open."""
     lines = [page.line(line) for line in view.lines]
     if view.peel_line is not None:
@@ -235,13 +241,13 @@ def _lines(page: Page, view: View) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _blocks(page: Page, lines: tuple[str, ...], grow: bool = True) -> list[Block]:
+def _blocks(page: WorkPage, lines: tuple[str, ...], grow: bool = True) -> list[TextBlock]:
     scale = page.scale
     style = Style(scale.line, scale.line * (1.35 if grow else 1.0))
-    return [Block(line, style, scale.mm(0.8)) for line in lines]
+    return [TextBlock(line, style, scale.mm(0.8)) for line in lines]
 
 
-def number_width(page: Page, view: View) -> float:
+def number_width(page: WorkPage, view: View) -> float:
     """Return the width of the number and its shirt, px."""
     if not view.number:
         return 0.0
@@ -250,7 +256,7 @@ def number_width(page: Page, view: View) -> float:
     return own + plates.peel_height(page) + page.scale.mm(4.0)
 
 
-def draw_words(page: Page, view: View, beside: Beside) -> None:
+def draw_words(page: WorkPage, view: View, beside: DarkLayout) -> None:
     """Draw the words; their lines are updated with each later view."""
     scale, rest = page.scale, beside.words
     high = plates.peel_height(page)
@@ -282,5 +288,5 @@ def draw_words(page: Page, view: View, beside: Beside) -> None:
         page.live.append(_say(page, text, index[line]))
 
 
-def _say(page: Page, text: Text, index: int) -> Callable[[View], None]:
+def _say(page: WorkPage, text: Text, index: int) -> Callable[[View], None]:
     return lambda later: text.say(_lines(page, later)[index])

@@ -7,13 +7,13 @@ from dataclasses import replace
 from math import ceil
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.run.facts import Kind, Owner
+from kiosk.run.facts import BarOwner, ScreenKind
 from kiosk.run.show import View
-from kiosk.run.state import HoldOn, Stage, Verb
+from kiosk.run.state import PutOnHold, TicketStage, Verb
 from kiosk.station.desk.sheet import ChipTouched
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
-from kiosk.station.glass.screens.page import Areas, Page
+from kiosk.station.glass.screens.page import Areas, WorkPage
 from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
 from kiosk.station.glass.type import CAPITAL, Style, breadth, height
 from kiosk.station.glass.widgets.buttons import (
@@ -26,7 +26,7 @@ from kiosk.station.glass.widgets.buttons import (
 )
 from kiosk.station.glass.widgets.paint import frame
 
-DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
+DARK = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,12 @@ class Foot:
 
 
 def draw_foot(
-    page: Page, view: View, places: Areas, judging: Judging | None, reading: bool, chosen: Chosen
+    page: WorkPage,
+    view: View,
+    places: Areas,
+    judging: Judging | None,
+    reading: bool,
+    chosen: ChoiceProgress,
 ) -> Foot:
     """Draw the bar, back at its left, hold or opened at its right."""
     dark = view.kind in DARK
@@ -60,7 +65,7 @@ def draw_foot(
         page.put(SideButton, back, page.scale, page.word("back"), *side)
     asked = chosen.choices.buttons and not turned
     if right is not None and asked and not view.opened:
-        hold = lambda: page.act(HoldOn())  # noqa: E731 - used once
+        hold = lambda: page.act(PutOnHold())  # noqa: E731 - used once
         _stepped(page, right, page.word("hold"), side, chosen.choices, hold)
     elif right is not None:
         word = page.word("opened" if view.opened else "hold")
@@ -68,7 +73,9 @@ def draw_foot(
     return Foot(places.bar, back, right)
 
 
-def _bar_words(page: Page, view: View, judging: Judging | None, reading: bool) -> tuple[str, str]:
+def _bar_words(
+    page: WorkPage, view: View, judging: Judging | None, reading: bool
+) -> tuple[str, str]:
     if judging is not None:
         asked = "touch_cause" if judging.defect else "touch_class"
         label = page.word(asked if judging.stage is not None else "touch_cooling")
@@ -79,24 +86,31 @@ def _bar_words(page: Page, view: View, judging: Judging | None, reading: bool) -
 
 
 def _stepped(
-    page: Page, box: Box, word: str, colours: tuple[Colour, Colour], choices: Choices, act: Leave
+    page: WorkPage,
+    box: Box,
+    word: str,
+    colours: tuple[Colour, Colour],
+    choices: Choices,
+    act: Leave,
 ) -> None:
     """Draw a side button that the pedal can step to: a question can then be left by pedal alone."""
     button = SideButton(box, page.scale, word, *colours)
     page.add(button)
-    choices.buttons.append(Side(button, page.scale, colours[1], act))
+    choices.buttons.append(SideChoice(button, page.scale, colours[1], act))
 
 
 def _bar_colours(
     view: View, dark: bool, judging: Judging | None, reading: bool
 ) -> tuple[Colour, Colour, Colour]:
     """Return the colours of ground, label and line; a bar that refuses does not look pressable."""
-    if judging is None and view.bar.owner is Owner.OVER:
+    if judging is None and view.bar.owner is BarOwner.OVER:
         return AMBER, INK, INK
     if dark:
-        rack = judging is None and view.bar.owner is Owner.RACK
+        rack = judging is None and view.bar.owner is BarOwner.RACK
         return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
-    goes_on = view.kind is Kind.SETTING and not reading  # the bar leads to the page for reading it
+    goes_on = (
+        view.kind is ScreenKind.SETTING and not reading
+    )  # the bar leads to the page for reading it
     refuses = judging is not None or (view.bar.meaning is None and not goes_on)
     return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)
 
@@ -107,7 +121,7 @@ class Judging:
 
     ticket: str
     number: str
-    stage: Stage | None
+    stage: TicketStage | None
     defect: str = ""
     reads: bool = False  # a thermometer's reading is being entered
 
@@ -124,7 +138,7 @@ def earlier(judging: Judging | None) -> Judging | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
+class ChoiceProgress:
     """Where a choice leads, what a pedal steps through, and the figures typed so far."""
 
     turn: Turn
@@ -133,7 +147,7 @@ class Chosen:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class SideChoice:
     """A side button as a choice for the pedal; a thick frame marks the current one."""
 
     button: SideButton
@@ -156,7 +170,7 @@ class Side:
 
 
 def grid(
-    page: Page,
+    page: WorkPage,
     content: Box,
     title: str,
     words: Sequence[tuple[str, Callable[[], None]]],

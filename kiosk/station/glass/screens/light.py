@@ -5,15 +5,15 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message
-from kiosk.run.facts import Kind
-from kiosk.run.show import Upcoming, View
+from kiosk.run.facts import ScreenKind
+from kiosk.run.show import NextGarment, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import light_parts, plates
 from kiosk.station.glass.screens.dark_words import next_lines
 from kiosk.station.glass.screens.foot import is_late, shows_seconds
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.theme import Colour
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column
 from kiosk.station.glass.widgets.ribbon import chip_height
 from kiosk.station.glass.widgets.text import Text
 
@@ -31,7 +31,7 @@ REMARK_NEAR_MM = 55.0  # beside the number on a small screen
 WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 
 
-def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure) -> None:
+def draw_light(page: WorkPage, view: View, content: Box, figure: light_parts.SideFigure) -> None:
     """Draw a light screen."""
     view = _with_room(page, view, content, figure)
     if page.scale.portrait and view.peel is not None:
@@ -63,7 +63,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
 
 
-def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
+def _on_one_row(page: WorkPage, content: Box) -> Callable[[Message], str]:
     """Return a function that words a line: in full if it fits on one row, else in brief."""
     scale = page.scale
     aside = (
@@ -81,8 +81,12 @@ def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
 
 
 def _divided(
-    page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
-) -> tuple[View, light_parts.Parts]:
+    page: WorkPage,
+    view: View,
+    content: Box,
+    figure: light_parts.SideFigure,
+    say: Callable[[Message], str],
+) -> tuple[View, light_parts.LightBoxes]:
     """Divide a page so that a lay drawing is large enough to be read from afar.
 
     A reason in practice is made smaller for it. On a small page, and in portrait, reminders give
@@ -93,7 +97,7 @@ def _divided(
     wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
     if not figure.lies or len(ways) == 1:
         return view, _cut(page, view, content, figure, say)
-    best: tuple[float, View, light_parts.Parts, Way] | None = None
+    best: tuple[float, View, light_parts.LightBoxes, LightLayout] | None = None
     for way in ways:
         if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
             break
@@ -110,7 +114,7 @@ def _divided(
     return best[1], best[2]
 
 
-class Way(NamedTuple):
+class LightLayout(NamedTuple):
     """Which lines go with a lay drawing, and what is left out beside its platen.
 
     `near_why` shows the reason in small letters, for close reading; `collar_said` keeps the
@@ -128,38 +132,42 @@ def gives_reason(view: View) -> bool:
     return any(line.id.startswith(WHY) for line in view.lines)
 
 
-def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
+def _by_reason(view: View, upright: bool = False) -> Iterator[LightLayout]:
     """Yield all lines, then with a step's reason in small letters, if there is one.
 
     `upright` also yields them without the last reminder.
     """
-    yield Way(view.lines)
+    yield LightLayout(view.lines)
     why = gives_reason(view)
     if why:
-        yield Way(view.lines, near_why=True)
+        yield LightLayout(view.lines, near_why=True)
     last = next((line for line in reversed(view.lines) if line.id in REMINDERS), None)
     if upright and last is not None:
-        yield Way(tuple(line for line in view.lines if line is not last), near_why=why)
+        yield LightLayout(tuple(line for line in view.lines if line is not last), near_why=why)
 
 
-def _ways(view: View) -> Iterator[Way]:
+def _ways(view: View) -> Iterator[LightLayout]:
     """Yield all lines, then fewer and fewer; facts of this garment and reasons stay."""
     yield from _by_reason(view)
     why = gives_reason(view)
     if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
-        yield Way(view.lines, near_why=why, collar_said=True)
+        yield LightLayout(view.lines, near_why=why, collar_said=True)
     kept = list(view.lines)
     for line in reversed(view.lines):
         if line.id in REMINDERS:
             kept.remove(line)
-            yield Way(tuple(kept), near_why=why)
+            yield LightLayout(tuple(kept), near_why=why)
     for out in (("ruler",), ("ruler", "hands"), ("ruler", "hands", "border")):
-        yield Way(tuple(kept), frozenset(out), why)
+        yield LightLayout(tuple(kept), frozenset(out), why)
 
 
 def _cut(
-    page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
-) -> light_parts.Parts:
+    page: WorkPage,
+    view: View,
+    content: Box,
+    figure: light_parts.SideFigure,
+    say: Callable[[Message], str],
+) -> light_parts.LightBoxes:
     """Divide a page for the lines beside the figure: no room for lines that the figure shows."""
     cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
     shorter = _without(view, DRAWN) if figure.lies else view
@@ -176,7 +184,7 @@ def _without(view: View, drawn: Collection[str]) -> View:
     return replace(view, lines=lines)
 
 
-def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
+def _number(page: WorkPage, view: View, parts: light_parts.LightBoxes) -> None:
     """Draw the number, the wearer beside or below it, and a remark if it fits."""
     beside = plates.draw_number(page, view, parts.number, parts.capital)
     level = page.scale.portrait  # level with the number: its room reaches down to the words
@@ -190,15 +198,15 @@ def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
     plates.draw_wearer(page, view, beside, middle=not level)
 
 
-def _has_room(page: Page, beside: Box) -> bool:
+def _has_room(page: WorkPage, beside: Box) -> bool:
     """Return whether a remark leaves room for the wearer's size and panel in one row."""
     wide = page.scale.mm(REMARK_NEAR_MM) if page.scale.near else 0.0
     return not page.scale.portrait and beside.w >= wide
 
 
 def _with_next(
-    page: Page, following: Upcoming, blocks: list[Block], colours: list[Colour], box: Box
-) -> tuple[list[Block], list[Colour]]:
+    page: WorkPage, following: NextGarment, blocks: list[TextBlock], colours: list[Colour], box: Box
+) -> tuple[list[TextBlock], list[Colour]]:
     """Put what comes next into the last block: in fewer words or not at all if it does not fit."""
     for said in next_lines(page, following):
         tried = [*blocks[:-1], blocks[-1]._replace(text=said)]
@@ -212,7 +220,7 @@ def _updater(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[V
     return lambda later: text.say(say(later.lines[nth]))
 
 
-def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure) -> View:
+def _with_room(page: WorkPage, view: View, content: Box, figure: light_parts.SideFigure) -> View:
     """Return the view without what gives way to glove-sized buttons on a low screen.
 
     The peel is also in the move and on its chip; a hold needs no sheet line, nor does a garment
@@ -226,18 +234,18 @@ def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure)
     left = content.h - chips - plate
     if scale.portrait or not figure.rows or left - peel >= needed:
         return view
-    if view.kind is Kind.HELD or (view.inspecting and left < needed):
+    if view.kind is ScreenKind.HELD or (view.inspecting and left < needed):
         view = replace(view, sheet_word=None)
     return replace(view, peel=None, peel_line=None)
 
 
 def words_of(
-    page: Page, view: View, say: Callable[[Message], str] | None = None
-) -> tuple[list[Block], list[Colour]]:
+    page: WorkPage, view: View, say: Callable[[Message], str] | None = None
+) -> tuple[list[TextBlock], list[Colour]]:
     """Return the move and its lines as blocks, with their colours; `say` may be brief."""
     scale, shade, say = page.scale, page.shade, say or page.say
     move = Style(scale.big, scale.big * 1.45, bold=True)
-    blocks, colours = [Block(page.say(view.move), move, scale.mm(1.6))], [shade.text]
+    blocks, colours = [TextBlock(page.say(view.move), move, scale.mm(1.6))], [shade.text]
     lines = [say(line) for line in view.lines]
     if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
@@ -248,6 +256,6 @@ def words_of(
         keeps = line_id.startswith(plates.LAID_LINES) and not page.scale.near
         least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
         least = scale.small if page.near_why and line_id.startswith(WHY) else least
-        blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
+        blocks.append(TextBlock(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours

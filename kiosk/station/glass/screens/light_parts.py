@@ -7,8 +7,8 @@ from kiosk.catalog.base import dataclass
 from kiosk.run.show import View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
-from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, breadth, column
+from kiosk.station.glass.screens.page import WorkPage
+from kiosk.station.glass.type import CAPITAL, NARROWEST, TextBlock, breadth, column
 from kiosk.station.glass.widgets.figures import stack_size
 from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 
@@ -27,7 +27,7 @@ LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height: how far letter
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class SideFigure:
     """What is in the right column below sheet line and peel mark.
 
     `needs` returns its least width in a column of some height, both px; `across` is its height when
@@ -36,17 +36,17 @@ class Figure:
     of buttons must fit on a low screen.
     """
 
-    draw: Callable[[Page, View, Box], None]
-    needs: Callable[[Page, View, float], float] | None = None
+    draw: Callable[[WorkPage, View, Box], None]
+    needs: Callable[[WorkPage, View, float], float] | None = None
     across: float = 0.0
     lies: bool = False
-    shows: Callable[[Page, View, Box], Collection[str]] = lambda page, view, box: ()
-    tall: Callable[[Page, View, Box], float] = lambda page, view, box: box.h
+    shows: Callable[[WorkPage, View, Box], Collection[str]] = lambda page, view, box: ()
+    tall: Callable[[WorkPage, View, Box], float] = lambda page, view, box: box.h
     rows: int = 0
 
 
 @dataclass(frozen=True, slots=True)
-class Parts:
+class LightBoxes:
     """The boxes of a light screen; in portrait the wearer is below the number."""
 
     number: Box
@@ -57,12 +57,14 @@ class Parts:
     chips: Box | None = None
 
 
-def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+def landscape(
+    page: WorkPage, view: View, content: Box, blocks: list[TextBlock], figure: SideFigure
+) -> LightBoxes:
     """Divide a landscape page: words left, figure right with the chips below it."""
     scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
     wide, _ = plates.plate_size(page)
     full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
-    best: tuple[float, Parts] | None = None
+    best: tuple[float, LightBoxes] | None = None
     wider = WIDER_SHARES if figure.rows else ()
     enough = LAY_KEEPS if figure.lies else 1.0
     for share in (*wider, *SIDE_SHARES):
@@ -87,7 +89,9 @@ def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure:
     return _with_chips(page, view, best[1])
 
 
-def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital: float) -> Parts:
+def _beside(
+    page: WorkPage, view: View, content: Box, side: Box, left: Box, capital: float
+) -> LightBoxes:
     """Put the number at the upper left with the words below it; the side below the sheet line."""
     scale = page.scale
     wide, high = plates.plate_size(page)
@@ -99,17 +103,17 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
     if plate:  # the number must not run under the sheet line
         number = Box(number.x, number.y, min(left.w, content.w - wide - scale.mm(5.0)), number.h)
         _, side = side.from_top(plate, scale.mm(2.0))
-    return Parts(number, capital, text, side, side)
+    return LightBoxes(number, capital, text, side, side)
 
 
-def _wearer_reads(page: Page, view: View, parts: Parts) -> bool:
+def _wearer_reads(page: WorkPage, view: View, parts: LightBoxes) -> bool:
     """Return whether the wearer's name fits beside the number as large as the move's lines."""
     em = parts.capital / CAPITAL
     beside = parts.number.w - breadth(view.number, True) * em - page.scale.mm(3.0)
     return breadth(page.name, True) * page.scale.line / CAPITAL <= beside
 
 
-def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
+def _with_chips(page: WorkPage, view: View, parts: LightBoxes) -> LightBoxes:
     scale, side, chips = page.scale, parts.side, None
     if plates.chips_wanted(view):
         chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
@@ -119,7 +123,7 @@ def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
     return replace(parts, side=side, figure=figure, chips=chips)
 
 
-def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
+def _side_needs(page: WorkPage, view: View, figure: SideFigure, tall: float) -> float:
     """Return the least width of the right column: for peel, chips, figure and cross-section."""
     scale = page.scale
     needs = [scale.mm(24)]
@@ -143,7 +147,9 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
     return max(needs)
 
 
-def portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+def portrait(
+    page: WorkPage, view: View, content: Box, blocks: list[TextBlock], figure: SideFigure
+) -> LightBoxes:
     """Divide a portrait page: chips at the foot, drawing above, move below."""
     chips = None
     if plates.chips_wanted(view):
@@ -155,7 +161,9 @@ def portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: 
     return replace(_upright(page, view, content, blocks, figure), chips=chips)
 
 
-def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
+def _upright(
+    page: WorkPage, view: View, content: Box, blocks: list[TextBlock], figure: SideFigure
+) -> LightBoxes:
     """Put number and wearer beside the drawing."""
     scale = page.scale
     wide, high = plates.plate_size(page)
@@ -167,7 +175,7 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
         if view.sheet_word is not None:  # the words go below it
             _, content = content.from_top(high, scale.mm(2.0))
         text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
-        return Parts(text, 0.0, text, side, foot or side)
+        return LightBoxes(text, 0.0, text, side, foot or side)
     upper_least = _upper_needs(page, view, figure, high)
     roomy = (
         plates.number_height(scale.big * 1.15)
@@ -188,10 +196,10 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
     below = side
     if view.peel is not None:
         _, below = side.from_top(plates.peel_height(page), scale.mm(1.5))
-    return Parts(left, _portrait_capital(page, view, left), text, side, foot or below)
+    return LightBoxes(left, _portrait_capital(page, view, left), text, side, foot or below)
 
 
-def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
+def _upright_lay(page: WorkPage, view: View, content: Box, blocks: list[TextBlock]) -> LightBoxes:
     """Put the lay drawing across the page, below number and sheet line and above the words."""
     scale, least = page.scale, _least_height(blocks, content.w)
     wide, high = plates.plate_size(page)
@@ -215,10 +223,10 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
     side, left = upper.from_right(wide, scale.mm(3.0))
     _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))
     capital = _portrait_capital(page, view, left, WEARER_BESIDE_MM) if view.number else 0.0
-    return Parts(left, capital, text, side, _beside_wearer(page, view, left, side, drawing))
+    return LightBoxes(left, capital, text, side, _beside_wearer(page, view, left, side, drawing))
 
 
-def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -> Box:
+def _beside_wearer(page: WorkPage, view: View, left: Box, side: Box, drawing: Box) -> Box:
     """Let the drawing begin right below the sheet line if only the wearer is beside it there.
 
     Not if the collar is at the top: hands and lengths are drawn there.
@@ -232,7 +240,7 @@ def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -
     return Box(drawing.x, drawing.y, drawing.w, drawing.h + rise)
 
 
-def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
+def _upper_needs(page: WorkPage, view: View, figure: SideFigure, plate: float) -> float:
     """Return the height for sheet line, peel mark and figure, or for number and wearer."""
     scale = page.scale
     side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
@@ -244,7 +252,7 @@ def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
     return max(side, left) + scale.mm(2.5)
 
 
-def _upper_keeps(page: Page, view: View, plate: float) -> float:
+def _upper_keeps(page: WorkPage, view: View, plate: float) -> float:
     """Return the height that words cannot take: sheet line and peel mark, or number and wearer."""
     scale = page.scale
     side = plate if view.sheet_word is not None else 0.0
@@ -257,7 +265,7 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
     return max(side, left) + scale.mm(2.5)
 
 
-def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
+def _portrait_capital(page: WorkPage, view: View, left: Box, beside: float = 60.0) -> float:
     """Return the number's capital, px, as large as its column allows beside or above the wearer.
 
     From a column of `beside` mm on, the wearer is beside the number.
@@ -271,7 +279,7 @@ def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -
     return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
 
 
-def _least_height(blocks: list[Block], width: float) -> float:
+def _least_height(blocks: list[TextBlock], width: float) -> float:
     """Return the height that blocks take at their least sizes."""
     small = [b._replace(style=b.style._replace(most=b.style.least)) for b in blocks]
     fitted, _ = column(small, width, 1e6)
@@ -279,7 +287,7 @@ def _least_height(blocks: list[Block], width: float) -> float:
 
 
 def _narrowed_height(
-    blocks: list[Block], width: float, least: float, wanted: float, keep: tuple[float, ...]
+    blocks: list[TextBlock], width: float, least: float, wanted: float, keep: tuple[float, ...]
 ) -> float:
     """Return a height between `wanted` and `least` at which narrower letters are enough.
 

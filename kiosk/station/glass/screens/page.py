@@ -12,16 +12,16 @@ from kiosk.plan.place import NOBODY, Team
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid, laid
+from kiosk.station.glass.lay import PanelLay, laid
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
-from kiosk.station.glass.type import Block, Fitted, Style, column
-from kiosk.station.glass.widgets.paint import Drawn, Kept, fill
+from kiosk.station.glass.type import FittedText, Style, TextBlock, column
+from kiosk.station.glass.widgets.paint import Drawn, WidgetCache, fill
 from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.words import Words
 
 
 @dataclass
-class Page:
+class WorkPage:
     """One drawing of the work screen; `live` is called with each later view that fits it.
 
     `kept` holds parts of earlier drawings. `share` is the smallest share of its least size that a
@@ -41,7 +41,7 @@ class Page:
     plan: Plan | None
     name: str
     act: Callable[[Action], None]
-    kept: Kept
+    kept: WidgetCache
     live: list[Callable[[View], None]] = field(default_factory=list)
     share: float = 1.0
     team: Team = NOBODY
@@ -52,7 +52,7 @@ class Page:
     corner: tuple[float, float] = (0.0, 0.0)
     cut: tuple[str, str] = ("", "")
 
-    def laid(self, view: View) -> Laid:
+    def laid(self, view: View) -> PanelLay:
         """Return how the garment or piece of cloth of `view` lies."""
         assert self.plan is not None
         return laid(self.plan, self.as_cut(view), self.name, self.team)
@@ -97,7 +97,7 @@ class Page:
         colour: Colour | None = None,
         halign: str = "left",
         valign: str = "middle",
-        fitted: Fitted | None = None,
+        fitted: FittedText | None = None,
     ) -> Text:
         """Put a text on the page."""
         colour = colour or self.shade.text
@@ -109,7 +109,7 @@ class Page:
     def column(
         self,
         box: Box,
-        blocks: Sequence[Block],
+        blocks: Sequence[TextBlock],
         colours: Sequence[Colour],
         middle: bool = False,
         late: Collection[int] = (),

@@ -5,17 +5,17 @@ from dataclasses import field
 from math import floor
 
 from kiosk.catalog.base import dataclass
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import Chip, View
-from kiosk.station.desk.sheet import Option
+from kiosk.station.desk.sheet import HoldOption
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.closer import FromAfar, draw_closer
 from kiosk.station.glass.screens.dark import draw_dark
-from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
+from kiosk.station.glass.screens.foot import DARK, ChoiceProgress, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import draw_light, gives_reason, words_of
-from kiosk.station.glass.screens.light_parts import Figure
-from kiosk.station.glass.screens.page import Areas, Page, areas
+from kiosk.station.glass.screens.light_parts import SideFigure
+from kiosk.station.glass.screens.page import Areas, WorkPage, areas
 from kiosk.station.glass.screens.results import (
     draw_judging,
     draw_results,
@@ -24,7 +24,7 @@ from kiosk.station.glass.screens.results import (
 )
 from kiosk.station.glass.screens.side import LYING, draw_figure, lay_height, shown_lines
 from kiosk.station.glass.theme import INK, PAPER
-from kiosk.station.glass.type import Block, Style, column
+from kiosk.station.glass.type import Style, TextBlock, column
 from kiosk.station.glass.widgets import heading
 from kiosk.station.glass.widgets.buttons import PaperButton, alike
 from kiosk.station.glass.widgets.paint import fill
@@ -32,7 +32,7 @@ from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.glass.widgets.text import Text
 
 
-def draw_open_first(page: Page, view: View, content: Box) -> None:
+def draw_open_first(page: WorkPage, view: View, content: Box) -> None:
     """Draw the page after a stop in heat: a dark plate that says OPEN first of all."""
     scale = page.scale
     below = plates.number_height(scale.big * 1.15) if view.number else 0.0
@@ -49,7 +49,7 @@ def draw_open_first(page: Page, view: View, content: Box) -> None:
 GAP_MM = 1.5
 
 
-def draw_rack(page: Page, view: View, box: Box) -> None:
+def draw_rack(page: WorkPage, view: View, box: Box) -> None:
     """Draw the rack, then what is put aside, at 16' from afar; what does not fit is counted."""
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     style = Style(scale.small, scale.small * 1.3, bold=True, rows=2)
@@ -57,10 +57,10 @@ def draw_rack(page: Page, view: View, box: Box) -> None:
     gap = scale.mm(GAP_MM)
     rows = [_chip_row(page, view.chips[i]) for i in order]
     rows += [f"{each.number} · {page.say(each.word)}" for each in view.aside]
-    blocks: list[Block] = []
+    blocks: list[TextBlock] = []
     for count in range(len(rows), 0, -1):
         more = [f"+{len(rows) - count}"] if count < len(rows) else []
-        blocks = [Block(text, style, gap) for text in (*rows[:count], *more)]
+        blocks = [TextBlock(text, style, gap) for text in (*rows[:count], *more)]
         if column(blocks, box.w, box.h)[1] == 1.0:
             break
     shown = page.column(box, blocks, [page.shade.text] * len(blocks))
@@ -70,12 +70,12 @@ def draw_rack(page: Page, view: View, box: Box) -> None:
         page.live.append(_updater(page, text, index))
 
 
-def _chip_row(page: Page, chip: Chip) -> str:
+def _chip_row(page: WorkPage, chip: Chip) -> str:
     """Return the garment's number and when it is due."""
     return f"{chip.number} · {page.say(chip.line)}"
 
 
-def _updater(page: Page, text: Text, index: int) -> Callable[[View], None]:
+def _updater(page: WorkPage, text: Text, index: int) -> Callable[[View], None]:
     """Return an update for the seconds of a row."""
     return lambda later: text.say(_chip_row(page, later.chips[index]))
 
@@ -84,11 +84,11 @@ LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class PaintRequest:
     """What to paint besides the view."""
 
     judging: Judging | None
-    options: Sequence[Option]
+    options: Sequence[HoldOption]
     choose: Callable[[object], None]
     turn: Turn
     flags: tuple[str, ...] = ()
@@ -99,7 +99,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Painted:
+class PaintResult:
     """What the screen needs to know of what it painted."""
 
     foot: Foot
@@ -108,7 +108,7 @@ class Painted:
     opening: bool  # notices go into the dark strip that says OPEN
 
 
-def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
+def paint(page: WorkPage, view: View, whole: Box, wanted: PaintRequest) -> PaintResult:
     """Paint a view from scratch."""
     opening = view.open_since is not None and view.kind not in DARK
     words = _heading(page, view, wanted)
@@ -133,12 +133,12 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = ask.Choices()
     _content(page, view, places, wanted, choices)
-    chosen = Chosen(wanted.turn, choices, wanted.typed)
+    chosen = ChoiceProgress(wanted.turn, choices, wanted.typed)
     foot = draw_foot(page, view, places, wanted.judging, wanted.reading, chosen)
-    return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
+    return PaintResult(foot, choices, _for_notices(page, whole, places, free), free is not None)
 
 
-def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box:
+def _for_notices(page: WorkPage, whole: Box, places: Areas, free: Box | None) -> Box:
     """Return the room for notices: header and ribbon, or what OPEN leaves of them."""
     low = places.content.top + page.scale.mm(0.8)
     if free is None:
@@ -146,17 +146,17 @@ def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box
     return Box(whole.x, low, whole.w, free.top - low) if heading.is_narrow(page.scale) else free
 
 
-def _heading(page: Page, view: View, wanted: Wanted) -> heading.Heads:
+def _heading(page: WorkPage, view: View, wanted: PaintRequest) -> heading.HeaderWords:
     nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
     brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
     done = page.say(view.finish) if view.finish is not None else ""
     setting = "" if wanted.reading else page.say(view.setting)
     alone = "" if wanted.reading else page.words.brief(view.setting)
     title = " · ".join((*wanted.flags, view.title))
-    return heading.Heads(title, nth, setting, done, brief, alone)
+    return heading.HeaderWords(title, nth, setting, done, brief, alone)
 
 
-def _open(page: Page, view: View, whole: Box) -> Box:
+def _open(page: WorkPage, view: View, whole: Box) -> Box:
     """Draw a dark strip until the press is seen open; return the part a notice can take."""
     strip = whole.from_top(heading.open_height(page.scale))[0]
     shown = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
@@ -165,7 +165,7 @@ def _open(page: Page, view: View, whole: Box) -> Box:
     return shown.free
 
 
-def open_words(page: Page, view: View) -> tuple[str, ...]:
+def open_words(page: WorkPage, view: View) -> tuple[str, ...]:
     """Return OPEN, the seconds since the tone, and how the press opens."""
     since = floor(view.open_since or 0.0)
     first = page.say(view.open_lines[0]) if view.open_lines else ""
@@ -173,24 +173,26 @@ def open_words(page: Page, view: View) -> tuple[str, ...]:
     return first, page.word("seconds", seconds=since), f"{page.word('since_tone')} · {how}"
 
 
-def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: ask.Choices) -> None:
+def _content(
+    page: WorkPage, view: View, places: Areas, wanted: PaintRequest, choices: ask.Choices
+) -> None:
     content = places.content
     if wanted.judging is not None:
         draw_judging(
-            page, view, content, wanted.judging, Chosen(wanted.turn, choices, wanted.typed)
+            page, view, content, wanted.judging, ChoiceProgress(wanted.turn, choices, wanted.typed)
         )
-    elif view.kind is Kind.ASK and view.ask is not None and view.ask.choices:
+    elif view.kind is ScreenKind.ASK and view.ask is not None and view.ask.choices:
         if view.ask.pad and not wanted.stepping:
             ask.draw_asked_number(page, view, content)
         else:
             ask.draw_ask(page, view, content, choices)
-    elif view.kind is Kind.ASK_CLOSED:
+    elif view.kind is ScreenKind.ASK_CLOSED:
         ask.draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
         (ask.draw_reading if wanted.reading else ask.draw_setting)(
             page, view.ask, content, choices, view
         )
-    elif view.kind is Kind.OPEN_FIRST:
+    elif view.kind is ScreenKind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
         results = _results(wanted, choices) if view.inspecting else None
@@ -204,26 +206,28 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: ask
         draw_light(page, view, content, _figure(page, view, wanted, choices, content.w))
 
 
-def _figure(page: Page, view: View, wanted: Wanted, choices: ask.Choices, width: float) -> Figure:
+def _figure(
+    page: WorkPage, view: View, wanted: PaintRequest, choices: ask.Choices, width: float
+) -> SideFigure:
     if view.inspecting:
         rows = results_rows(page, view, width)
         tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
         across = tall if page.scale.portrait else 0.0
-        return Figure(_results(wanted, choices), needs=results_width, across=across, rows=2)
+        return SideFigure(_results(wanted, choices), needs=results_width, across=across, rows=2)
     if wanted.options:
         rows = -(-len(wanted.options) // 2)
         across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
         options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
-        return Figure(options, needs=options_width, across=across, rows=rows)
+        return SideFigure(options, needs=options_width, across=across, rows=rows)
     lies = view.phase in LYING and bool(view.pieces)
-    return Figure(draw_figure, lies=lies, shows=shown_lines, tall=lay_height)
+    return SideFigure(draw_figure, lies=lies, shows=shown_lines, tall=lay_height)
 
 
-def _results(wanted: Wanted, choices: ask.Choices) -> Callable[[Page, View, Box], None]:
+def _results(wanted: PaintRequest, choices: ask.Choices) -> Callable[[WorkPage, View, Box], None]:
     return lambda page, view, box: draw_results(page, view, box, wanted.turn, choices)
 
 
-def _options(page: Page, box: Box, wanted: Wanted) -> None:
+def _options(page: WorkPage, box: Box, wanted: PaintRequest) -> None:
     """Draw the further options in as many rows as fit, in two columns if necessary."""
     gap = page.scale.mm(2.5)
     count = len(wanted.options)
@@ -237,17 +241,22 @@ def _options(page: Page, box: Box, wanted: Wanted) -> None:
         _option(page, place, option, words, wanted, most)
 
 
-def options_width(page: Page, view: View, height: float) -> float:
+def options_width(page: WorkPage, view: View, height: float) -> float:
     """Return the least width of the options: their labels are sentences."""
     return page.scale.mm(60)
 
 
-def _option_words(page: Page, option: Option) -> tuple[str, str]:
+def _option_words(page: WorkPage, option: HoldOption) -> tuple[str, str]:
     return page.say(option.label), page.say(option.line) if option.line is not None else ""
 
 
 def _option(
-    page: Page, box: Box, option: Option, words: tuple[str, str], wanted: Wanted, most: float
+    page: WorkPage,
+    box: Box,
+    option: HoldOption,
+    words: tuple[str, str],
+    wanted: PaintRequest,
+    most: float,
 ) -> None:
     choose = lambda: wanted.choose(option.action)  # noqa: E731 - used once
     page.add(PaperButton(box, page.scale, words[0], choose, words[1], "left", most=most))

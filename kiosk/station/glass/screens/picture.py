@@ -13,26 +13,26 @@ from kiosk.catalog.base import Message, dataclass
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.plan.place import NOBODY, Team
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import Forward
-from kiosk.station.desk.sheet import Action, Option
+from kiosk.station.desk.sheet import Action, HoldOption
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
-from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.screens.paint_work import Painted, Wanted, paint
+from kiosk.station.glass.screens.page import WorkPage
+from kiosk.station.glass.screens.paint_work import PaintRequest, PaintResult, paint
 from kiosk.station.glass.theme import DARK as NIGHT_SHADE
 from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
-from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
+from kiosk.station.glass.widgets.paint import Drawn, WidgetCache, ground
 from kiosk.station.glass.widgets.text import PracticeFrame, letters_ready, within_frame
 from kiosk.words import Words
 
-OFFERS = frozenset({Kind.HELD, Kind.DONE})  # they offer options besides the bar
+OFFERS = frozenset({ScreenKind.HELD, ScreenKind.DONE})  # they offer options besides the bar
 
 
-def nothing_more(view: View) -> tuple[Option, ...]:
+def nothing_more(view: View) -> tuple[HoldOption, ...]:
     """Return no options."""
     return ()
 
@@ -52,7 +52,7 @@ class Picture:
     """A view drawn on its own `sheet`, and everything it was `drawn_of`."""
 
     sheet: Widget
-    painted: Painted
+    painted: PaintResult
     live: list[Callable[[View], None]]
     share: float
     drawn_of: tuple[object, ...]
@@ -65,7 +65,7 @@ class WorkPicture(Widget):
     shown; `team` returns all the names of the order, which share one height; `ahead` returns the
     view after a press of forward, or (None) after the right answer: its picture is drawn while the
     press is held or the question is read, so that the tap only has to show it. `on_action` is
-    called with each command, `ChipTouched` or `Refused`, and with the actions of `options(view)`,
+    called with each command, `ChipTouched` or `DullClick`, and with the actions of `options(view)`,
     offered on hold and at the end. `share` is the smallest share of its least size that a text
     kept.
     """
@@ -83,7 +83,7 @@ class WorkPicture(Widget):
         names: Callable[[str], str],
         on_action: Callable[[Any], None] = lambda action: None,
         clock: Callable[[], float] = time.monotonic,
-        options: Callable[[View], Sequence[Option]] = nothing_more,
+        options: Callable[[View], Sequence[HoldOption]] = nothing_more,
         practice: bool = False,
         team: Callable[[], Team] = nobody,
         ahead: Callable[[Forward | None], View | None] = nothing_ahead,
@@ -98,11 +98,11 @@ class WorkPicture(Widget):
         self.practice = practice
         self.team = team
         self.ahead = ahead
-        self._painted: Painted | None = None
+        self._painted: PaintResult | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
         self._asked: object = None  # identifies the question of the picture
-        self._kept = Kept()
+        self._kept = WidgetCache()
         self._picture: Picture | None = None
         self._coming: Picture | None = None  # what the held press will show
         self._off: Picture | None = None  # removed during a tap, which leaves no time to clear it
@@ -124,7 +124,7 @@ class WorkPicture(Widget):
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
         self._closer = self._closer if _laying(view) == _laying(self.view) else ""
-        if self._reading != view.ask or view.kind is not Kind.SETTING:
+        if self._reading != view.ask or view.kind is not ScreenKind.SETTING:
             self._reading = None
         turned = self._turned()
         key = self._key_of(view, flags)
@@ -218,7 +218,7 @@ class WorkPicture(Widget):
         inner = within_frame(whole, scale) if self.practice else whole
         options = self.options(view) if view.kind in OFFERS else ()
         said = tuple(self.words.say(flag) for flag in flags)
-        wanted = Wanted(
+        wanted = PaintRequest(
             self._judging,
             options,
             self.on_action,
@@ -235,10 +235,10 @@ class WorkPicture(Widget):
             page.add(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
         return Picture(page.root, painted, page.live, page.share, self._drawn_of(view, key))
 
-    def _page(self, view: View, scale: Scale) -> Page:
+    def _page(self, view: View, scale: Scale) -> WorkPage:
         name = self.names(view.line) if view.line else ""
         shade, sheet = _shade(view), Drawn(Box(0.0, 0.0, *map(float, Window.size)))
-        page = Page(
+        page = WorkPage(
             sheet, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
         )
         page.team, page.cut = self.team(), self.cut
@@ -274,15 +274,15 @@ class WorkPicture(Widget):
         """Turn to another page of an inspection, or with None leave it."""
 
     @property
-    def painted(self) -> Painted | None:
+    def painted(self) -> PaintResult | None:
         """What was painted last, None before the first painting."""
         return self._painted
 
 
 def _shade(view: View) -> Shade:
-    if view.kind in (Kind.OVER, Kind.UNASKED):
+    if view.kind in (ScreenKind.OVER, ScreenKind.UNASKED):
         return LATE
-    return NIGHT_SHADE if view.kind is Kind.HEAT else LIGHT
+    return NIGHT_SHADE if view.kind is ScreenKind.HEAT else LIGHT
 
 
 def _laying(view: View | None) -> object:

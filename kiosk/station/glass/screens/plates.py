@@ -4,13 +4,13 @@ from collections.abc import Callable
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.phrases import panel_word
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
-from kiosk.run.state import Stage
+from kiosk.run.state import TicketStage
 from kiosk.station.desk.sheet import Action, ChipTouched
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height
+from kiosk.station.glass.screens.page import WorkPage
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, TextBlock, breadth, fit, height
 from kiosk.station.glass.widgets.marks import ASPECT, BELOW, Numeral, PeelMark, shirt
 from kiosk.station.glass.widgets.paint import corner, fill, frame, outline
 from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, ChipBox, Tag, places
@@ -19,14 +19,14 @@ SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
 WEARER_SHARE = 0.36
 
 
-def plate_size(page: Page) -> tuple[float, float]:
+def plate_size(page: WorkPage) -> tuple[float, float]:
     """Return the size in px of the sheet line's plate, the same for both of its words."""
     em = page.scale.big / CAPITAL
     wide = max(breadth(page.words(word), True) for word in SHEET_WORDS) * em
     return wide + page.scale.mm(2.6), height(1, em) + page.scale.mm(0.6)
 
 
-def draw_sheet(page: Page, view: View, content: Box) -> None:
+def draw_sheet(page: WorkPage, view: View, content: Box) -> None:
     """Draw the sheet line in the upper right corner: filled for on, framed for off."""
     if view.sheet_word is None:
         return
@@ -43,23 +43,23 @@ def draw_sheet(page: Page, view: View, content: Box) -> None:
     page.text(page.say(view.sheet_word), inner, style, colour, "center", "capitals")
 
 
-def peel_height(page: Page) -> float:
+def peel_height(page: WorkPage) -> float:
     """Return the height of a peel mark with its word, px."""
     return height(1, page.scale.big / CAPITAL)
 
 
-def peel_width(page: Page, view: View) -> float:
+def peel_width(page: WorkPage, view: View) -> float:
     """Return the least width of a peel mark with its short word in narrow letters, px."""
     em = page.scale.big / CAPITAL
     wide = em * breadth(_short(page, view), True) * NARROWEST
     return wide + peel_height(page) + page.scale.mm(2.2)
 
 
-def _short(page: Page, view: View) -> str:
+def _short(page: WorkPage, view: View) -> str:
     return page.words(f"chip.{view.peel.word}") if view.peel is not None else ""
 
 
-def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
+def draw_peel(page: WorkPage, view: View, box: Box, line: bool = True) -> None:
     """Draw the peel mark and its word in `box`, followed by its line if that fits."""
     if view.peel is None:
         return
@@ -83,7 +83,7 @@ def number_height(capital: float) -> float:
     return capital * (1 + BELOW)
 
 
-def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
+def draw_number(page: WorkPage, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
     """Draw the number at the left of `box`, after a shirt if `shirted`; return the rest."""
     if not view.number:
         return box
@@ -102,14 +102,14 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
     return _set_beside(page, view, rest, capital) if shirted and view.set else rest
 
 
-def set_width(page: Page, view: View) -> float:
+def set_width(page: WorkPage, view: View) -> float:
     """Return the width of the set beside a number on a dark screen, px; 0 without a set."""
     if not view.set:
         return 0.0
     return breadth(view.set, True) * page.scale.line / CAPITAL + page.scale.mm(3.5)
 
 
-def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
+def _set_beside(page: WorkPage, view: View, box: Box, capital: float) -> Box:
     """Write the set on the number's baseline; on a light screen it is in the wearer's line."""
     place, rest = box.from_left(min(box.w, set_width(page, view)), page.scale.mm(2.0))
     place, _ = place.from_top(min(place.h, capital))
@@ -118,7 +118,7 @@ def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
     return rest
 
 
-def wearer_height(page: Page, tall: float = 0.0) -> float:
+def wearer_height(page: WorkPage, tall: float = 0.0) -> float:
     """Return the least height of name, size and panel, one below the other, px.
 
     In a column `tall` px high it is a larger share: they are read at the inspection.
@@ -128,7 +128,7 @@ def wearer_height(page: Page, tall: float = 0.0) -> float:
     return max(least, min(2.0 * least, WEARER_SHARE * tall))
 
 
-def draw_wearer(page: Page, view: View, box: Box, middle: bool = True) -> None:
+def draw_wearer(page: WorkPage, view: View, box: Box, middle: bool = True) -> None:
     """Draw name, size and panel in the middle of a box, or at its top."""
     scale, shade = page.scale, page.shade
     where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
@@ -137,18 +137,18 @@ def draw_wearer(page: Page, view: View, box: Box, middle: bool = True) -> None:
         room = fit(page.name, Style(scale.small, scale.big, bold=True, rows=1), box.w, box.h * 0.55)
         most = max(scale.small, room.em * CAPITAL)
         least = min(scale.line, most)
-        blocks.append(Block(page.name, Style(least, most, bold=True), scale.mm(0.6)))
+        blocks.append(TextBlock(page.name, Style(least, most, bold=True), scale.mm(0.6)))
         colours.append(shade.text)
     if where:
         row = fit(where, Style(scale.small, scale.line * 1.15, rows=1), box.w, box.h)
         most = max(scale.small, row.em * CAPITAL)
-        blocks.append(Block(where, Style(min(scale.small, most), most)))
+        blocks.append(TextBlock(where, Style(min(scale.small, most), most)))
         colours.append(shade.second)
     if blocks and box.w > scale.mm(12):
         page.column(box, blocks, colours, middle=middle)
 
 
-def _panel(page: Page, view: View) -> str:
+def _panel(page: WorkPage, view: View) -> str:
     word = panel_word(view.panel)
     return word if isinstance(word, str) else page.say(word)
 
@@ -163,7 +163,7 @@ def chips_wanted(view: View) -> bool:
     return bool(view.chips or view.aside)
 
 
-def draw_chips(page: Page, view: View, row: Box) -> None:
+def draw_chips(page: WorkPage, view: View, row: Box) -> None:
     """Draw the chips that fit into the row, the most important first, and count the rest."""
     count = len(view.chips) + len(view.aside)
     order = sorted(range(count), key=lambda i: _rank(view, i))
@@ -186,10 +186,10 @@ def _rank(view: View, i: int) -> int:
         chip = view.chips[i]
         return 0 if chip.ticket in looked_at else 1 if chip.following else 3
     aside = view.aside[i - chips]
-    return 0 if aside.ticket in looked_at else 2 if aside.stage is Stage.STOPPED else 3
+    return 0 if aside.ticket in looked_at else 2 if aside.stage is TicketStage.STOPPED else 3
 
 
-def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box, ...]:
+def _with_more(page: WorkPage, view: View, row: Box, order: list[int]) -> tuple[Box, ...]:
     """Draw how many do not fit, with a word if one of them waits for a supervisor.
 
     Return the boxes of the others.
@@ -197,7 +197,7 @@ def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box,
     scale, count, chips = page.scale, len(order), len(view.chips)
     more, rest = row.from_right(scale.mm(MORE_MM), scale.mm(2.0))
     hidden = (view.aside[i - chips] for i in order[len(places(rest, scale, count)) :] if i >= chips)
-    word = next((page.say(each.word) for each in hidden if each.stage is Stage.STOPPED), "")
+    word = next((page.say(each.word) for each in hidden if each.stage is TicketStage.STOPPED), "")
     if word and row.w >= scale.mm(LEAST_WIDTH_MM + 2.0 + MORE_WORD_MM):
         more, rest = row.from_right(scale.mm(MORE_WORD_MM), scale.mm(2.0))
     boxes = places(rest, scale, count)
@@ -205,7 +205,7 @@ def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box,
     return boxes
 
 
-CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
+CLOSER = frozenset({ScreenKind.HANDS, ScreenKind.HEAT, ScreenKind.OVER})
 """Screens on which a touch in an empty place shows the rack over the page."""
 
 
@@ -219,14 +219,14 @@ def has_closer(view: View) -> bool:
     return any(line.id.startswith(LAID_LINES) for line in view.lines)
 
 
-def mark_closer(page: Page, box: Box) -> None:
+def mark_closer(page: WorkPage, box: Box) -> None:
     """Mark the corner of what a touch shows larger."""
     with page.root.canvas:
         corner(box, page.shade.text, page.scale.mm(MARK_MM), page.scale.mm(0.7))
 
 
 @dataclass(frozen=True, slots=True)
-class Touch:
+class ChipTouch:
     """What a touch on a chip does; touches of the same chip are equal."""
 
     act: Callable[[Action], None]
@@ -237,8 +237,8 @@ class Touch:
         self.act(ChipTouched(self.ticket))
 
 
-def _chip(page: Page, view: View, box: Box, index: int) -> None:
-    chip, touch = view.chips[index], Touch(page.act, view.chips[index].ticket)
+def _chip(page: WorkPage, view: View, box: Box, index: int) -> None:
+    chip, touch = view.chips[index], ChipTouch(page.act, view.chips[index].ticket)
     say = page.words.say
     shown = page.kept.get(ChipBox, box, page.scale, chip.number, say, page.shade, touch)
     shown.show(chip)
@@ -246,14 +246,14 @@ def _chip(page: Page, view: View, box: Box, index: int) -> None:
     page.live.append(lambda later: shown.show(later.chips[index]))
 
 
-def _aside(page: Page, view: View, box: Box, index: int) -> None:
+def _aside(page: WorkPage, view: View, box: Box, index: int) -> None:
     aside = view.aside[index]
-    tag = Tag(box, page.scale, aside.number, page.shade, Touch(page.act, aside.ticket))
+    tag = Tag(box, page.scale, aside.number, page.shade, ChipTouch(page.act, aside.ticket))
     tag.draw(page.shade.ground, page.shade.text, page.say(aside.word), aside.set, 0.0)
     page.add(tag)
 
 
-def _more(page: Page, box: Box, figure: str, word: str) -> None:
+def _more(page: WorkPage, box: Box, figure: str, word: str) -> None:
     """Draw how many more there are; "!" stands for `word` if that does not fit below."""
     scale, room = page.scale, box.inset(page.scale.mm(1))
     with page.root.canvas:
@@ -267,7 +267,7 @@ def _more(page: Page, box: Box, figure: str, word: str) -> None:
     page.text(figure, room, style, halign="center")
 
 
-def remark(page: Page, text: str, box: Box) -> Box:
+def remark(page: WorkPage, text: str, box: Box) -> Box:
     """Draw a line that asks for nothing at the right of the wearer; return the rest."""
     place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
     style = Style(page.scale.small, page.scale.line, rows=4)

@@ -6,31 +6,43 @@ from dataclasses import replace
 from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Peel
 from kiosk.run.show import View
-from kiosk.run.state import DEFECTS, Feels, Lies, Stage, cause_word, causes_of, defect_word
+from kiosk.run.state import (
+    DEFECTS,
+    CoolingPlace,
+    TicketStage,
+    TouchFeel,
+    cause_word,
+    causes_of,
+    defect_word,
+)
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import Choices
-from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, columns_for, grid
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.foot import ChoiceProgress, Judging, Turn, columns_for, grid
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, height
 from kiosk.station.glass.widgets.buttons import NumberPad, PaperButton, alike
 from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.speak import TOUCH
 
-GOOD = (Stage.GOOD, "good")
-CARD = (Stage.GOOD, "card")
+GOOD = (TicketStage.GOOD, "good")
+CARD = (TicketStage.GOOD, "card")
 COOLING = (None, "cooling")
 ONE_ROW = 4  # more would be narrower than their words
 LINE_MM = 20.0  # a narrower button fits only its word
 MOST_ROW_MM = 30.0  # so that a single result does not fill the screen
 LEAST_GAP_MM = 1.5  # between results, if a glove's width leaves no more
-RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
+RESULTS = (
+    (TicketStage.REWORK, "rework"),
+    (TicketStage.SCRAP, "scrap"),
+    (TicketStage.ACCEPTED, "accept"),
+)
 
 
-def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices) -> None:
+def draw_results(page: WorkPage, view: View, box: Box, turn: Turn, choices: Choices) -> None:
     """Draw the results that the bar does not give; if it gives none, a pedal steps through them."""
     scale = page.scale
     results = _results_of(view)
@@ -62,7 +74,7 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
             choices.buttons.append(button)
 
 
-def _wides(page: Page, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
+def _wides(page: WorkPage, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
     """Return the columns' widths; the last result of a short row fits in any case."""
     alone = len(words) if len(words) % columns == 0 else len(words) - 1
     said = [page.word(word) for word in words[:alone]]
@@ -75,7 +87,7 @@ def _whole_rows(boxes: tuple[Box, ...], count: int) -> tuple[Box, ...]:
     return (*boxes[: count - 1], last._replace(w=max(each.right for each in boxes) - last.x))
 
 
-def _gap(page: Page, count: int, box: Box) -> float:
+def _gap(page: WorkPage, count: int, box: Box) -> float:
     """Return the gap between results: small if they would otherwise be too narrow for gloves."""
     scale, wide = page.scale, page.scale.mm(2.5)
     low = _tall(range(count), 2, scale.target, wide) > box.h
@@ -83,7 +95,7 @@ def _gap(page: Page, count: int, box: Box) -> float:
     return scale.mm(1.4) if tight else wide
 
 
-def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
+def _whose(page: WorkPage, view: View, box: Box, gap: float) -> Box:
     """Write whose result is asked for, above or beside the buttons; return their room."""
     scale = page.scale
     title = page.word("how_is_it", number=view.inspect_number)
@@ -98,7 +110,7 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
     return rest
 
 
-def results_rows(page: Page, view: View, width: float) -> int:
+def results_rows(page: WorkPage, view: View, width: float) -> int:
     """Return the number of rows for the results on a screen `width` pixels wide."""
     count, gap = len(_results_of(view)), page.scale.mm(LEAST_GAP_MM)
     fits = count * (page.scale.target + gap) - gap <= width
@@ -106,7 +118,7 @@ def results_rows(page: Page, view: View, width: float) -> int:
     return 1 if count <= ONE_ROW or (near and fits) else 2
 
 
-def results_width(page: Page, view: View, height: float) -> float:
+def results_width(page: WorkPage, view: View, height: float) -> float:
     """Return the least width of the results in px, in a column of `height` pixels."""
     count, gap = len(_results_of(view)), page.scale.mm(2.5)
     columns = 1
@@ -115,14 +127,14 @@ def results_width(page: Page, view: View, height: float) -> float:
     return columns * page.scale.mm(33 if columns == 1 else 26) + (columns - 1) * gap
 
 
-Result = tuple[Stage | None, str]
+Result = tuple[TicketStage | None, str]
 
 
 def _results_of(view: View) -> tuple[Result, ...]:
     if view.inspect_card:
         return (CARD,)
     if view.inspect_scrap:
-        return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
+        return tuple(each for each in RESULTS if each[0] is TicketStage.SCRAP)
     found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
     return (*found, COOLING) if view.inspect_cools else found
 
@@ -137,23 +149,25 @@ def _bar_says_good(view: View) -> bool:
     return meaning is not None and meaning.ticket == view.inspect_ticket
 
 
-def _texts_of(page: Page, view: View, box: Box, result: Result) -> tuple[str, str]:
+def _texts_of(page: WorkPage, view: View, box: Box, result: Result) -> tuple[str, str]:
     """Return the label of a result, and the line below it if there is room."""
     stage, word = result
     title = page.word(word)
-    if stage is Stage.GOOD and view.stage_peel is not None:
+    if stage is TicketStage.GOOD and view.stage_peel is not None:
         word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
     roomy = box.h > page.scale.mm(16.5) and box.w > page.scale.mm(LINE_MM)
     return title, page.word(f"{word}_line") if roomy else ""
 
 
-def _does(page: Page, view: View, stage: Stage | None, turn: Turn) -> Callable[[], None]:
+def _does(page: WorkPage, view: View, stage: TicketStage | None, turn: Turn) -> Callable[[], None]:
     judging = Judging(view.inspect_ticket, view.inspect_number, stage)
-    good = c.Inspect(view.inspect_ticket, Stage.GOOD)
-    return (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
+    good = c.Inspect(view.inspect_ticket, TicketStage.GOOD)
+    return (lambda: page.act(good)) if stage is TicketStage.GOOD else (lambda: turn(judging))
 
 
-def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
+def draw_judging(
+    page: WorkPage, view: View, content: Box, judging: Judging, chosen: ChoiceProgress
+) -> None:
     """Draw the classes of defect, or the causes of one, over the whole content."""
     if judging.stage is None:
         draw_cooling(page, view, content, judging, chosen)
@@ -173,23 +187,25 @@ def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen:
         grid(page, content, title, words, chosen.choices)
 
 
-def _turn_to(chosen: Chosen, judging: Judging, defect: str) -> Callable[[], None]:
+def _turn_to(chosen: ChoiceProgress, judging: Judging, defect: str) -> Callable[[], None]:
     return lambda: chosen.turn(replace(judging, defect=defect))
 
 
-def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
-    stage = judging.stage or Stage.REWORK
+def _judge(page: WorkPage, judging: Judging, cause: str) -> Callable[[], None]:
+    stage = judging.stage or TicketStage.REWORK
     return lambda: page.act(c.Inspect(judging.ticket, stage, judging.defect, cause))
 
 
-def draw_cooling(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
+def draw_cooling(
+    page: WorkPage, view: View, content: Box, judging: Judging, chosen: ChoiceProgress
+) -> None:
     """Draw where it can lie and how it can feel, or a pad for a thermometer's reading."""
     ticket = judging.ticket
     if judging.reads:
         title = page.word("reading", number=judging.number)
         _pad(page, content, title, ticket, chosen)
         return
-    lies = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
+    lies = {CoolingPlace.LIFTED: "lifted", CoolingPlace.ON_PAD: "on_pad"}
     words = [
         (
             page.word(f"{word}{'_said' if view.inspect_lies is place else ''}"),
@@ -198,7 +214,7 @@ def draw_cooling(page: Page, view: View, content: Box, judging: Judging, chosen:
         for place, word in lies.items()
     ]
     warm = next((chip.peel is Peel.WARM for chip in view.chips if chip.ticket == ticket), False)
-    felt = {Feels.READY: "feels_ready", Feels.NOT_READY: "feels_not_ready"}
+    felt = {TouchFeel.READY: "feels_ready", TouchFeel.NOT_READY: "feels_not_ready"}
     words += [
         (page.word(f"{word}{'_warm' if warm else ''}"), _felt(page, ticket, feels))
         for feels, word in felt.items()
@@ -210,15 +226,15 @@ def draw_cooling(page: Page, view: View, content: Box, judging: Judging, chosen:
     grid(page, content, page.word("cooling_title", number=judging.number), words, chosen.choices)
 
 
-def _say(page: Page, ticket: str, lies: Lies) -> Callable[[], None]:
+def _say(page: WorkPage, ticket: str, lies: CoolingPlace) -> Callable[[], None]:
     return lambda: page.act(s.SayPlace(ticket, lies))
 
 
-def _felt(page: Page, ticket: str, feels: Feels) -> Callable[[], None]:
-    return lambda: page.act(s.Touch(ticket, feels))
+def _felt(page: WorkPage, ticket: str, feels: TouchFeel) -> Callable[[], None]:
+    return lambda: page.act(s.ReportTouch(ticket, feels))
 
 
-def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> None:
+def _pad(page: WorkPage, content: Box, title: str, ticket: str, chosen: ChoiceProgress) -> None:
     """Draw a pad for whole degrees of the station's unit."""
     scale = page.scale
     head = height(1, scale.line / CAPITAL)
@@ -232,6 +248,6 @@ def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> N
     chosen.choices.type_by(keys)
 
 
-def _read(page: Page, ticket: str, shown: int, unit: Degrees) -> None:
+def _read(page: WorkPage, ticket: str, shown: int, unit: Degrees) -> None:
     celsius = round(converted(float(shown), unit, Degrees.C), 1)
-    page.act(s.Touch(ticket, Feels.READING, celsius))
+    page.act(s.ReportTouch(ticket, TouchFeel.READING, celsius))

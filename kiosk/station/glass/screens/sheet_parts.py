@@ -8,11 +8,11 @@ from kivy.uix.widget import Widget
 from kiosk.station.desk.sheet import Button, Picture, Sheet, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, LIGHT, MUTED, PAPER, WHITE
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import garment_art
 from kiosk.station.glass.widgets.charts import table_height
 from kiosk.station.glass.widgets.figures import AsWorn
-from kiosk.station.glass.widgets.heading import LookedAt
+from kiosk.station.glass.widgets.heading import LookPicture
 from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
@@ -103,7 +103,7 @@ def write(page: Widget, sheet: Sheet, notices: tuple[str, ...], head: Box, scale
     return top
 
 
-def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[Block], int]:
+def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[TextBlock], int]:
     """Return all that is written, from the title down, and the index of its first line."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
@@ -116,16 +116,16 @@ def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[
     crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left for the lines
     lines = (" · ".join(sheet.lines),) if crowded else sheet.lines
     first_said = sheet.headline[:1].upper() + sheet.headline[1:]
-    headline = (Block(first_said, large, scale.mm(1.2)),) if first_said else ()
+    headline = (TextBlock(first_said, large, scale.mm(1.2)),) if first_said else ()
     next_to_it = Style(scale.small * 1.2, scale.line, True)
-    second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
+    second = (TextBlock(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
     named = " · ".join(filter(None, (sheet.title, sheet.status)))
     blocks = [
-        Block(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
-        *(Block(notice, loud, scale.mm(1.2)) for notice in notices),
+        TextBlock(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
+        *(TextBlock(notice, loud, scale.mm(1.2)) for notice in notices),
         *headline,
         *second,
-        *(Block(line, small, scale.mm(1.0)) for line in lines),
+        *(TextBlock(line, small, scale.mm(1.0)) for line in lines),
     ]
     return blocks, len(blocks) - len(lines)  # the first line is in ink, as is everything above it
 
@@ -184,7 +184,7 @@ def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
         return AsWorn(place, scale, ("", None), (shown.number, None), "", LIGHT)
     if isinstance(shown, Bench):
         return garment_art(place, scale, shown)
-    return LookedAt(place, scale, shown)
+    return LookPicture(place, scale, shown)
 
 
 def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:

@@ -1,13 +1,13 @@
 """The right column of a light screen: what the operator looks at beside the words."""
 
 from kiosk.plan.model import Phase
-from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import ElementBox as Placed
 from kiosk.plan.sizes import Border, end_of
 from kiosk.run.show import Ink, View
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid, widest_border
+from kiosk.station.glass.lay import PanelLay, widest_border
 from kiosk.station.glass.screens import plates
-from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Style, breadth, height, wrap
 from kiosk.station.glass.widgets import figures
@@ -26,7 +26,7 @@ BORDER_TALL_MM = 24.5
 BORDER_LEAST_MM = 14.0
 
 
-def draw_figure(page: Page, view: View, box: Box) -> None:
+def draw_figure(page: WorkPage, view: View, box: Box) -> None:
     """Draw the platen while something is laid, otherwise the cross-section if it fits."""
     if view.phase in LYING and page.plan is not None and view.pieces:
         _lying(page, view, box, page.laid(view))
@@ -36,7 +36,7 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
             page.put(figures.Stack, box, page.scale, view.stack, page.words.say, page.shade)
 
 
-def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
+def _lying(page: WorkPage, view: View, box: Box, lying: PanelLay) -> None:
     """Draw the platen over the whole box, with smaller figures beside it, away from the collar."""
     scale = page.scale
     if box.h < scale.mm(LEAST_DRAWING_MM):
@@ -60,7 +60,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
 
 
 def _beside(
-    page: Page, view: View, lying: Laid
+    page: WorkPage, view: View, lying: PanelLay
 ) -> tuple[Border | None, tuple[str, str] | None, dict[str, str]]:
     """Return what is beside the platen: an even border, the hands, each piece's distance."""
     out = page.left_out
@@ -72,7 +72,7 @@ def _beside(
     )
 
 
-def lay_height(page: Page, view: View, box: Box) -> float:
+def lay_height(page: WorkPage, view: View, box: Box) -> float:
     """Return how high the platen is drawn in `box`, px."""
     lying, scale = page.laid(view), page.scale
     if box.h < scale.mm(LEAST_DRAWING_MM):
@@ -90,7 +90,7 @@ Margins = tuple[tuple[str, str] | None, dict[str, str], float]
 
 
 def _platen_room(
-    page: Page, view: View, lying: Laid, box: Box, beside: Margins
+    page: WorkPage, view: View, lying: PanelLay, box: Box, beside: Margins
 ) -> tuple[Box, tuple[float, float], float]:
     """Return the box of a lay drawing, what the wearer takes of it, and the platen's height.
 
@@ -114,12 +114,12 @@ def _platen_room(
 SHARES = (1.0, 0.66, 0.33, 0.0)  # of the height beside the wearer
 
 
-def distances_of(page: Page, lying: Laid) -> dict[str, str]:
+def distances_of(page: WorkPage, lying: PanelLay) -> dict[str, str]:
     """Return, by element, how far from the seam it begins."""
     return {each.element: distance_of(page, lying, each) for each in lying.boxes}
 
 
-def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
+def distance_of(page: WorkPage, lying: PanelLay, placed: Placed) -> str:
     """Return how far below the seam a piece begins, and how far off centre its middle is."""
     below = _whole(page.length(lying.from_seam(placed)))
     if not placed.x:
@@ -127,7 +127,7 @@ def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
     return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
 
 
-def _larger(page: Page, box: Box, border: Border | None) -> tuple[Box, bool]:
+def _larger(page: WorkPage, box: Box, border: Border | None) -> tuple[Box, bool]:
     """Write what a touch does beside the mark in the corner, if nothing has to give way.
 
     Return what is left, and whether the mark fits there; if not, it goes in the platen's
@@ -153,7 +153,7 @@ def _whole(length: str) -> str:
     return length.replace(" ", NO_BREAK)
 
 
-def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
+def hands_of(page: WorkPage, view: View, lying: PanelLay) -> tuple[str, str] | None:
     """Return the figure and word at each hand, once the number lies there."""
     drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
     if not drawn or not lying.left_hand:
@@ -162,7 +162,7 @@ def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
     return f"{lying.left_hand} {left}", f"{lying.right_hand} {right}"
 
 
-def _below(page: Page, view: View, box: Box) -> Box:
+def _below(page: WorkPage, view: View, box: Box) -> Box:
     """Draw the cross-section, or the colours if it does not fit; return what is left."""
     wide, tall = figures.stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
     if not view.stack or wide > box.w or tall > box.h:
@@ -173,7 +173,7 @@ def _below(page: Page, view: View, box: Box) -> Box:
     return rest
 
 
-def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
+def _as_worn(page: WorkPage, view: View, box: Box, lying: PanelLay) -> None:
     """Draw how it is worn: large for a whole side, otherwise small pieces at their place."""
     scale = page.scale
     if any(page.cut) or not _shirt_fits(page, box):  # a piece of cloth is not worn
@@ -191,7 +191,7 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
             page.add(figures.AsWorn(worn, scale, name, number, caption, page.shade))
 
 
-def _shirt_fits(page: Page, box: Box) -> bool:
+def _shirt_fits(page: WorkPage, box: Box) -> bool:
     return min(box.w, box.h - figures.caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
@@ -200,11 +200,11 @@ def border_mm(scale: Scale) -> float:
     return BORDER_NEAR_MM if scale.near else BORDER_MM
 
 
-def _border_fits(page: Page, box: Box) -> bool:
+def _border_fits(page: WorkPage, box: Box) -> bool:
     return box.w >= page.scale.mm(border_mm(page.scale)) and box.h >= page.scale.mm(BORDER_LEAST_MM)
 
 
-def _border(page: Page, border: Border, box: Box) -> None:
+def _border(page: WorkPage, border: Border, box: Box) -> None:
     """Draw even and uneven borders at the top, if they fit."""
     scale = page.scale
     if not _border_fits(page, box):
@@ -217,7 +217,7 @@ def _border(page: Page, border: Border, box: Box) -> None:
     page.drawn.add("line.border")
 
 
-def _swatches(page: Page, view: View, box: Box) -> Box:
+def _swatches(page: WorkPage, view: View, box: Box) -> Box:
     """Draw the colours that are laid next; return what is left below."""
     em = page.scale.small / CAPITAL
     for films in (_films(page, view, layers=True), _films(page, view, layers=False)):
@@ -230,14 +230,14 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
     return box
 
 
-def shown_lines(page: Page, view: View, box: Box) -> set[str]:
+def shown_lines(page: WorkPage, view: View, box: Box) -> set[str]:
     """Return the beginnings of the ids of lines that the drawing in `box` is likely to show."""
     lying = page.laid(view)
     border = {"line.border"} if view.border_check and "border" not in page.left_out else set()
     return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
 
 
-def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, int]:
+def _collar_rows(page: WorkPage, view: View, lying: PanelLay, box: Box) -> tuple[str, int]:
     """Return which side is up and the seam's distance from the edge, with the rows; 0 if no room.
 
     Shorts have a waistband there, a sleeve its shoulder seam.
@@ -260,7 +260,7 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     return text, rows if rows <= 2 and left >= least else 0
 
 
-def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
+def _collar(page: WorkPage, view: View, lying: PanelLay, box: Box) -> Box:
     """Write the seam's distance beside the collar edge; return the room left."""
     text, rows = _collar_rows(page, view, lying, box)
     if not rows:
@@ -273,7 +273,7 @@ def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
     return rest
 
 
-def _films(page: Page, view: View, layers: bool) -> tuple[tuple[str, Colour | None], ...]:
+def _films(page: WorkPage, view: View, layers: bool) -> tuple[tuple[str, Colour | None], ...]:
     """Return the colours that are laid next; with `layers`, each of a stack names its layer."""
     stacked = {piece.element for piece in view.pieces if piece.layer > 1} if layers else set()
     coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)

@@ -6,18 +6,26 @@ from typing import Any
 from kivy.clock import Clock
 
 from kiosk.catalog.base import Message
-from kiosk.run.facts import Kind
+from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
-from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
-from kiosk.station.desk.sheet import Action, ChipTouched, Choices, Refused
-from kiosk.station.glass.inputs import By, Press, kept_running
+from kiosk.run.state import Back, Forward, PutOnHold, SayOpened, TicketStage
+from kiosk.station.desk.sheet import Action, ChipTouched, DullClick, ShowChoices
+from kiosk.station.glass.inputs import PressSource, PressTimer, kept_running
 from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
 from kiosk.station.glass.screens.plates import has_closer, has_rack
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 CHOOSES = frozenset(
-    {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
+    {
+        ScreenKind.HANDS,
+        ScreenKind.ASK,
+        ScreenKind.SETTING,
+        ScreenKind.HELD,
+        ScreenKind.VERIFY,
+        ScreenKind.LOT,
+        ScreenKind.DONE,
+    }
 )
 """Light screens on which a long press opens the choices."""
 READS_SECONDS = 0.05  # nobody reads a question faster
@@ -30,14 +38,14 @@ class WorkScreen(WorkPicture):
     _meaning: Any = None  # the bar's meaning as the press began
 
     @cached_property
-    def press(self) -> Press:
+    def press(self) -> PressTimer:
         """The press of the forward bar."""
-        return Press(self.clock, self._bar_down, self._bar_short, self._bar_long)
+        return PressTimer(self.clock, self._bar_down, self._bar_short, self._bar_long)
 
     def _act(self, action: Action) -> None:
         """Pass on what a button asks, unless its picture is too new to have been read."""
         if self.clock() - self._since < YOUNG_SECONDS:
-            self.on_action(Refused())
+            self.on_action(DullClick())
             return
         self._judging = None
         self._reading = None
@@ -45,7 +53,7 @@ class WorkScreen(WorkPicture):
 
     def _turn(self, judging: Judging | None) -> None:
         if self.clock() - self._since < YOUNG_SECONDS:
-            self.on_action(Refused())
+            self.on_action(DullClick())
             return
         self._judging, self._reading = judging, None
         self._typed.clear()
@@ -59,11 +67,11 @@ class WorkScreen(WorkPicture):
         foot = self._painted.foot
         if foot.bar.holds(*touch.pos):
             touch.grab(self)
-            self.press.down(By.FINGER)
+            self.press.down(PressSource.FINGER)
         elif foot.back is not None and foot.back.holds(*touch.pos):
             self._back()
         elif foot.right is not None and foot.right.holds(*touch.pos):
-            self._act(SayOpened() if self.view.opened else HoldOn())
+            self._act(SayOpened() if self.view.opened else PutOnHold())
         elif not super().on_touch_down(touch):
             self._look_closer(*touch.pos)
         return True
@@ -72,7 +80,7 @@ class WorkScreen(WorkPicture):
         """End a press of the bar, wherever the finger lifts."""
         if touch.grab_current is self:
             touch.ungrab(self)
-            self.press.up(By.FINGER)
+            self.press.up(PressSource.FINGER)
         return True
 
     def _look_closer(self, x: float, y: float) -> None:
@@ -104,24 +112,24 @@ class WorkScreen(WorkPicture):
         else:
             self._turn(earlier(self._judging))
 
-    def judge(self, ticket: str, number: str, stage: Stage) -> None:
+    def judge(self, ticket: str, number: str, stage: TicketStage) -> None:
         """Ask for the defect and cause of a garment, once it is shown."""
         self._judging = Judging(ticket, number, stage)
         self._typed.clear()
 
     def pedal_down(self) -> None:
         """The pedal went down."""
-        self.press.down(By.PEDAL)
+        self.press.down(PressSource.PEDAL)
 
     def pedal_up(self) -> None:
         """The pedal came up."""
-        self.press.up(By.PEDAL)
+        self.press.up(PressSource.PEDAL)
 
     def second_pedal(self) -> None:
         """Do what a long press of forward does."""
-        self._bar_long(By.PEDAL, self.clock())
+        self._bar_long(PressSource.PEDAL, self.clock())
 
-    def _bar_down(self, by: By, since: float) -> bool:
+    def _bar_down(self, by: PressSource, since: float) -> bool:
         """Keep the bar's meaning: only the release tells whether the press was short."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
         if self._meaning is not None:
@@ -130,21 +138,21 @@ class WorkScreen(WorkPicture):
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         super()._put_up(view, flags, key)
-        if view.kind is Kind.ASK:  # in a later frame, so that a start does not wait for it
+        if view.kind is ScreenKind.ASK:  # in a later frame, so that a start does not wait for it
             look = kept_running(self._look_ahead)
             Clock.schedule_once(lambda dt: Clock.schedule_once(look, READS_SECONDS), 0)
 
     def _look_ahead(self) -> None:
         """Draw ahead what the held press of forward, or the right answer, will show."""
         held = self._meaning if self.press.held else None
-        if held is None and (self.view is None or self.view.kind is not Kind.ASK):
+        if held is None and (self.view is None or self.view.kind is not ScreenKind.ASK):
             return
         view = self.ahead(None if held is None else Forward(held, self.clock()))
         if view is None or view.kind in OFFERS or self._closer:
             return
         self.draw_ahead(view)
 
-    def _bar_short(self, by: By, since: float) -> None:
+    def _bar_short(self, by: PressSource, since: float) -> None:
         if self._meaning is not None:
             self.on_action(Forward(self._meaning, since))
         elif self._painted is not None and self._painted.choices.buttons:
@@ -152,13 +160,13 @@ class WorkScreen(WorkPicture):
         elif self.view is not None and self.view.ask is not None and self.view.ask.pad:
             self._stepping = True
             self.show(self.view, self._notices, self._flags)
-        elif self.view is not None and self.view.kind is Kind.SETTING:
+        elif self.view is not None and self.view.kind is ScreenKind.SETTING:
             self._reading = self.view.ask
             self.show(self.view, self._notices, self._flags)
         else:
-            self.on_action(Refused())
+            self.on_action(DullClick())
 
-    def _bar_long(self, by: By, since: float) -> None:
+    def _bar_long(self, by: PressSource, since: float) -> None:
         """On a long press: take the marked choice, report the press opened, or show the choices."""
         if self._painted is not None and self._painted.choices.choose():
             return
@@ -166,6 +174,6 @@ class WorkScreen(WorkPicture):
             self.on_action(SayOpened())
         elif self.view is not None and self.view.kind in CHOOSES:
             self._judging = None
-            self.on_action(Choices())
+            self.on_action(ShowChoices())
         else:
-            self.on_action(Refused())
+            self.on_action(DullClick())

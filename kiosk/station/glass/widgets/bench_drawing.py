@@ -9,7 +9,7 @@ from kiosk.station.desk.sheet import BenchPicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import bench_lay
 from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, PAPER, SLATE, SNOW, WHITE
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
@@ -173,7 +173,7 @@ class BenchDrawing(Drawn):
         """Draw the station's question."""
         scale = self.scale
         large = Style(scale.small, scale.line * 1.4, bold=True, rows=2)
-        blocks = [Block(self.picture.title, large, scale.mm(0.8))]
+        blocks = [TextBlock(self.picture.title, large, scale.mm(0.8))]
         self._column(box, blocks)
 
     def _notice(self, room: Box, notices: tuple[str, ...]) -> None:
@@ -183,7 +183,7 @@ class BenchDrawing(Drawn):
             Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, notices, INK, PAPER)
         )
 
-    def _column(self, box: Box, blocks: list[Block]) -> None:
+    def _column(self, box: Box, blocks: list[TextBlock]) -> None:
         fitted, _ = column(blocks, box.w, box.h)
         places = stacked(box, box.top, blocks, fitted)
         for block, each, place in zip(blocks, fitted, places, strict=True):
@@ -202,8 +202,8 @@ class BenchDrawing(Drawn):
         room = box.inset(scale.mm(2.2), scale.mm(1.4))
         first = Style(scale.line, scale.line * 1.9, bold=True, rows=1)
         rest = Style(scale.small, scale.line * 1.1)
-        blocks = [Block(said[0], first, scale.mm(0.8))]
-        blocks += [Block(line, rest, scale.mm(0.5)) for line in said[1:]]
+        blocks = [TextBlock(said[0], first, scale.mm(0.8))]
+        blocks += [TextBlock(line, rest, scale.mm(0.5)) for line in said[1:]]
         self._column(room, blocks)
         self._aim(box, CARD)
 

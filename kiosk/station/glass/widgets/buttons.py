@@ -7,7 +7,7 @@ from typing import Any
 
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE, Colour
-from kiosk.station.glass.type import CAPITAL, Block, Fitted, Style, column, fit
+from kiosk.station.glass.type import CAPITAL, FittedText, Style, TextBlock, column, fit
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
@@ -17,16 +17,16 @@ INSET_MM = 1.6  # between its side and its words
 
 def _fitted(
     scale: Scale, room: Box, label: str, line: str, sizes: tuple[float, float]
-) -> tuple[list[Block], tuple[Fitted, ...]]:
+) -> tuple[list[TextBlock], tuple[FittedText, ...]]:
     """Fit a label of `sizes` (least, most) and its line; a long word ends up in small letters."""
     least, most = sizes
     tries = []
     for low in (*([] if most == inf else [most]), least, scale.small):
         style = Style(min(low, most), min(least * 1.9, most), bold=True)
-        blocks = [Block(label, style, scale.mm(0.8))]
+        blocks = [TextBlock(label, style, scale.mm(0.8))]
         if line:
             below = Style(min(scale.small, most), min(scale.label, most))  # not above the label's
-            blocks.append(Block(line, below))
+            blocks.append(TextBlock(line, below))
         fitted, share = column(blocks, room.w, room.h)
         if share == 1:
             return blocks, fitted
@@ -129,7 +129,7 @@ class PaperButton(Drawn):
             self._put(block, each, place, colour)
 
     def _put(
-        self, block: Block, fitted: Fitted, box: Box, colour: Colour, valign: str = "top"
+        self, block: TextBlock, fitted: FittedText, box: Box, colour: Colour, valign: str = "top"
     ) -> None:
         self.add_widget(
             Text(block.text, box, block.style, colour, self.halign, valign, fitted=fitted)
@@ -160,10 +160,10 @@ class ForwardBar(Drawn):
         room = box.inset(scale.mm(3.0), scale.mm(1.2))
         big = Style(scale.label, scale.line * 1.5, bold=True)
         gap = scale.mm(1.0)
-        blocks = [Block(label, big, gap), Block(below, Style(scale.small, scale.label))]
+        blocks = [TextBlock(label, big, gap), TextBlock(below, Style(scale.small, scale.label))]
         fitted, share = column(blocks, room.w, room.h)
         if share < 1 or not below:  # the label is what counts
-            blocks, gap = [Block(label, big)], 0.0
+            blocks, gap = [TextBlock(label, big)], 0.0
             fitted, _ = column(blocks, room.w, room.h)
         top = room.centre[1] + (sum(f.height for f in fitted) + gap) / 2
         places = stacked(room, top, blocks, fitted)

@@ -5,7 +5,16 @@ from math import inf
 from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
-from kiosk.report import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
+from kiosk.report import (
+    BarStroke,
+    ChartFrame,
+    DotStroke,
+    LabelStroke,
+    LineStroke,
+    LineStyle,
+    bar_strokes,
+    control_strokes,
+)
 from kiosk.report.content import EMPTY
 from kiosk.station.desk.sheet import ChartPicture, Picture, ProofPicture, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
@@ -25,7 +34,9 @@ class ReportChart(Drawn):
         self.scale = scale
         em = scale.small / CAPITAL
         self.row = height(1, em) + scale.mm(1.4)
-        frame = Frame(box.w, box.h, scale.mm(2.0), self.row, lambda text: breadth(text, False) * em)
+        frame = ChartFrame(
+            box.w, box.h, scale.mm(2.0), self.row, lambda text: breadth(text, False) * em
+        )
         control = picture.control
         strokes = (
             control_strokes(control, picture.figures, frame)
@@ -33,28 +44,28 @@ class ReportChart(Drawn):
             else bar_strokes(picture.bars, frame)
         )
         for stroke in strokes:
-            if isinstance(stroke, Label):
+            if isinstance(stroke, LabelStroke):
                 self._say(stroke)
                 continue
             with self.canvas:
                 self._paint(stroke)
 
-    def _paint(self, stroke: Line | Dot | Bar) -> None:
-        if isinstance(stroke, Line):
+    def _paint(self, stroke: LineStroke | DotStroke | BarStroke) -> None:
+        if isinstance(stroke, LineStroke):
             self._line(stroke)
-        elif isinstance(stroke, Dot):
+        elif isinstance(stroke, DotStroke):
             self._dot(self.box.x + stroke.x, self.box.y + stroke.y, stroke.ring)
         else:
             fill(Box(self.box.x, self.box.y + stroke.y, stroke.wide, stroke.high), MUTED)
 
-    def _line(self, line: Line) -> None:
+    def _line(self, line: LineStroke) -> None:
         points = [(self.box.x + x, self.box.y + y) for x, y in line.points]
-        if line.look is Look.LIMIT:
+        if line.look is LineStyle.LIMIT:
             Color(*MUTED.rgba)
             flat = [value for point in points for value in point]
             Stroked(points=flat, width=1.0, dash_length=6, dash_offset=5)
             return
-        colour, thick = (INK, self.scale.mm(0.4)) if line.look is Look.VALUE else (MUTED, 1.0)
+        colour, thick = (INK, self.scale.mm(0.4)) if line.look is LineStyle.VALUE else (MUTED, 1.0)
         outline(points, colour, thick, close=False)
 
     def _dot(self, x: float, y: float, ring: bool) -> None:
@@ -64,7 +75,7 @@ class ReportChart(Drawn):
         if ring:
             Stroked(circle=(x, y, self.scale.mm(1.6)), width=max(1.0, self.scale.mm(0.25)))
 
-    def _say(self, label: Label) -> None:
+    def _say(self, label: LabelStroke) -> None:
         left, low = self.box.x + label.x, self.box.y + label.y - self.row / 2
         box = Box(left, low, self.box.right - left, self.row)
         style = Style(self.scale.small * 0.97, self.scale.small, rows=1)

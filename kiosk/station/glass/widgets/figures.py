@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.rules import read_face
-from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import ElementBox as Placed
 from kiosk.plan.sizes import Border
-from kiosk.run.show import Slab, StackSlab
+from kiosk.run.show import SlabKind, StackSlab
 from kiosk.station.desk.sheet import Button, Card
 from kiosk.station.glass import theme
 from kiosk.station.glass.boxes import Box, Scale
@@ -151,12 +151,12 @@ class Swatches(Drawn):
 
 SWATCH_MM = 13.0
 LIFT_MM = 1.2  # layers about to be laid float above the rest
-GROUNDS: dict[Slab, theme.Colour | None] = {
-    Slab.PLATEN: theme.DIM,
-    Slab.SHEET: theme.WHITE,
-    Slab.CARRIER: None,
-    Slab.CLOTH: theme.CLOTH,
-    Slab.PAD: theme.MUTED,
+GROUNDS: dict[SlabKind, theme.Colour | None] = {
+    SlabKind.PLATEN: theme.DIM,
+    SlabKind.SHEET: theme.WHITE,
+    SlabKind.CARRIER: None,
+    SlabKind.CLOTH: theme.CLOTH,
+    SlabKind.PAD: theme.MUTED,
 }
 
 
@@ -195,7 +195,7 @@ class Stack(Drawn):
     def _slab(self, box: Box, slab: StackSlab, word: str) -> None:
         swatch, words = box.from_left(self.scale.mm(SWATCH_MM), self.scale.mm(1.8))
         swatch = swatch.inset(0, self.scale.mm(0.25))
-        ground = theme.film(slab.colour) if slab.slab is Slab.FILM else GROUNDS[slab.slab]
+        ground = theme.film(slab.colour) if slab.slab is SlabKind.FILM else GROUNDS[slab.slab]
         with self.canvas:
             if ground is not None:
                 fill(swatch, ground)

@@ -10,7 +10,16 @@ from kivy.graphics import Color, Rectangle
 from kiosk.catalog.base import dataclass
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
-from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, column, fit, height
+from kiosk.station.glass.type import (
+    CAPITAL,
+    NARROWEST,
+    Style,
+    TextBlock,
+    breadth,
+    column,
+    fit,
+    height,
+)
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
@@ -32,7 +41,7 @@ GAP_MM = 2.4
 
 
 @dataclass(frozen=True, slots=True)
-class Heads:
+class HeaderWords:
     """The words of a header: job, garment (`brief` beside `done`), press, when all is done.
 
     `setting` is the press's setting alone, for when its name does not fit.
@@ -69,7 +78,7 @@ class Heading(Drawn):
     fits, otherwise two.
     """
 
-    def __init__(self, box: Box, scale: Scale, heads: Heads, shade: Shade) -> None:
+    def __init__(self, box: Box, scale: Scale, heads: HeaderWords, shade: Shade) -> None:
         super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
@@ -80,7 +89,7 @@ class Heading(Drawn):
         else:
             self._two_rows(box, heads)
 
-    def _one_row(self, box: Box, heads: Heads) -> None:
+    def _one_row(self, box: Box, heads: HeaderWords) -> None:
         title, gap = self._wide(heads.title, False) + self.gap, self.gap
         whole = (
             (middle, press)
@@ -97,7 +106,7 @@ class Heading(Drawn):
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
         self._put(heads.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 
-    def _two_rows(self, box: Box, heads: Heads) -> None:
+    def _two_rows(self, box: Box, heads: HeaderWords) -> None:
         upper, lower = box.grid(1, 2, 0.0)
         done, beside, middles = self._wide(heads.done, True), heads.presses, heads.middles
         if heads.done:
@@ -114,7 +123,7 @@ class Heading(Drawn):
         fitting = (each for each in heads.presses if self._wide(each, False) <= lower.w)
         self._put(next(fitting, heads.presses[-1]), lower, False, "left", NARROWEST)
 
-    def _middle(self, heads: Heads, middles: tuple[str, ...], width: float) -> str:
+    def _middle(self, heads: HeaderWords, middles: tuple[str, ...], width: float) -> str:
         """Return the longest wording that leaves the title whole, or else recognisable."""
         title, least = self._wide(heads.title, False), self.scale.mm(LEAST_TITLE_MM)
         for enough in (title, min(title, least)):
@@ -133,7 +142,7 @@ class Heading(Drawn):
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 
 
-def heading_rows(scale: Scale, heads: Heads, width: float) -> int:
+def heading_rows(scale: Scale, heads: HeaderWords, width: float) -> int:
     """Return the rows that a header needs: in portrait two, before a title is shortened."""
     em = scale.small / CAPITAL
     if not scale.portrait:
@@ -142,7 +151,7 @@ def heading_rows(scale: Scale, heads: Heads, width: float) -> int:
     return 1 if (words + breadth(heads.middles[0], True)) * em + scale.mm(8.0) <= width else 2
 
 
-def heading_height(scale: Scale, heads: Heads, width: float) -> float:
+def heading_height(scale: Scale, heads: HeaderWords, width: float) -> float:
     """Return the height that a header takes, px."""
     return heading_rows(scale, heads, width) * height(1, scale.small / CAPITAL) * 1.05
 
@@ -150,7 +159,7 @@ def heading_height(scale: Scale, heads: Heads, width: float) -> float:
 BORDER_SHARE = 0.15  # of the figure, so that a border can be judged by eye
 
 
-class LookedAt(Drawn):
+class LookPicture(Drawn):
     """Words on a plate, or an upper piece on a lower one with the border enlarged."""
 
     def __init__(self, box: Box, scale: Scale, shown: str | Sides) -> None:
@@ -248,7 +257,7 @@ class Notice(Drawn):
             fill(box, ground)
         room = box.inset(min(scale.margin, scale.mm(2.5)), scale.mm(0.3))
         style, gap = Style(scale.small, scale.line, bold=True), scale.mm(0.4)
-        blocks = [Block(word, style, gap) for word in words]
+        blocks = [TextBlock(word, style, gap) for word in words]
         fitted, _ = column(blocks, room.w, room.h)
         tall = sum(each.height for each in fitted) + gap * (len(blocks) - 1)
         top = room.centre[1] + tall / 2

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Color, PopMatrix, PushMatrix, Rectangle, Rotate
 
 from kiosk.catalog.rules import read_face
-from kiosk.plan.place import Box as Placed
+from kiosk.plan.place import ElementBox as Placed
 from kiosk.plan.place import Letter
 from kiosk.run.show import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid
+from kiosk.station.glass.lay import PanelLay
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
 from kiosk.station.glass.type import CAPITAL, Style, height
 from kiosk.station.glass.widgets.lay_margin import divide, margin_of, marks_of
@@ -37,7 +37,7 @@ class LayDrawing(Drawn):
         self,
         box: Box,
         scale: Scale,
-        lying: Laid,
+        lying: PanelLay,
         pieces: Sequence[PieceView],
         hands: tuple[str, str] | None = None,
         distances: Mapping[str, str] | None = None,

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from kiosk.catalog.base import dataclass
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid
+from kiosk.station.glass.lay import PanelLay
 from kiosk.station.glass.theme import INK
 from kiosk.station.glass.type import CAPITAL, Style, balanced, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill
@@ -18,7 +18,7 @@ TICK_MM = 2.2  # the mark of a piece; those of whole inches are shorter
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class SeamMark:
     """How far below the seam a piece begins, in inches and in words."""
 
     inches: float
@@ -26,17 +26,17 @@ class Mark:
     at_right: bool = False
 
 
-def marks_of(lying: Laid, distances: Mapping[str, str]) -> tuple[Mark, ...]:
+def marks_of(lying: PanelLay, distances: Mapping[str, str]) -> tuple[SeamMark, ...]:
     """Return the ruler's marks in order from the seam; pieces at the right are measured there."""
     found = [
-        Mark(lying.from_seam(placed), distances[placed.element], placed.x > 0)
+        SeamMark(lying.from_seam(placed), distances[placed.element], placed.x > 0)
         for placed in lying.boxes
         if distances.get(placed.element)
     ]
     return tuple(sorted(found, key=lambda mark: mark.inches))
 
 
-def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
+def lengths_width(marks: Sequence[SeamMark], side: int, scale: Scale) -> float:
     """Return the width of a ruler's lengths at the left (0) or right (1), px."""
     texts = [mark.text for mark in marks if mark.at_right == bool(side)]
     em = scale.ruler / CAPITAL
@@ -44,7 +44,11 @@ def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
 
 
 def _needs(
-    scale: Scale, hands: tuple[str, str] | None, marks: Sequence[Mark], right: float, crowded: bool
+    scale: Scale,
+    hands: tuple[str, str] | None,
+    marks: Sequence[SeamMark],
+    right: float,
+    crowded: bool,
 ) -> tuple[float, float]:
     """Return what ruler and hands need at the platen's left and right, px."""
     em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
@@ -59,7 +63,7 @@ def _needs(
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class LayRoom:
     """A box for a lay drawing, and in it `platen` for the platen and what hangs over it.
 
     `crowded` if the hands do not fit between the collar's end and the ruler's first length: they go
@@ -69,7 +73,7 @@ class Room:
     box: Box
     platen: Box
     hands: tuple[str, str] | None
-    marks: tuple[Mark, ...]
+    marks: tuple[SeamMark, ...]
     crowded: bool
     beyond: bool
 
@@ -77,12 +81,12 @@ class Room:
 def divide(
     box: Box,
     scale: Scale,
-    lying: Laid,
+    lying: PanelLay,
     hands: tuple[str, str] | None,
-    marks: tuple[Mark, ...],
+    marks: tuple[SeamMark, ...],
     right: float,
     left_least: float = 0.0,
-) -> Room:
+) -> LayRoom:
     """Divide a box: the platen in the middle, unless what is beside it pushes it away.
 
     At its right `right` px stay free, at its left at least `left_least`.
@@ -97,7 +101,7 @@ def divide(
     needs = max(needs[0], left_least), needs[1]
     platen = max(1.0, min(box.h * wide / high, box.w - sum(needs)))
     left = min(max((box.w - platen) / 2, needs[0]), max(needs[0], box.w - platen - needs[1]))
-    return Room(box, Box(box.x + left, box.y, platen, box.h), hands, marks, crowded, beyond)
+    return LayRoom(box, Box(box.x + left, box.y, platen, box.h), hands, marks, crowded, beyond)
 
 
 class LayMargin(Drawn):
@@ -108,7 +112,7 @@ class LayMargin(Drawn):
     """
 
     def __init__(
-        self, room: Room, scale: Scale, toward: bool, whole: Box, zero: float, px: float
+        self, room: LayRoom, scale: Scale, toward: bool, whole: Box, zero: float, px: float
     ) -> None:
         super().__init__(room.box)
         self.scale = scale
@@ -144,7 +148,9 @@ class LayMargin(Drawn):
     def _height(self, inches: float) -> float:
         return self.zero + (inches if self.toward else -inches) * self.px
 
-    def _name(self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[Mark]) -> None:
+    def _name(
+        self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[SeamMark]
+    ) -> None:
         reach = self._hands(words, sides, marks)
         self.taken = [max(each) for each in zip(self.taken, reach, strict=True)]
 
@@ -154,7 +160,7 @@ class LayMargin(Drawn):
         return Box(side.x, y, side.w, max(0.0, end - start))
 
     def _hands(
-        self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[Mark]
+        self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[SeamMark]
     ) -> list[float]:
         """Name the outer figures beside the collar's end; return how far each name reaches.
 
@@ -176,7 +182,7 @@ class LayMargin(Drawn):
         """Return how far off the drawing's collar edge a text ends."""
         return ink.top - self.whole.y if self.toward else self.whole.top - ink.y
 
-    def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[Mark]) -> Box:
+    def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[SeamMark]) -> Box:
         """Return the box for a hand's name at the left (0) or right (1)."""
         row = height(1, self.scale.small / CAPITAL)
         first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
@@ -194,7 +200,7 @@ class LayMargin(Drawn):
         box = self._strip(side, 0.0, tall)
         return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
 
-    def _ruler(self, marks: Sequence[Mark], side: Box, start: float) -> float:
+    def _ruler(self, marks: Sequence[SeamMark], side: Box, start: float) -> float:
         """Rule the side from the seam on, a mark every inch; return how far it is written."""
         style = Style(self.scale.ruler, self.scale.ruler, rows=3)
         right, tick = marks[0].at_right, self.scale.mm(TICK_MM)
@@ -230,7 +236,7 @@ class LayMargin(Drawn):
         fill(Box(edge if right else edge - long, y - pen / 2, long, pen), INK)
 
 
-def margin_of(room: Room, scale: Scale, lying: Laid) -> LayMargin:
+def margin_of(room: LayRoom, scale: Scale, lying: PanelLay) -> LayMargin:
     """Return what is beside the platen of `room`."""
     _, bottom, wide, high = lying.extent
     whole = room.platen.fitted(wide / high)

@@ -52,7 +52,7 @@ D = TypeVar("D", bound=Drawn)
 MOST = 120  # a screen has some thirty parts; older ones are seldom needed again
 
 
-class Kept:
+class WidgetCache:
     """The last widgets that were used, by what they were made of.
 
     There may be two of each: one in the picture on the screen, one in the picture drawn ahead.

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from kiosk.catalog.base import Message
-from kiosk.run.facts import Ready
-from kiosk.run.show import Chip, Done, Mark
+from kiosk.run.facts import PeelZone
+from kiosk.run.show import Chip, RibbonField, RibbonState
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
+from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column, height
 from kiosk.station.glass.widgets.heading import Progress
 from kiosk.station.glass.widgets.marks import ASPECT, Shirt
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
@@ -46,7 +46,7 @@ class Ribbon(Drawn):
         self,
         box: Box,
         scale: Scale,
-        marks: Sequence[Mark],
+        marks: Sequence[RibbonField],
         say: Callable[[Message], str],
         shade: Shade,
         one_row: bool = False,
@@ -54,7 +54,7 @@ class Ribbon(Drawn):
         super().__init__(box)
         if not marks:
             return
-        now = " · ".join(say(mark.label) for mark in marks if mark.done is Done.NOW)
+        now = " · ".join(say(mark.label) for mark in marks if mark.done is RibbonState.NOW)
         if one_row:
             bars, names = self._name_at_right(box, scale, now, shade), box
         else:
@@ -74,12 +74,12 @@ class Ribbon(Drawn):
         self.add_widget(Text(now, place, style, shade.text, "right"))
         return bars.inset(0, (bars.h - bars_height(scale)) / 2)
 
-    def _field(self, field: Box, mark: Mark, scale: Scale, shade: Shade) -> None:
-        if mark.done is Done.NOW:
+    def _field(self, field: Box, mark: RibbonField, scale: Scale, shade: Shade) -> None:
+        if mark.done is RibbonState.NOW:
             fill(field, shade.text)
             return
         low = Box(field.x, field.y + scale.mm(0.6), field.w, field.h - scale.mm(1.2))
-        if mark.done is Done.DONE:
+        if mark.done is RibbonState.DONE:
             fill(low, shade.text)
         else:
             frame(low, shade.text, scale.mm(0.3))
@@ -90,11 +90,11 @@ class Ribbon(Drawn):
         scale: Scale,
         names: Sequence[str],
         fields: Sequence[Box],
-        marks: Sequence[Mark],
+        marks: Sequence[RibbonField],
         shade: Shade,
     ) -> None:
         """Put the name of the current phase first, then those beside it, while they fit."""
-        now = [i for i, mark in enumerate(marks) if mark.done is Done.NOW]
+        now = [i for i, mark in enumerate(marks) if mark.done is RibbonState.NOW]
         middle = sum(now) / len(now) if now else 0.0
         em = scale.small / CAPITAL
         tall = height(1, em)
@@ -190,8 +190,8 @@ class Tag(Drawn):
     def _write(self, room: Box, ink: Colour, word: str, line: str) -> None:
         scale = self.scale
         blocks = (
-            Block(word, Style(scale.small, scale.label, bold=True, rows=1)),
-            Block(line, Style(scale.small, scale.label)),
+            TextBlock(word, Style(scale.small, scale.label, bold=True, rows=1)),
+            TextBlock(line, Style(scale.small, scale.label)),
         )
         fitted, _ = column(blocks, room.w, room.h)
         top = room.centre[1] + sum(each.height for each in fitted) / 2
@@ -214,7 +214,7 @@ class ChipBox(Tag):
     ) -> None:
         super().__init__(box, scale, number, shade, on_touch)
         self.say = say
-        self.shown: tuple[str, str, Ready] | None = None
+        self.shown: tuple[str, str, PeelZone] | None = None
         self.progress: Progress | None = None
 
     def show(self, chip: Chip) -> None:
@@ -224,7 +224,7 @@ class ChipBox(Tag):
         if wanted != self.shown:
             self.shown = wanted
             ground, ink = self._colours(chip.ready)
-            foot = self.scale.mm(1.6) if chip.ready is Ready.SOON else 0.0
+            foot = self.scale.mm(1.6) if chip.ready is PeelZone.SOON else 0.0
             free = self.draw(ground, ink, wanted[0], wanted[1], foot)
             self.progress = None
             if foot:
@@ -233,9 +233,9 @@ class ChipBox(Tag):
         if self.progress is not None:
             self.progress.show(int(chip.share * 20) / 20)  # twentieths: to change seldom
 
-    def _colours(self, ready: Ready) -> tuple[Colour, Colour]:
-        if ready is Ready.LATE:
+    def _colours(self, ready: PeelZone) -> tuple[Colour, Colour]:
+        if ready is PeelZone.LATE:
             return AMBER, INK
-        if ready is Ready.NOW:
+        if ready is PeelZone.NOW:
             return self.shade.text, self.shade.ground
         return self.shade.ground, self.shade.text

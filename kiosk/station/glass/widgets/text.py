@@ -15,9 +15,9 @@ from kiosk.station.glass.type import (
     DESCENT,
     PITCH,
     TOP,
-    Block,
-    Fitted,
+    FittedText,
     Style,
+    TextBlock,
     breadth,
     column,
     fit,
@@ -29,7 +29,7 @@ SINK = (CAPITAL - TOP + DESCENT) / 2  # puts the capitals in the middle, not the
 
 
 def stacked(
-    box: Box, top: float, blocks: Sequence[Block], fitted: Sequence[Fitted]
+    box: Box, top: float, blocks: Sequence[TextBlock], fitted: Sequence[FittedText]
 ) -> Iterator[Box]:
     """Yield the box of each block of a column in `box`, the first one below `top`."""
     for block, each in zip(blocks, fitted, strict=True):
@@ -52,7 +52,7 @@ class Text(Drawn):
         colour: Colour,
         halign: str = "left",
         valign: str = "middle",
-        fitted: Fitted | None = None,
+        fitted: FittedText | None = None,
     ) -> None:
         super().__init__(box)
         self.style = style
@@ -133,7 +133,7 @@ class CautionBox(Drawn):
         words = inner.w - self._plate - self._pad
         style = Style(scale.small, scale.small * 1.25, bold=True)
         gap = scale.mm(1.2)
-        blocks = [Block(text, style, gap) for _, text in cautions]
+        blocks = [TextBlock(text, style, gap) for _, text in cautions]
         fitted, _ = column(blocks, words, inner.h)
         tall = sum(each.height for each in fitted) + gap * (len(fitted) - 1)
         box, _ = room.from_top(tall + 2 * self._pad)
@@ -149,7 +149,7 @@ class CautionBox(Drawn):
         em = self.scale.small / CAPITAL
         return max(breadth(signal, True) for signal, _ in cautions) * em + 2 * self._pad
 
-    def _row(self, row: Box, signal: str, text: str, style: Style, fitted: Fitted) -> None:
+    def _row(self, row: Box, signal: str, text: str, style: Style, fitted: FittedText) -> None:
         one = height(1, fitted.em)
         plate, words = row.from_left(self._plate, self._pad)
         plate = plate.from_top(min(one, row.h))[0]
