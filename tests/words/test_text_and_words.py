@@ -83,7 +83,7 @@ def test_refusals_of_a_job_are_in_plain_words(limit: Limit, english: str, spanis
 def test_every_limit_that_can_refuse_a_job_has_a_sentence() -> None:
     settings = Path(kiosk.__file__).parent / "plan" / "settings"
     texts = [(settings / name).read_text("utf-8") for name in ("conflict.py", "rulebook.py")]
-    keys = re.findall(r'(?:Limit\([\w.]+|yield Rule\.\w+), "([^"]+)"', "\n".join(texts))
+    keys = re.findall(r'(?:Limit\([\w.]+|yield SettingsRule\.\w+), "([^"]+)"', "\n".join(texts))
     assert len(set(keys)) > 18
     assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []
 
