@@ -105,7 +105,7 @@ def test_an_unknown_result_is_refused_without_mending_the_record(tmp_path: Path)
     with pytest.raises(Newer) as refused:
         start(path, station.now)
     told = Words("en").say(refused.value.message)
-    assert f"{path} was written by a newer program (stage washed first)" in told
+    assert f"{path} was written by a newer program (ticket stage washed first)" in told
     for command in (("report",), ("log", "--verify"), ("log", "--json")):
         said = kiosk(*command, "--log", str(path))
         assert said.code == 1

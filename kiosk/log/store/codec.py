@@ -53,7 +53,11 @@ class FromNewer(Unreadable):
 
 def kind_of(event: type[Event]) -> str:
     """Return the kind of an event: its class name in kebab-case, `ticket-called`."""
-    return re.sub(r"(?<!^)(?=[A-Z])", "-", event.__name__).lower()
+    return "-".join(_words_of(event))
+
+
+def _words_of(cls: type) -> list[str]:
+    return re.sub(r"(?<!^)(?=[A-Z])", " ", cls.__name__).lower().split()
 
 
 KINDS: dict[str, type[Event]] = {
@@ -131,10 +135,10 @@ class _Words(dict[Any, Any]):
 
     def __init__(self, of: type[Enum]) -> None:
         super().__init__((each.value, each) for each in of)
-        self._of = of.__name__
+        self._of = " ".join(_words_of(of))
 
     def __missing__(self, word: object) -> Any:
-        raise FromNewer(f"{self._of.lower()} {word}")
+        raise FromNewer(f"{self._of} {word}")
 
 
 _NO_VALUE = (
