@@ -29,7 +29,14 @@ from kiosk.catalog.base.tree import (
 )
 from kiosk.catalog.model import Catalog, Recipe, refilmed
 from kiosk.catalog.read import new_faults, read_catalog
-from kiosk.catalog.sheets import asking
+from kiosk.catalog.sheets.sheet_questions import (
+    TABLES,
+    AnswerForm,
+    Answers,
+    NewEntry,
+    SheetQuestion,
+    entry_of,
+)
 
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "material": (MATERIALS, ()), "fabric": (FABRICS, ()), "press": (SHOP, ("presses",)),
@@ -45,15 +52,15 @@ class EntryDraft:
     kind: str
     key: str
     scale: Degrees
-    answers: asking.Answers
+    answers: Answers
 
     @property
-    def entry(self) -> asking.NewEntry:
+    def entry(self) -> NewEntry:
         """The entry that the answers make."""
-        return asking.entry_of(self.kind, self.answers, self.scale)
+        return entry_of(self.kind, self.answers, self.scale)
 
     @property
-    def question(self) -> asking.SheetQuestion | None:
+    def question(self) -> SheetQuestion | None:
         """The first question without an answer, or None if all have one."""
         return next((q for q in self.entry.questions if q.path not in self.answers), None)
 
@@ -70,9 +77,7 @@ class EntryDraft:
 
     def with_answer(self, path: str, answer: str | None) -> tuple[EntryDraft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or unchanged with the checker's faults."""
-        choices = {
-            q.path: q.options for q in self.entry.questions if q.form is asking.AnswerForm.CHOICE
-        }
+        choices = {q.path: q.options for q in self.entry.questions if q.form is AnswerForm.CHOICE}
         if answer is not None and answer not in choices.get(path, (answer,)):
             return self, (Fault("", 0, path, say("catalog.asked.choice"), answer),)
         answers = {**self.answers, path: answer}
@@ -99,7 +104,7 @@ def beside_field(fault: Fault) -> Fault:
     return replace(fault, file="", line=0, key="", found=found, problem=problem)
 
 
-def option_word(question: asking.SheetQuestion, option: str) -> Message:
+def option_word(question: SheetQuestion, option: str) -> Message:
     """Return the message for one of a question's choices."""
     own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
     first = question.path.partition(".")[0]
@@ -108,14 +113,14 @@ def option_word(question: asking.SheetQuestion, option: str) -> Message:
     return say(f"entry.word.{option.replace(' ', '_')}")
 
 
-def unit_of(question: asking.SheetQuestion, draft: EntryDraft) -> str:
+def unit_of(question: SheetQuestion, draft: EntryDraft) -> str:
     """Return the unit for a number typed without one: the last one used, else the shop's."""
     used = (answer.split()[-1] for answer in reversed([*draft.answers.values()]) if answer)
     usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
     return next((unit for unit in used if unit in question.options), usual)
 
 
-def as_amount(question: asking.SheetQuestion, typed: str, unit: str) -> str:
+def as_amount(question: SheetQuestion, typed: str, unit: str) -> str:
     """Return typed numbers with their units: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
     last_unit = re.search(r"[^\W\d_]+$", sides[-1])  # in `400 x 500 mm` both are mm
@@ -132,9 +137,9 @@ def _with_unit(typed: str, unit: str) -> str:
     return f"{number} {own or unit}"
 
 
-def unsaid_in_words(question: asking.SheetQuestion) -> tuple[Message | str, ...]:
+def unsaid_in_words(question: SheetQuestion) -> tuple[Message | str, ...]:
     """Return the value used if the sheet does not say, as messages; none if the key is left out."""
-    if question.form in (asking.AnswerForm.CHOICE, asking.AnswerForm.SOME):
+    if question.form in (AnswerForm.CHOICE, AnswerForm.SOME):
         options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
         whole = question.unsaid in question.options
         taken = (question.unsaid,) if whole else tuple(options)
@@ -158,7 +163,7 @@ def as_title(typed: str) -> str:
 def begin(kind: str, name: str, scale: Degrees) -> EntryDraft:
     """Return the draft of a new entry; a `name` that is not a key is also its title."""
     key = key_of(name)
-    titled = name != key and any(each.key == "title" for each in asking.TABLES[kind].fields)
+    titled = name != key and any(each.key == "title" for each in TABLES[kind].fields)
     return EntryDraft(kind, key, scale, {"title": name.strip()} if titled else {})
 
 
@@ -186,7 +191,7 @@ def _read(path: Path) -> EntryDraft | None:
         scale = Degrees(held["scale"])
     except (OSError, BrokenSideFile, KeyError, ValueError):
         return None
-    sound = kind in asking.TABLES and isinstance(answers, dict)
+    sound = kind in TABLES and isinstance(answers, dict)
     whole = sound and all(each is None or isinstance(each, str) for each in answers.values())
     return EntryDraft(kind, key, scale, answers) if whole else None
 
@@ -269,9 +274,7 @@ def _path(recipes: Path, draft: EntryDraft) -> Path:
     return recipes / KEPT.format(kind=draft.kind, key=draft.key)
 
 
-def lines_of(
-    entry: asking.NewEntry, kind: str, remark: Callable[[Message], str]
-) -> tuple[str, ...]:
+def lines_of(entry: NewEntry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
     """Return the entry's lines for a file, with comments on what the sheet left open."""
     found: list[str] = []
     for key, value in entry.keys.items():
@@ -281,11 +284,11 @@ def lines_of(
             found += [f"{key}:{behind}", *(f"  - {flow(each)}" for each in value)]
         else:
             found.append(f"{key}: {flow(value)}{behind}")
-    more = tuple(each.key for each in asking.TABLES[kind].fields if each.key not in entry.keys)
+    more = tuple(each.key for each in TABLES[kind].fields if each.key not in entry.keys)
     return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
 
 
-def _remarks_on(entry: asking.NewEntry, key: str) -> Iterator[Message]:
+def _remarks_on(entry: NewEntry, key: str) -> Iterator[Message]:
     """Yield the remarks on a key: what the sheet left open, and what is the middle of a range."""
     for paths, kind in ((entry.guessed, "parts"), (entry.middles, "middle")):
         own = [path for path in paths if path.split(".")[0] == key]
@@ -294,11 +297,11 @@ def _remarks_on(entry: asking.NewEntry, key: str) -> Iterator[Message]:
             yield say(f"entry.remark.{kind}", parts=parts) if parts else say("entry.remark")
 
 
-def refusals(kind: str, answers: asking.Answers, scale: Degrees) -> tuple[Fault, ...]:
+def refusals(kind: str, answers: Answers, scale: Degrees) -> tuple[Fault, ...]:
     """Return the faults of the entry that the answers make."""
-    lines = lines_of(asking.entry_of(kind, answers, scale), kind, lambda message: message.id)
+    lines = lines_of(entry_of(kind, answers, scale), kind, lambda message: message.id)
     notes = Notes("")
     with suppress(Unsound):
         spot = root(compose("\n".join(lines), notes), notes)
-        asking.TABLES[kind].under(kind, replace(spot, key=""))
+        TABLES[kind].under(kind, replace(spot, key=""))
     return notes.faults

@@ -16,10 +16,10 @@ from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 from kiosk.commands.load import print_faults, print_notices, wrong
-from kiosk.commands.order_asked import HEADING, question_lines, unnamed
+from kiosk.commands.order_questions import HEADING, question_lines, unnamed
 from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import placement_faults, plan_job
-from kiosk.station.desk.jobs.order_read import FILM, own_recipe, with_films
+from kiosk.station.desk.jobs.order_reading import FILM, own_recipe, with_films
 from kiosk.words import Words
 
 

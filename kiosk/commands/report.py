@@ -19,7 +19,7 @@ from kiosk.report import tables, to_html
 from kiosk.report.content import Report
 from kiosk.report.period import Period
 from kiosk.report.report import build
-from kiosk.station.desk.shift import counting
+from kiosk.station.desk.shift import report_data
 from kiosk.words import Words
 
 Row = tuple[str, tables.GarmentRow]
@@ -70,14 +70,16 @@ def _report(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int
     logs = shifts_of_all(stores)
     span = _span(asked, logs)
     chosen = (
-        counting.choose(logs, asked.shift) if span is None else counting.choose_span(logs, span)
+        report_data.choose(logs, asked.shift)
+        if span is None
+        else report_data.choose_span(logs, span)
     )
     if chosen is None:
         return _nothing(asked, stores, logs, words)
-    about = counting.read(stores, chosen, asked.busy_time)._replace(people=asked.people)
+    about = report_data.read(stores, chosen, asked.busy_time)._replace(people=asked.people)
     if span is not None:
-        about = about._replace(against=_days(counting.span_before(span)))
-    report = build(about, *counting.moments(chosen.wanted))
+        about = about._replace(against=_days(report_data.span_before(span)))
+    report = build(about, *report_data.moments(chosen.wanted))
     for output, made in _wanted(asked):
         if failed := written(output, partial(made, report, about.period, stores, words), words):
             return failed
@@ -85,15 +87,17 @@ def _report(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int
     return DONE
 
 
-def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None:
+def _span(asked: Namespace, logs: list[report_data.Shifts]) -> report_data.Span | None:
     """Return the days asked for, an open end filled from the record; None if none were asked."""
     if asked.first is None and asked.last is None:
         return None
-    days = [counting.day_of(shift) for log in logs for shift in log] or [asked.last or asked.first]
+    days = [report_data.day_of(shift) for log in logs for shift in log] or [
+        asked.last or asked.first
+    ]
     return asked.first or min(days), asked.last or max(days)
 
 
-def _days(span: counting.Span) -> str:
+def _days(span: report_data.Span) -> str:
     return " – ".join(dict.fromkeys(day.isoformat() for day in span))
 
 
@@ -106,12 +110,12 @@ def _asked_days(asked: Namespace, words: Words) -> str:
 
 
 def _nothing(
-    asked: Namespace, stores: Sequence[FactSource], logs: list[counting.Shifts], words: Words
+    asked: Namespace, stores: Sequence[FactSource], logs: list[report_data.Shifts], words: Words
 ) -> int:
     known = tuple(dict.fromkeys(str(shift.id) for log in logs for shift in log))
     span = _span(asked, logs)
     if known and span is not None:
-        days = [counting.day_of(shift) for log in logs for shift in log]
+        days = [report_data.day_of(shift) for log in logs for shift in log]
         there = _days((min(days), max(days)))
         told = words("command.report.no_days", days=_asked_days(asked, words), known=there)
     else:
@@ -129,13 +133,13 @@ def _nothing(
 def _sheet(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     job, _, called = (asked.garment or "").rpartition("/")
-    at = counting.when if asked.json else counting.here
-    sheet = None if asked.garment else counting.closing(stores, asked.order, at)
-    made = counting.cards(stores, job, called, at) if sheet is None else (sheet,)
+    at = report_data.when if asked.json else report_data.here
+    sheet = None if asked.garment else report_data.closing(stores, asked.order, at)
+    made = report_data.cards(stores, job, called, at) if sheet is None else (sheet,)
     if not made:
         print(_not_there(asked, stores, job, called, words), file=sys.stderr)
         return FAULTS
-    if asked.garment and (told := counting.found_by_line(made, job, called)) is not None:
+    if asked.garment and (told := report_data.found_by_line(made, job, called)) is not None:
         print(words.say(told), file=sys.stderr)
         if len(made) > 1:
             print(words("command.report.line_only", job=job, asked=called), file=sys.stderr)
@@ -158,10 +162,10 @@ def _not_there(
     asked: Namespace, stores: Sequence[FactSource], job: str, called: str, words: Words
 ) -> str:
     """Return what to say if nothing matches, with the names that the record does have."""
-    numbers = counting.numbers_named(stores, job) if job else ()
+    numbers = report_data.numbers_named(stores, job) if job else ()
     if numbers:
         return words("command.report.no_number", job=job, asked=called, known=numbers)
-    known = counting.jobs_named(stores)
+    known = report_data.jobs_named(stores)
     missing = "command.report.no_garment_of" if known else "command.report.no_garment"
     return words(missing, asked=asked.garment or asked.order, known=known)
 
@@ -186,14 +190,14 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
 
 
 def _csv(_: Report, period: Period, stores: Sequence[FactSource], __: Words) -> Iterator[bytes]:
-    lines = tables.to_csv(_garments(period, stores), counting.when, period.begun())
+    lines = tables.to_csv(_garments(period, stores), report_data.when, period.begun())
     return (line.encode() for line in lines)
 
 
 def _garments(period: Period, stores: Sequence[FactSource]) -> Iterator[Row]:
     """Yield the garments of each station, holding one job in memory at a time."""
     by_station = {facts.station: facts for facts in period.logs}
-    for store, name in zip(stores, counting.names(stores), strict=True):
+    for store, name in zip(stores, report_data.names(stores), strict=True):
         known = by_station.get(name)
         if known is not None:
             for job in sorted(known.jobs):
@@ -207,8 +211,8 @@ def _json(report: Report, period: Period, words: Words) -> str:
         {
             "station": station,
             "shift": shift.id,
-            "began": counting.when(shift.began),
-            "ended": None if shift.ended is None else counting.when(shift.ended),
+            "began": report_data.when(shift.began),
+            "ended": None if shift.ended is None else report_data.when(shift.ended),
         }
         for station, shift in every
     ]

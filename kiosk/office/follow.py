@@ -15,7 +15,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import FactSource, JobStart, begun, cycles_of, ready
 from kiosk.log.record import HOLDS, Follower, StationLook
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
-from kiosk.office.made import jobs_made, pooled
+from kiosk.office.job_output import jobs_made, pooled
 from kiosk.office.pages import LEFT, SILENT_SECONDS, StationReading, Tile, Wall, tile
 from kiosk.plan.model import Phase
 from kiosk.run.facts import ScreenKind

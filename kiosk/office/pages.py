@@ -9,14 +9,14 @@ from typing import Any, NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import FactSource, JobStart, rows_of_order, shifts_of_all
 from kiosk.log.record import HOLDS, RackItem, StationActivity
-from kiosk.office.made import JobOutput, by_job, jobs_made
+from kiosk.office.job_output import JobOutput, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left, with_setting
 from kiosk.report import inside
 from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
 from kiosk.run.facts import ScreenKind, called_as
 from kiosk.station.desk.jobs.finish import finish
-from kiosk.station.desk.shift import counting
+from kiosk.station.desk.shift import report_data
 from kiosk.words import Words
 
 DARK = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
@@ -200,9 +200,9 @@ def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     station, job = asked.get("station", ""), asked.get("job", "")
     read = [each for each in sources if station in ("", each.name)]
     logs = shifts_of_all(read)
-    days = sorted({counting.day_of(each) for log in logs for each in log})
-    day = _day(asked.get("day", "")) or counting.last_day(logs)
-    chosen = _of_job(read, logs, job) if job else day and counting.choose_span(logs, (day, day))
+    days = sorted({report_data.day_of(each) for log in logs for each in log})
+    day = _day(asked.get("day", "")) or report_data.last_day(logs)
+    chosen = _of_job(read, logs, job) if job else day and report_data.choose_span(logs, (day, day))
     form = {
         "day": "" if job or day is None else day.isoformat(), "station": station, "job": job,
         "stations": [each.name for each in sources], "jobs": _titles(sources),
@@ -211,8 +211,8 @@ def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     }  # fmt: skip
     if not chosen:
         return "desk.html", {"form": form, "body": "", "said": [say("board.no_shift")]}
-    about = counting.read(read, chosen)
-    report = build(about, *counting.moments(chosen.wanted))
+    about = report_data.read(read, chosen)
+    report = build(about, *report_data.moments(chosen.wanted))
     return "desk.html", {"form": form, "body": inside(report, words.say), "said": []}
 
 
@@ -224,15 +224,15 @@ def _day(text: str) -> date | None:
 
 
 def _of_job(
-    read: Sequence[FactSource], logs: Sequence[counting.Shifts], job: str
-) -> counting.ShiftChoice | None:
+    read: Sequence[FactSource], logs: Sequence[report_data.Shifts], job: str
+) -> report_data.ShiftChoice | None:
     """Return the shifts in which a job was at a press, without shifts to compare."""
     found = []
     for source, log in zip(read, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
         found.append(tuple(each for each in log if each.id in numbers))
     wanted, none = tuple(found), tuple(() for _ in logs)
-    return counting.ShiftChoice(wanted, wanted, none) if any(wanted) else None
+    return report_data.ShiftChoice(wanted, wanted, none) if any(wanted) else None
 
 
 def _titles(sources: Sequence[FactSource]) -> dict[str, str]:
@@ -252,10 +252,10 @@ def garment(sources: list[FactSource], asked: Mapping[str, str], words: Words) -
     if not (job and number):
         missing = "board.no_garment_named" if job else "board.no_job_named"
         return "said.html", {"said": [say(missing)]}
-    made = counting.cards(sources, job, number)
+    made = report_data.cards(sources, job, number)
     if not made:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}
-    told = counting.found_by_line(made, job, number)
+    told = report_data.found_by_line(made, job, number)
     values = {"bodies": [inside(each, words.say) for each in made], "said": [told] if told else []}
     return "sheet.html", {"job": job, "garments": [], "signs": False, **values}
 
@@ -265,7 +265,7 @@ def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     job = asked.get("job", "")
     if not job:
         return "said.html", {"said": [say("board.no_job_named")]}
-    report = counting.closing(sources, job)
+    report = report_data.closing(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))

@@ -12,9 +12,9 @@ from kiosk.heat.garment import (
     peel_zones,
     story,
 )
+from kiosk.heat.heat_taken import kept
 from kiosk.heat.learn import LIFTED, PAD, Beta
 from kiosk.heat.stack import Temperatures
-from kiosk.heat.taken import kept
 from kiosk.peel.history import GarmentHistory, garment_history, stack_after
 from kiosk.peel.kept_curve import curve_of, moved, thinned
 from kiosk.plan.heat import COOLING_SECONDS, wait_of

@@ -6,8 +6,8 @@ from dataclasses import replace
 from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import SolvedCurves, solve
 from kiosk.heat.garment import LAYING_SECONDS, Act, GarmentPlace, Setup, idle, story
+from kiosk.heat.heat_taken import kept
 from kiosk.heat.stack import Temperatures
-from kiosk.heat.taken import kept
 from kiosk.plan.heat import heat_setup
 from kiosk.plan.model import Pass
 from kiosk.plan.sources import HeatStack

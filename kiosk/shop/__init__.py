@@ -14,6 +14,6 @@ if TYPE_CHECKING:
     from kiosk.shop.wishes import JobWish, OtherHolder, SharedBatch, WishAnswer
     from kiosk.shop.plans import SplitOrder, orders_apart
     from kiosk.shop.claims import Claims
-    from kiosk.shop.beside import attend
+    from kiosk.shop.attendant import attend
 
 __getattr__ = face(__name__)

@@ -22,8 +22,8 @@ from kiosk.log.record import StationActivity, StationLook
 from kiosk.log.rescue import written_log
 from kiosk.log.store import LogFault, LogHead, NumberedEvent, StoredRow, codec, event_of
 from kiosk.run.state import Event
-from kiosk.shop.asking import RecordsQuery, listing
 from kiosk.shop.plans import orders_apart
+from kiosk.shop.record_queries import RecordsQuery, listing
 from kiosk.shop.server import Server, ShopFault, connect, guarded
 
 KEPT = ["record", "name", "station", "generation", "after", "digest", "events", "told", "version"]

@@ -10,7 +10,7 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.model import Closing, PanelSettings, Phase, Plan, Purpose
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.place import as_operator, bed_of, lay_out
-from kiosk.train.practice.asking import step_name
+from kiosk.train.practice.practice_words import step_name
 
 MOST_WRONG = 3
 

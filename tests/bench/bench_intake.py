@@ -14,7 +14,7 @@ from bench_shop import JOBS, PILE, RECIPES, ROOT
 
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.roster import Answer, begin
-from kiosk.station.desk.jobs.order_read import COLUMNS_RIGHT, read
+from kiosk.station.desk.jobs.order_reading import COLUMNS_RIGHT, read
 
 SYLLABLES = ("KO", "VA", "RE", "LIN", "TAR", "MUN", "SOL", "BER", "DAN", "EK")
 

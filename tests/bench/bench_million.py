@@ -30,7 +30,7 @@ from kiosk.report.page import to_html  # noqa: E402
 from kiosk.run.state.event import Event, Now  # noqa: E402
 from kiosk.run.state.events import JobDone, JobLeft, JobStarted, JobTaken  # noqa: E402
 from kiosk.run.state.events_station import StationStarted  # noqa: E402
-from kiosk.station.desk.shift.counting import report_of_shift  # noqa: E402
+from kiosk.station.desk.shift.report_data import report_of_shift  # noqa: E402
 from kiosk.words import Words  # noqa: E402
 
 GARMENTS = 500

@@ -37,9 +37,9 @@ from kiosk.report.page import to_html  # noqa: E402 - likewise
 from kiosk.report.report import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import ServerBoardSource, records, ship  # noqa: E402 - likewise
-from kiosk.shop.asking import RecordsQuery  # noqa: E402 - likewise
-from kiosk.station.desk.beside import SendingProcess, command  # noqa: E402 - likewise
-from kiosk.station.desk.shift import counting  # noqa: E402 - likewise
+from kiosk.shop.record_queries import RecordsQuery  # noqa: E402 - likewise
+from kiosk.station.desk.sending_process import SendingProcess, command  # noqa: E402 - likewise
+from kiosk.station.desk.shift import report_data  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise
 
 STATIONS = 20
@@ -155,9 +155,9 @@ def reporting(stage: Stage) -> None:
 def day(database: Database) -> str:
     """Build the page of the last day of all stations."""
     with records(database) as sources:
-        chosen = counting.choose(shifts_of_all(sources), "day")
+        chosen = report_data.choose(shifts_of_all(sources), "day")
         assert chosen is not None
-        report = build(counting.read(sources, chosen), *counting.moments(chosen.wanted))
+        report = build(report_data.read(sources, chosen), *report_data.moments(chosen.wanted))
     return to_html(report, Words("en").say)
 
 

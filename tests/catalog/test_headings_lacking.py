@@ -11,7 +11,7 @@ from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import LEAVE_OUT, Answer
 from kiosk.catalog.roster.order import OrderDetails, OrderDraft, OrderStatus
-from kiosk.catalog.roster.taking import begin
+from kiosk.catalog.roster.order_start import begin
 
 HEADLESS = "KOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n"
 THREE = [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
@@ -121,7 +121,7 @@ def test_a_two_line_heading_can_be_answered(tmp_path: Path) -> None:
 
 
 def test_a_generated_heading_is_not_remembered_for_the_next_file(tmp_path: Path) -> None:
-    from kiosk.catalog.roster.taking import remember
+    from kiosk.catalog.roster.order_start import remember
 
     draft = begun(tmp_path, HEADLESS)
     say_columns(draft, "name", "number", "size")

@@ -13,7 +13,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import add, as_title, begin, is_known
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import SourceKind
-from kiosk.catalog.sheets.asking import MOST_BANDS, TABLES, AnswerForm
+from kiosk.catalog.sheets.sheet_questions import MOST_BANDS, TABLES, AnswerForm
 from kiosk.words import Words
 
 

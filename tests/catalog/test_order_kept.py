@@ -18,7 +18,7 @@ from kiosk.catalog.model import Catalog
 from kiosk.catalog.read import list_jobs, read_job
 from kiosk.catalog.roster import Answer, CannotOrder, OrderDraft, begin, drafts, read_answers
 from kiosk.catalog.roster.answers import write_answers
-from kiosk.catalog.roster.taking import remember
+from kiosk.catalog.roster.order_start import remember
 
 STEPS = frozenset({"os.rename", "os.mkdir", "os.remove", "os.rmdir", "shutil.rmtree"})
 HEADS = {"number": "Rückennummer", "name": "Spielername", "size": "Größe"}

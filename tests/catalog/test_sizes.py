@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kiosk.catalog.model.orders import BY_CODE, SIZES, SizeClass, size_named
-from kiosk.catalog.roster.meant import nearest_size, sizes_within
+from kiosk.catalog.roster.suggestions import nearest_size, sizes_within
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from kiosk.log.store.errors import CannotRecord
 from kiosk.log.store.store import Store
 from kiosk.office.follow import OneLog
 from kiosk.run.state.events_station import Held
-from kiosk.station.desk.shift.counting import report_of_shift
+from kiosk.station.desk.shift.report_data import report_of_shift
 
 MOST_EVENTS = 150  # in one life of the station; SQLite folds a tail in after some 300
 READINGS = 30  # of one connection

@@ -14,8 +14,8 @@ from usual_garment import reached, usual
 
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Act, GarmentPlace, Setup, story
+from kiosk.heat.heat_taken import taken
 from kiosk.heat.stack import PROPERTIES, Cloth
-from kiosk.heat.taken import taken
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.
 ROOM, WARM = (None, None), (70.0, 60.0)  # pad, lower platen

@@ -12,8 +12,7 @@ from usual_garment import reached, usual
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.heat.curve import Curve, cloth, solve
 from kiosk.heat.garment import Act, Setup, idle, story
-from kiosk.heat.solver import Sample, history
-from kiosk.heat.taken import (
+from kiosk.heat.heat_taken import (
     Arrhenius,
     cold_pad,
     equivalent_between,
@@ -22,6 +21,7 @@ from kiosk.heat.taken import (
     tack_under_sheet,
     taken,
 )
+from kiosk.heat.solver import Sample, history
 from kiosk.words.speak import Words
 
 SETUP = Setup(149.0)

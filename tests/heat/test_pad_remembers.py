@@ -7,8 +7,8 @@ from usual_garment import usual
 
 from kiosk.heat.curve import bond, solve
 from kiosk.heat.garment import Act, GarmentPlace, Setup, idle, story
+from kiosk.heat.heat_taken import kept
 from kiosk.heat.solver import history
-from kiosk.heat.taken import kept
 
 SETUP = Setup(149.0)
 

@@ -20,7 +20,7 @@ from kiosk.log.store.errors import LogFault
 from kiosk.log.store.files import StationLock
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.station.desk.shift.counting import report_of_shift
+from kiosk.station.desk.shift.report_data import report_of_shift
 from kiosk.words import Words
 
 DEEP = '{"a":' * 100_000

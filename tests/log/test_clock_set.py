@@ -13,10 +13,10 @@ from command_line import kiosk
 from log_station import simulated, unsynced
 
 from kiosk.log.facts import read_through
+from kiosk.log.facts.derive import ready
 from kiosk.log.facts.facts import Facts
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts
-from kiosk.log.facts.tell import ready
 from kiosk.log.store.store import Store
 from kiosk.report.period import Period, records
 from kiosk.run.state.event import Event

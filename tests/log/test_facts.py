@@ -13,8 +13,8 @@ import pytest
 from log_station import Station, foreign, order, simulated, unsynced
 
 from kiosk.log.facts import Statement, facts_mark, fold, ready, shifts, statements
+from kiosk.log.facts.derive import FactDeriver
 from kiosk.log.facts.tables import TABLES, VERSION
-from kiosk.log.facts.tell import FactDeriver
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify

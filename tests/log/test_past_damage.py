@@ -10,15 +10,15 @@ from log_damage import mended, pages_of_events, spoil
 from log_station import foreign, simulated, unguarded
 
 from kiosk.log.facts import read_through
+from kiosk.log.facts.derive import ready
 from kiosk.log.facts.read import compared, facts
 from kiosk.log.facts.shifts import begun, shifts
-from kiosk.log.facts.tell import ready
 from kiosk.log.rescue.mend import past_damage, without_bad
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state.events import Finished, TakenBack
-from kiosk.station.desk.shift.counting import report_of_shift
+from kiosk.station.desk.shift.report_data import report_of_shift
 from kiosk.words import Words
 
 EVERY_HARM = (

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from log_station import Station, signed_on
 
+from kiosk.log.facts.derive import ready
 from kiosk.log.facts.facts import Shift
 from kiosk.log.facts.shifts import shifts as shifts_of_log
-from kiosk.log.facts.tell import ready
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_station import HandedOver, SignedOn

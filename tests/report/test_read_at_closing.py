@@ -34,8 +34,8 @@ from kiosk.report.tables import to_text
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import TicketStage
-from kiosk.station.desk.shift.counting import moments
 from kiosk.station.desk.shift.report import in_order
+from kiosk.station.desk.shift.report_data import moments
 from kiosk.words import Words
 
 SAY = Words("en").say

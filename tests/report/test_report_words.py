@@ -36,7 +36,7 @@ from kiosk.run.state.events_shift import (
 from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import TicketStage
 from kiosk.run.state.reasons import ASIDE_REASONS, OVERRIDE_REASONS, RULING_REASONS, SKIP_REASONS
-from kiosk.station.desk.shift.handing import NOTES
+from kiosk.station.desk.shift.handover import NOTES
 from kiosk.words import Words
 
 LANGUAGES = [Words("en"), Words("es")]

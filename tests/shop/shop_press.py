@@ -20,8 +20,8 @@ from kiosk.run.decide.decide import bar_meaning, settled
 from kiosk.run.facts import ScreenKind, kind_of, question_at_hand
 from kiosk.run.state import Now, commands
 from kiosk.run.state.model import ConfirmMode, JobRun
-from kiosk.shop.beside import Attendant, Inbox
-from kiosk.station.desk import beside as desk_beside
+from kiosk.shop.attendant import Attendant, Inbox
+from kiosk.station.desk import sending_process as desk_beside
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs import at_server
 from kiosk.station.desk.jobs.library import Library
@@ -59,7 +59,7 @@ def shared_jobs(place: Path, garments: int = 12) -> Path:
 class Thread:
     """Replaces the process beside a station: the same loop, over real pipes, in this process.
 
-    The process itself is tested in `test_beside.py`; starting a dozen takes as many seconds.
+    The process itself is tested in `test_attendant.py`; starting a dozen takes as many seconds.
     """
 
     def __init__(self, log: Path, database: Database) -> None:

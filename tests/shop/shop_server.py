@@ -26,7 +26,7 @@ from kiosk.log.store import Store
 from kiosk.run.state import State
 from kiosk.shop import add, connect, init, records
 from kiosk.shop.server import FILES
-from kiosk.station.desk.shift import counting
+from kiosk.station.desk.shift import report_data
 from kiosk.words import Words
 
 OWNER = "owner"
@@ -293,6 +293,6 @@ def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
 def sheet_line(postgres: Postgres, name: str) -> str:
     """Return the first line of an order's closing sheet for all stations."""
     with records(postgres.at("owner", name)) as sources:
-        report = counting.closing(sources, "ferry")
+        report = report_data.closing(sources, "ferry")
     assert report is not None
     return Words("en").say(report.line)

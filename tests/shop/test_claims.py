@@ -21,7 +21,7 @@ from shop_server import Postgres
 from kiosk.log.store import Store
 from kiosk.run.state import Garment
 from kiosk.shop import Claims, JobWish, WishAnswer, connect, ship
-from kiosk.shop.beside import Attendant, Inbox
+from kiosk.shop.attendant import Attendant, Inbox
 from kiosk.shop.wishes import Rows
 
 JOB = "ferry-order"

@@ -16,7 +16,7 @@ from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME, holder
 from kiosk.station.desk.sheet import PageKind
-from kiosk.station.desk.shift.handing import hand_over_to
+from kiosk.station.desk.shift.handover import hand_over_to
 
 SHOP = "presses"
 

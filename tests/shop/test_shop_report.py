@@ -35,9 +35,9 @@ from kiosk.log.store import Store
 from kiosk.run.state import ConfirmMode
 from kiosk.run.state import commands as c
 from kiosk.shop import Away, ship
-from kiosk.shop.asking import RecordsQuery
 from kiosk.shop.reading import records
-from kiosk.station.desk.shift import counting
+from kiosk.shop.record_queries import RecordsQuery
+from kiosk.station.desk.shift import report_data
 
 STATIONS = ("dock-east", "dock-north", "dock-south")
 ORDER = "raft-polo-1"
@@ -154,9 +154,9 @@ def test_each_statement_runs_once_for_all_stations(
     def of(most: int) -> list[str]:
         asked.clear()
         with records(postgres.at("auditor", "week")) as found:
-            chosen = counting.choose(shifts_of_all(found[:most]), "all")
+            chosen = report_data.choose(shifts_of_all(found[:most]), "all")
             assert chosen is not None
-            counting.read(found[:most], chosen)
+            report_data.read(found[:most], chosen)
         return asked.copy()
 
     three, one = of(3), of(1)
@@ -172,9 +172,11 @@ def counts(postgres: Postgres, at_once: int, meanwhile: str = "") -> list[Garmen
         ).fetchone() or (0,)
         assert many == at_once
         owner.execute(meanwhile or "SELECT 1")
-        chosen = counting.choose(shifts_of_all(found), "all")
+        chosen = report_data.choose(shifts_of_all(found), "all")
         assert chosen is not None
-        return [each for log in counting.read(found, chosen).period.logs for each in log.garments]
+        return [
+            each for log in report_data.read(found, chosen).period.logs for each in log.garments
+        ]
 
 
 def test_two_connections_read_the_same_moment(postgres: Postgres, logs: list[Path]) -> None:

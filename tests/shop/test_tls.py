@@ -150,7 +150,7 @@ def test_faults_at_the_server_are_reported_with_what_to_do(floor: Floor, tablet:
 def test_a_station_reports_a_wrong_password_and_goes_on_once_it_is_corrected(
     floor: Floor, tablet: Machine, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("kiosk.shop.beside.AGAIN_SECONDS", 0.05)
+    monkeypatch.setattr("kiosk.shop.attendant.AGAIN_SECONDS", 0.05)
     last = simulated(log_of(tablet), 1)
     tablet.signs_in("press-1", "Wrong-word")
     made = shop_press.Beside(log_of(tablet), PRESS)

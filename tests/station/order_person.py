@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
 from customer_files import Answered, write_all
 
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_read import OrderStep
+from kiosk.station.desk.jobs.order_reading import OrderStep
 from kiosk.station.desk.sheet import Button
 
 COLUMNS = {

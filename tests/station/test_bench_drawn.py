@@ -26,7 +26,7 @@ from kiosk.station.glass.widgets.bench_drawing import GLOVE_MM
 from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice.bench import SETTING, Bench, BenchJob, LaidPiece, WorkPosition, bench_at
 from kiosk.train.practice.looks import SlipKind
-from kiosk.train.practice.planted import possible_slips
+from kiosk.train.practice.slip_choice import possible_slips
 from kiosk.train.practice.slips import PlantedSlip, changed
 from kiosk.words import Words
 

@@ -7,7 +7,7 @@ from station_driver import ROOT
 from station_harness import Bench, Picture
 from station_screen import PANELS
 from station_tree import texts, walk
-from test_closer import screen_on, touch
+from test_enlarged_lay import screen_on, touch
 
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.widgets.buttons import ForwardBar

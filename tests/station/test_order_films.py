@@ -20,7 +20,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import keep
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.run.state.events_shift import OrderTaken, RecipesRead
-from kiosk.station.desk.jobs.order_read import OrderStep
+from kiosk.station.desk.jobs.order_reading import OrderStep
 
 
 @pytest.fixture(scope="module")

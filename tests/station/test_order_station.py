@@ -43,7 +43,7 @@ from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import placement_faults
 from kiosk.run.state.events_shift import OrderTaken
-from kiosk.station.desk.jobs.order_read import OrderStep
+from kiosk.station.desk.jobs.order_reading import OrderStep
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 
 

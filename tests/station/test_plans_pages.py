@@ -20,11 +20,11 @@ from kiosk.plan.brief import Brief, brief_of
 from kiosk.run.facts import ScreenKind
 from kiosk.run.state import commands
 from kiosk.run.state.rules import NO_RULES
-from kiosk.station.desk.beside import SendingProcess
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import against
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.sending_process import SendingProcess
 from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.words import Words
 

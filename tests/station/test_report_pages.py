@@ -20,8 +20,8 @@ from kiosk.report.content import EMPTY, Report
 from kiosk.report.report import build
 from kiosk.station.demo.play import WindowSize
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
-from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import choice, counts_line, in_order
+from kiosk.station.desk.shift.report_data import choose, moments, read
 from kiosk.station.desk.shift.subject import pictures, sheet_of
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.type import CAPITAL

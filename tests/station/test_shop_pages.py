@@ -18,11 +18,11 @@ from kiosk.run.facts import ScreenKind
 from kiosk.run.state import TicketStage, commands
 from kiosk.run.state.rules import NO_RULES
 from kiosk.station.demo.play import WindowSize
-from kiosk.station.desk.beside import SendingProcess
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.jobs.begin import alone_or_shared
 from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.sending_process import SendingProcess
 from kiosk.station.desk.sheet import PageKind, Sheet
 from kiosk.words import Words
 

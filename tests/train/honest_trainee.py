@@ -17,8 +17,8 @@ from kiosk.plan.group import plan_families
 from kiosk.plan.model import Plan
 from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_station import QuizAnswered
-from kiosk.train.practice.asking import PracticePage
 from kiosk.train.practice.levels import HelpLevel
+from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import criteria, is_ready
 from kiosk.train.practice.slips import PlantedSlip

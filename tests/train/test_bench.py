@@ -18,7 +18,7 @@ from kiosk.run.show.parts import SlabKind
 from kiosk.run.state.model import ConfirmMode, Garment
 from kiosk.train.practice.bench import AROUND, SETTING, Bench, BenchJob, WorkPosition, bench_at
 from kiosk.train.practice.looks import SlipKind
-from kiosk.train.practice.planted import EACH, HAVE, planted, possible_slips
+from kiosk.train.practice.slip_choice import EACH, HAVE, planted, possible_slips
 from kiosk.train.practice.slips import (
     PASSING,
     BenchRun,

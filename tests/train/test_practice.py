@@ -12,8 +12,8 @@ from kiosk.run.facts.peels import PeelZone
 from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
-from kiosk.train.practice.asking import PracticePage
 from kiosk.train.practice.levels import HelpLevel
+from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.sign_off import criteria, fading, is_ready
 from kiosk.words import Words
 

@@ -13,9 +13,9 @@ from kiosk.run.facts.questions import ScreenKind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment
-from kiosk.train.practice.asking import PracticePage
 from kiosk.train.practice.bench import Bench, WorkPosition
 from kiosk.train.practice.levels import NEW, Trainee, trained
+from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.rehearsal import PracticeWish
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.slips import PlantedSlip

@@ -21,6 +21,6 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.order import (
         ENDINGS, CannotOrder, OrderColumns, OrderDetails, OrderDraft, OrderStatus,
     )
-    from kiosk.catalog.roster.taking import begin, drafts, remember
+    from kiosk.catalog.roster.order_start import begin, drafts, remember
 
 __getattr__ = face(__name__)

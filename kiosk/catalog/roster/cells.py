@@ -6,7 +6,7 @@ from collections import Counter
 
 from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
-from kiosk.catalog.roster.meant import (
+from kiosk.catalog.roster.suggestions import (
     cleaned_name,
     counted_size,
     digits_of,

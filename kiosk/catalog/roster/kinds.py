@@ -13,7 +13,7 @@ from kiosk.catalog.model.orders import (
     bare_step,
     size_named,
 )
-from kiosk.catalog.roster.meant import ADULT_WORDS, YOUTH_WORDS
+from kiosk.catalog.roster.suggestions import ADULT_WORDS, YOUTH_WORDS
 from kiosk.catalog.roster.tables import TableRow
 
 

@@ -18,10 +18,10 @@ from kiosk.catalog.model.rules import Code, CodeRule, season_text
 from kiosk.catalog.model.sheets import Material
 from kiosk.catalog.roster.answers import Answers
 from kiosk.catalog.roster.headers import COLUMNS
-from kiosk.catalog.roster.meant import plain_form
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.rows import Placed
 from kiosk.catalog.roster.settling import Edits, settle
+from kiosk.catalog.roster.suggestions import plain_form
 from kiosk.catalog.roster.tables import TableRow, by_line
 from kiosk.catalog.rules import Face, read_face, season, single
 

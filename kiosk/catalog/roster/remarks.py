@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from kiosk.catalog.base import Notes, say
 from kiosk.catalog.model import RosterLine
 from kiosk.catalog.roster.headers import is_remark
-from kiosk.catalog.roster.meant import sizes_within
+from kiosk.catalog.roster.suggestions import sizes_within
 from kiosk.catalog.roster.tables import TableRow
 
 

@@ -11,9 +11,9 @@ from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model import RosterColumn, RosterLine, SizeClass
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
+from kiosk.catalog.roster.column_letters import with_headings
 from kiosk.catalog.roster.header_row import header_place
 from kiosk.catalog.roster.kinds import ages_beside, ask_bare_sizes
-from kiosk.catalog.roster.meant import says_youth
 from kiosk.catalog.roster.remarks import ask_each, ask_remarks
 from kiosk.catalog.roster.rows import (
     Placed,
@@ -25,8 +25,8 @@ from kiosk.catalog.roster.rows import (
 )
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
+from kiosk.catalog.roster.suggestions import says_youth
 from kiosk.catalog.roster.tables import TableRow, plain_header, rows, zero_slip
-from kiosk.catalog.roster.unnamed import with_headings
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
 

@@ -9,10 +9,10 @@ from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
 from kiosk.catalog.roster.header_row import heads_garments
 from kiosk.catalog.roster.headers import fields_in
-from kiosk.catalog.roster.meant import counted_size
 from kiosk.catalog.roster.odd_lines import holds_rows
 from kiosk.catalog.roster.rows_alike import row_ranges
 from kiosk.catalog.roster.settling import Edits
+from kiosk.catalog.roster.suggestions import counted_size
 from kiosk.catalog.roster.tables import SEPARATORS, TableRow, plain_header
 
 Placed = tuple[TableRow, RosterLine]

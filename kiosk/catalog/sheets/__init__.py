@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.sheets.asking import MORE, AnswerForm, SheetQuestion
+    from kiosk.catalog.sheets.sheet_questions import MORE, AnswerForm, SheetQuestion
     from kiosk.catalog.sheets.holes import holes
     from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
     from kiosk.catalog.sheets.materials import recipe

@@ -7,7 +7,7 @@ from typing import Any
 from kiosk.catalog.base import Degrees, converted, fahrenheit_step, nearest
 from kiosk.catalog.model import Job, Range
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
-from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, EstimateRange, around
+from kiosk.heat.heat_taken import ACTIVATION_RANGE, TACK_KELVIN, EstimateRange, around
 from kiosk.plan import model
 from kiosk.plan.heat import HeatSummary, heat_summary, is_rule
 from kiosk.plan.phrases import phrase

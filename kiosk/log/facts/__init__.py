@@ -24,7 +24,7 @@ if TYPE_CHECKING:
         VERSION, FactMark, FactSource, Reading, Statement, abreast, changed, key_of, read_through,
         statements,
     )
-    from kiosk.log.facts.tell import (
+    from kiosk.log.facts.derive import (
         LONG, FactDeriver, Progress, differing, facts_mark, far_behind, fold, quiet, ready,
         teller_from,
     )

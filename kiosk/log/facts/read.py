@@ -9,6 +9,7 @@ from itertools import chain, repeat, starmap
 from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
+from kiosk.log.facts.derive import FILES
 from kiosk.log.facts.facts import (
     ClockJump,
     ClosingCount,
@@ -26,7 +27,6 @@ from kiosk.log.facts.facts import (
 from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments, taken_over_of
 from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import FactSource, Reading
-from kiosk.log.facts.tell import FILES
 from kiosk.log.store import NumberedEvent, Store, codec
 from kiosk.log.store.rows import decoded
 from kiosk.run.state import PressVerified, StationStarted, TimeSource

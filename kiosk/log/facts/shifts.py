@@ -7,11 +7,11 @@ from itertools import pairwise
 from operator import itemgetter
 from typing import Any
 
+from kiosk.log.facts.derive import far_behind, ready
 from kiosk.log.facts.facts import ClockJump, JobStart, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.jobs import begun_from
 from kiosk.log.facts.tables import SEALED, FactSource, Reading, Seal, read_through, together
-from kiosk.log.facts.tell import far_behind, ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan

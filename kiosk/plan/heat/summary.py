@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say
 from kiosk.catalog.model import Peel, Thresholds
-from kiosk.heat import taken as effect
+from kiosk.heat import heat_taken as effect
 from kiosk.heat.curve import SolvedCurves, bond
 from kiosk.heat.garment import GarmentPlace
 from kiosk.heat.solver import Sample

@@ -1,6 +1,6 @@
 -- What the board shows of each station now, and notifications when that changes.
 
--- The station's activity after event `seq` (`kiosk/log/record/following.py`), since and until when
+-- The station's activity after event `seq` (`kiosk/log/record/follower.py`), since and until when
 -- by its own clock, and its rack as JSON.
 CREATE TABLE shop.now (
     record bigint PRIMARY KEY, seq bigint NOT NULL, wall double precision NOT NULL, kind text

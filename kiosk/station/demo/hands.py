@@ -16,10 +16,10 @@ from kiosk.run.facts import ScreenKind, seconds_missing
 from kiosk.run.show import View
 from kiosk.run.state import Now
 from kiosk.station.demo.stage import COARSE_FRAME, DemoWindow
-from kiosk.station.desk.beside import SendingProcess, command
 from kiosk.station.desk.desk import Identity, StationParts
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.pages import look_around, start_at
+from kiosk.station.desk.sending_process import SendingProcess, command
 from kiosk.station.desk.side_files import PinFile
 from kiosk.station.glass.app import StationWidget
 from kiosk.station.glass.boxes import Box

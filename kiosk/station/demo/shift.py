@@ -7,7 +7,7 @@ from kivy.core.window import Window
 
 from kiosk.run.facts import PeelZone, ScreenKind
 from kiosk.run.show import View
-from kiosk.station.demo import practised
+from kiosk.station.demo import practice_day
 from kiosk.station.demo.hands import DemoHands
 from kiosk.station.demo.worker import PIN, Worker, phase, report, sounds_and_keys
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
@@ -22,9 +22,9 @@ class DemoShift(Worker):
         sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
         self.new_order()
-        practised.PracticeDay(self.hands, self.shot).play()
+        practice_day.PracticeDay(self.hands, self.shot).play()
         self.layered_job()
-        practised.change_the_policy(self)
+        practice_day.change_the_policy(self)
         self.cold_peel_job()
         self.stops()
         self.end()
@@ -155,7 +155,7 @@ class DemoShift(Worker):
         self.shot("put-aside")
         hands.touch("not here")
         self.questions()
-        practised.look_at_choices(self)
+        practice_day.look_at_choices(self)
         hands.side(right=True)
         hands.touch("Supervisor")
         self.supervisor("1 garment to decide")
@@ -175,7 +175,7 @@ class DemoShift(Worker):
         hands.touch("Orsavel ice crew")
         hands.touch("Read the cautions")
         self.setting()
-        practised.check_the_press(self)
+        practice_day.check_the_press(self)
         self.questions()
         seen: set[str] = set()
         while (view := hands.view).kind is not ScreenKind.DONE:
@@ -188,7 +188,7 @@ class DemoShift(Worker):
         hands = self.hands
         due = any(chip.ready is not PeelZone.SOON for chip in view.chips)
         if view.kind is ScreenKind.LOT:
-            practised.look_at_the_first(self)
+            practice_day.look_at_the_first(self)
         elif view.kind is ScreenKind.ASK:
             self.questions()
         elif view.kind is ScreenKind.HEAT:
@@ -269,7 +269,7 @@ class DemoShift(Worker):
         self.supervisor("The shop's server")
         self.shot("shop")
         hands.touch("back", "back")
-        practised.hand_over(self)
+        practice_day.hand_over(self)
         self.shot("handed-over")
 
     def leave_unwritten(self) -> None:

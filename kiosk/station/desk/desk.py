@@ -20,7 +20,7 @@ from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
 
 if TYPE_CHECKING:
-    from kiosk.station.desk.beside import SendingProcess
+    from kiosk.station.desk.sending_process import SendingProcess
 
 SUPERVISOR = "supervisor"  # the person, in events that only a supervisor makes
 Subject = TypeVar("Subject")

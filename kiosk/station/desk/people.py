@@ -11,7 +11,7 @@ from kiosk.station.desk.desk import Desk, digits, hidden, letters
 from kiosk.station.desk.display import language
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
-from kiosk.station.desk.shift.handing import Handing
+from kiosk.station.desk.shift.handover import Handing
 from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words
 

@@ -114,7 +114,7 @@ class StationWidget(Widget):
     def _options(self, view: View) -> tuple[HoldOption, ...]:
         if view.kind is not ScreenKind.HELD:
             return ()
-        from kiosk.station.desk.work.held import options
+        from kiosk.station.desk.work.hold import options
 
         return options(self.desk)
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kiosk.log.record import Recorder
     from kiosk.log.rescue import Salvage
     from kiosk.log.store import LogFault
-    from kiosk.station.desk.beside import SendingProcess
+    from kiosk.station.desk.sending_process import SendingProcess
 
 
 def run_station(
@@ -85,7 +85,7 @@ def in_a_terminal() -> bool:
 
 
 def _beside(log: Path, recipes: Path) -> SendingProcess:
-    from kiosk.station.desk.beside import SendingProcess, command
+    from kiosk.station.desk.sending_process import SendingProcess, command
 
     return SendingProcess(command(log, recipes))
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
         AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, BenchCard, BenchPiece,
         LaidPiece,
     )
-    from kiosk.train.practice.asking import PracticePage, step_name, thing_name
+    from kiosk.train.practice.practice_words import PracticePage, step_name, thing_name
     from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
         criteria, curve, fading, is_ready, missed_slips, shown_of, timed, with_help,

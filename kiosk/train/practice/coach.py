@@ -10,9 +10,9 @@ from kiosk.run.facts import ScreenKind, last_peel
 from kiosk.run.show import Ink, StackSlab, View
 from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, StepPractised, TicketStage
 from kiosk.run.state import events as e
-from kiosk.train.practice.asking import step_key
 from kiosk.train.practice.levels import HelpLevel, Trainee
 from kiosk.train.practice.looks import SlipKind
+from kiosk.train.practice.practice_words import step_key
 from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1

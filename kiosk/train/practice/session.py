@@ -13,13 +13,14 @@ from kiosk.run.show import View
 from kiosk.run.state import ConfirmMode, Event, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.train.practice import asking, coach, rehearsal
+from kiosk.train.practice import coach, practice_words, rehearsal
 from kiosk.train.practice.bench import Bench, BenchJob, WorkPosition
 from kiosk.train.practice.coach import HelpGiven, Where
 from kiosk.train.practice.levels import HelpLevel, Trainee
 from kiosk.train.practice.looks import BenchLooks, Length, LookTime, SlipOutcome
-from kiosk.train.practice.planted import planted
+from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.rehearsal import PracticeWish
+from kiosk.train.practice.slip_choice import planted
 from kiosk.train.practice.slips import BenchRun, TouchOutcome, consequence_of
 
 WATCH_SECONDS = 4.0  # how long a watched step is shown
@@ -40,7 +41,7 @@ class Session:
         nth = len(trainee.garments)
         self.wish = wish
         self.helped = HelpGiven(wish.plan, wish.operator, trainee, wish.alone, note)
-        self.asked: asking.PracticePage | None = None
+        self.asked: PracticePage | None = None
         self.ended = False
         self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
@@ -164,10 +165,10 @@ class Session:
             self._judge(asked, where[0], choice == asked.right)
         if choice == asked.right:
             return self._go_on_after()
-        self.asked = asking.explain(asked, self.wish.plan.passes[where[0]])
+        self.asked = practice_words.explain(asked, self.wish.plan.passes[where[0]])
         return ()
 
-    def _judge(self, asked: asking.PracticePage, passage: int, right: bool) -> None:
+    def _judge(self, asked: PracticePage, passage: int, right: bool) -> None:
         if asked.why:
             self._reasoned.add((passage, asked.index))
             if right:
@@ -249,7 +250,7 @@ class Session:
     def _show_consequence(self) -> None:
         """Show the consequence of the next missed slip; after the last one the session ends."""
         left = self._let_through
-        self.asked = asking.consequence_page(*left.pop(0)) if left else None
+        self.asked = practice_words.consequence_page(*left.pop(0)) if left else None
         self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
@@ -268,11 +269,11 @@ class Session:
     def _ask_hands(self, at: rehearsal.CurrentWork) -> None:
         p, first = at.ticket.passage, self.press.first_of(at)
         if self.helped.level(p, first) is HelpLevel.RECALL and (p, first) not in self._named:
-            self.asked = asking.ask_next(at.passage, first, self._dice)
+            self.asked = practice_words.ask_next(at.passage, first, self._dice)
             return
         self.asked = self._ask_why(at) or self._look(at, LookTime.BEFORE)
 
-    def _look(self, at: rehearsal.CurrentWork, when: LookTime) -> asking.PracticePage | None:
+    def _look(self, at: rehearsal.CurrentWork, when: LookTime) -> PracticePage | None:
         """Return the due look's question, once; None unless the step is GUIDED or PROMPTED."""
         p, setting = at.ticket.passage, when is LookTime.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
@@ -282,15 +283,15 @@ class Session:
         helps = (own, self.level) if setting else (own,)
         if not any(HelpLevel.WATCH < level < HelpLevel.RECALL for level in helps):
             return None
-        return asking.ask_look(look, helps[-1])
+        return practice_words.ask_look(look, helps[-1])
 
-    def _ask_why(self, at: rehearsal.CurrentWork) -> asking.PracticePage | None:
+    def _ask_why(self, at: rehearsal.CurrentWork) -> PracticePage | None:
         """Ask for the reason of the move's next step that this trainee has not yet read."""
         p = at.ticket.passage
         for n in self.press.steps_of(at):
             known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
             if not known and self.helped.level(p, n) is HelpLevel.OWN:
-                asked = asking.ask_why(at.passage, n, self._dice)
+                asked = practice_words.ask_why(at.passage, n, self._dice)
                 if asked is not None:
                     return asked
                 self.helped.reasons.add((p, n))  # there is nothing to ask

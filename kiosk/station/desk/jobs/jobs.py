@@ -21,7 +21,7 @@ from kiosk.station.desk.jobs.proofing import Proofing, approval_line, look_at_he
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, PageKind, Sheet, cautions
-from kiosk.station.desk.shift.handing import hand_over_to, not_finished
+from kiosk.station.desk.shift.handover import hand_over_to, not_finished
 from kiosk.words import Words
 from kiosk.words.speak import FIRST, SET_UP
 

@@ -7,7 +7,7 @@ from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, say
 from kiosk.catalog.model import Recipe, colours_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs import order_read as reading
+from kiosk.station.desk.jobs import order_reading as reading
 from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words

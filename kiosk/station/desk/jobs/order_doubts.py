@@ -22,7 +22,7 @@ from kiosk.catalog.roster import (
 )
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_read import OrderReading, signs_of
+from kiosk.station.desk.jobs.order_reading import OrderReading, signs_of
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.words import Words
 

@@ -8,7 +8,7 @@ from kiosk.plan.settings import can_press
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
-from kiosk.station.desk.shift.entering import ask_new_entry
+from kiosk.station.desk.shift.new_entry import ask_new_entry
 from kiosk.words import Words
 
 LONGEST_COLOUR = 24

@@ -19,7 +19,7 @@ from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_films import enter
-from kiosk.station.desk.jobs.order_read import OrderFile, OrderStep
+from kiosk.station.desk.jobs.order_reading import OrderFile, OrderStep
 from kiosk.station.desk.sheet import Button, Card, Sheet
 from kiosk.words import Words
 

@@ -32,7 +32,7 @@ class Cards:
 
     def look(self) -> None:
         """List the jobs in the record, the newest first; back returns to the current page."""
-        from kiosk.station.desk.shift.counting import jobs_known  # not needed at a start
+        from kiosk.station.desk.shift.report_data import jobs_known  # not needed at a start
 
         if (found := read_from_record(self._desk, jobs_known)) is not None:
             self._from, self.jobs = self._desk.page, found
@@ -41,7 +41,7 @@ class Cards:
 
     def of_job(self, job: str, title: str) -> None:
         """List a job's garments."""
-        from kiosk.station.desk.shift.counting import garments_known
+        from kiosk.station.desk.shift.report_data import garments_known
 
         if found := read_from_record(self._desk, lambda store: garments_known(store, job)):
             self.title, self.garments = title, found
@@ -54,7 +54,7 @@ class Cards:
 
     def of_garment(self, garment: GarmentRow) -> None:
         """Show a garment's card, from its first part."""
-        from kiosk.station.desk.shift.counting import card_known
+        from kiosk.station.desk.shift.report_data import card_known
 
         job, line = garment.job, garment.line
         found = read_from_record(self._desk, lambda store: card_known(store, job, line))

@@ -107,7 +107,7 @@ class ReportShown:
 def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
     # not needed at a start
-    from kiosk.station.desk.shift.counting import report_of_shift
+    from kiosk.station.desk.shift.report_data import report_of_shift
 
     if (found := read_from_record(desk, lambda store: (report_of_shift(store),))) is not None:
         (desk.of(ReportShown).report,) = found

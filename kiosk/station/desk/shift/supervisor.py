@@ -23,8 +23,8 @@ from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, PageKind, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
-from kiosk.station.desk.shift.entering import count_half_done, new_entry
 from kiosk.station.desk.shift.leaving import leave
+from kiosk.station.desk.shift.new_entry import count_half_done, new_entry
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 

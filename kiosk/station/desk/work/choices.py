@@ -18,7 +18,7 @@ from kiosk.run.show import ASKS, FOCUSABLE, View
 from kiosk.run.state import JobRun, PutOnHold, TicketStage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
-from kiosk.station.desk.work.held import back_to_press, before_pre_press, may_be_put_aside, options
+from kiosk.station.desk.work.hold import back_to_press, before_pre_press, may_be_put_aside, options
 from kiosk.words import Words
 
 

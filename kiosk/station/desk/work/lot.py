@@ -24,7 +24,7 @@ from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks, hold_on, waive
 from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard, look_over
-from kiosk.station.desk.work.held import look_at
+from kiosk.station.desk.work.hold import look_at
 from kiosk.words import Words
 
 LONGEST_LENGTH = 5

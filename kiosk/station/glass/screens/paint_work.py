@@ -10,8 +10,8 @@ from kiosk.run.show import Chip, View
 from kiosk.station.desk.sheet import HoldOption
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import ask, plates
-from kiosk.station.glass.screens.closer import FromAfar, draw_closer
 from kiosk.station.glass.screens.dark import draw_dark
+from kiosk.station.glass.screens.enlarged_lay import FromAfar, draw_closer
 from kiosk.station.glass.screens.foot import DARK, ChoiceProgress, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import draw_light, gives_reason, words_of
 from kiosk.station.glass.screens.light_parts import SideFigure

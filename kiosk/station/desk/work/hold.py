@@ -22,7 +22,7 @@ from kiosk.station.desk.display import language_option
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, HoldOption, PageKind, Sheet, reasons
-from kiosk.station.desk.shift.handing import hand_over_to
+from kiosk.station.desk.shift.handover import hand_over_to
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 

@@ -21,7 +21,7 @@ from test_shop import recipes
 
 from kiosk.catalog.base import say
 from kiosk.shop import server, ship
-from kiosk.station.desk.beside import SendingProcess, command
+from kiosk.station.desk.sending_process import SendingProcess, command
 
 
 @pytest.fixture
@@ -97,7 +97,7 @@ def test_the_process_ends_when_its_station_is_killed(station: Station, postgres:
     where = recipes(station.path.parent, json.dumps({"database": postgres.at("north").address}))
     starts = (
         "import sys, time; from pathlib import Path\n"
-        "from kiosk.station.desk.beside import SendingProcess, command\n"
+        "from kiosk.station.desk.sending_process import SendingProcess, command\n"
         "made = SendingProcess(command(Path(sys.argv[1]), Path(sys.argv[2]))); made.start()\n"
         "while made.standing.state != 'sent': time.sleep(0.01)\n"
         "print(made.process.pid, flush=True); time.sleep(600)"

@@ -11,7 +11,7 @@ from station_harness import Bench
 
 from kiosk.catalog.read import read_catalog
 from kiosk.run.state.events_shift import RecipesRead
-from kiosk.station.desk.shift.entering import Entering, ask_new_entry
+from kiosk.station.desk.shift.new_entry import Entering, ask_new_entry
 
 UNSAID = "sheet does not say"
 # What is touched on each page, in order; the sheet is made up for this test.

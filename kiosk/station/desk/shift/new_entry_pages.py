@@ -7,8 +7,8 @@ from kiosk.catalog import entries
 from kiosk.catalog.sheets import MORE, AnswerForm, SheetQuestion
 from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
-from kiosk.station.desk.shift.entering import Entering
 from kiosk.station.desk.shift.file_words import fault_said
+from kiosk.station.desk.shift.new_entry import Entering
 from kiosk.words import Words, fault_text
 
 LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
