@@ -160,6 +160,14 @@ def test_a_name_is_imported_from_where_it_is_defined_or_from_a_face() -> None:
                     assert module or each in defined()[node.module], f"{path}: {each}"
 
 
+def test_no_two_classes_of_the_program_share_a_name() -> None:
+    classes: dict[str, str] = {}
+    for name, path in FILES.items():
+        for node in tree(path).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                assert classes.setdefault(node.name, name) == name, f"{node.name}: {name}"
+
+
 def test_no_folder_is_crowded() -> None:
     for folder in {path.parent for path in FILES.values()}:
         assert len(list(folder.glob("*.py"))) <= MOST_FILES, folder

@@ -14,7 +14,7 @@ from kiosk.words import Words
 Key = TypeVar("Key", PageKind, ScreenKind)
 
 
-class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
+class PageFunctions(Mapping[Key, Callable[[Desk, Words], Sheet]]):
     """Page functions by their place under the desk, each imported when its page is first opened."""
 
     def __init__(self, places: Mapping[Key, str]) -> None:
@@ -34,7 +34,7 @@ class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
         return len(self._places)
 
 
-SHEETS = Pages(
+SHEETS = PageFunctions(
     {
         PageKind.CHOOSE_PIN: "people.choose_pin",
         PageKind.REPEAT_PIN: "people.repeat_pin",
@@ -94,7 +94,7 @@ SHEETS = Pages(
     }
 )
 
-AT_WORK = Pages(
+AT_WORK = PageFunctions(
     {
         ScreenKind.VERIFY: "work.checks.verify",
         ScreenKind.TRIAL: "work.first_card.trial",
