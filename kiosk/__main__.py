@@ -54,12 +54,12 @@ def _drop_output() -> None:
 def _do(arguments: Sequence[str] | None) -> int:
     from kiosk.commands.arguments import parse  # so a Ctrl-C during this import is handled too
 
-    asked = parse(arguments)
-    if asked.command in ("run", "report"):  # a station collects garbage itself once it has
+    parsed = parse(arguments)
+    if parsed.command in ("run", "report"):  # a station collects garbage itself once it has
         gc.disable()  # settled in; a report leaves no reference cycles behind
-    command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
+    command = importlib.import_module(f"kiosk.commands.{IN.get(parsed.command, parsed.command)}")
     try:
-        code: int = command.run(asked)
+        code: int = command.run(parsed)
     finally:
         gc.enable()
     return code

@@ -82,8 +82,8 @@ def has_screen() -> bool:
 
 def missing_packages(screen: bool, tests: bool = False) -> list[str]:
     """Return the required Debian packages that are not installed."""
-    wanted = {**DRAWING, **(SCREEN if screen else {})}
-    missing = [package for library, package in wanted.items() if not can_load(library)]
+    libraries = {**DRAWING, **(SCREEN if screen else {})}
+    missing = [package for library, package in libraries.items() if not can_load(library)]
     if importlib.util.find_spec("ensurepip") is None and not (VENV / "bin" / "pip").exists():
         missing.append("python3-venv")
     if tests and shutil.which("espeak-ng") is None:
@@ -167,8 +167,8 @@ def open_station() -> int:
 
 def write_package() -> int:
     """Make a package that a tablet can install offline; print its path."""
-    made = make_package(str(VENV / "bin" / "python"), sorted({**DRAWING, **SCREEN}.values()))
-    print(made.relative_to(ROOT))
+    package = make_package(str(VENV / "bin" / "python"), sorted({**DRAWING, **SCREEN}.values()))
+    print(package.relative_to(ROOT))
     return 0
 
 
@@ -187,11 +187,11 @@ def run_tests() -> int:
             collected.wait()
             print("$", " ".join(PYTEST), flush=True)
             with subprocess.Popen([python, "-m", *PYTEST], cwd=ROOT) as tests:
-                said = types.communicate()[0].decode()
+                report = types.communicate()[0].decode()
                 if types.returncode:
                     tests.send_signal(signal.SIGINT)  # like Ctrl-C, so that pytest cleans up
                 code = types.returncode or tests.wait()
-        print(f"$ mypy\n{said}", end="", flush=True)
+        print(f"$ mypy\n{report}", end="", flush=True)
     return code
 
 
@@ -209,9 +209,11 @@ def make_package(python: str, libraries: list[str]) -> Path:
     subprocess.run(
         [*wheels, "-d", str(home / "wheels"), "-r", str(home / "requirements.txt")], check=True
     )
-    made = ROOT / "build" / f"{NAME}_{__version__}_{architecture()}.deb"
-    subprocess.run(["dpkg-deb", "--root-owner-group", "--build", str(tree), str(made)], check=True)
-    return made
+    package = ROOT / "build" / f"{NAME}_{__version__}_{architecture()}.deb"
+    subprocess.run(
+        ["dpkg-deb", "--root-owner-group", "--build", str(tree), str(package)], check=True
+    )
+    return package
 
 
 def lay_out(tree: Path, control_text: str) -> None:
@@ -260,10 +262,10 @@ def control(processor: str, libraries: list[str]) -> str:
 
 def architecture() -> str:
     """Return Debian's name for this machine's processor architecture."""
-    asked = subprocess.run(
+    answer = subprocess.run(
         ["dpkg", "--print-architecture"], check=True, capture_output=True, text=True
     )
-    return asked.stdout.strip()
+    return answer.stdout.strip()
 
 
 if __name__ == "__main__":

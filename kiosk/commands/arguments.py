@@ -49,23 +49,23 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         title=say("help.commands"),
         prog="kiosk",  # otherwise argparse computes it, which takes as long as all the rest
     )
-    version, told = say("help.version"), f"kiosk {kiosk.__version__}"
-    top.add_argument("--version", action="version", help=version, version=told)
+    version, version_line = say("help.version"), f"kiosk {kiosk.__version__}"
+    top.add_argument("--version", action="version", help=version, version=version_line)
     for name, options in OPTIONS.items():
         if name != (only or name):
             continue
-        what = say(f"help.{name}")
-        made = commands.add_parser(name, say=say, help=what, description=what)
-        for typed, id_, how in (_RECIPES, *options):
-            made.add_argument(typed, help=say(id_), **_in_words(how, say))
+        purpose = say(f"help.{name}")
+        command = commands.add_parser(name, say=say, help=purpose, description=purpose)
+        for option, id_, settings in (_RECIPES, *options):
+            command.add_argument(option, help=say(id_), **_in_words(settings, say))
     return top
 
 
-def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
+def _in_words(settings: dict[str, Any], say: Words) -> dict[str, Any]:
     """Return an option's settings, with its conversion error in the shop's language."""
-    read = how.get("type", Path)
+    read = settings.get("type", Path)
     if read is Path:
-        return how
+        return settings
 
     def read_or_say(text: str) -> object:
         try:
@@ -74,7 +74,7 @@ def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
             message = say(f"help.wrong.{read.__name__.strip('_')}", found=text)
             raise argparse.ArgumentTypeError(message) from None
 
-    return {**how, "type": read_or_say}
+    return {**settings, "type": read_or_say}
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:

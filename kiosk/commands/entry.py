@@ -16,39 +16,39 @@ from kiosk.words import Words
 ONE_BACK = "<"
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Ask what the sheet says, saving each answer, and write the entry at the end."""
-    kind, recipes = asked.command, asked.recipes
+    kind, recipes = options.command, options.recipes
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
     if not surely(recipes.is_dir):
         print_faults(faults, words)
         return FAULTS
-    key, file = entries.key_of(asked.name), entries.PLACES[kind][0]
+    key, file = entries.key_of(options.name), entries.PLACES[kind][0]
     if not key or entries.is_known(kind, key, catalog):
         why = "command.entry.known" if key else "command.entry.no_name"
         print(words(why, key=key, file=file), file=sys.stderr)
         return FAULTS if key else USAGE
-    halves = {(each.kind, each.key): each for each in entries.kept(recipes, catalog)}
-    draft = halves.get((kind, key))
+    drafts = {(each.kind, each.key): each for each in entries.kept(recipes, catalog)}
+    draft = drafts.get((kind, key))
     if draft is not None:
-        answered, of = draft.answered
-        print(words("command.entry.goes_on", title=draft.title, answered=answered, of=of))
-    draft = draft or entries.begin(kind, asked.name, catalog.station.temperature)
-    if code := _asked(asked, draft, words):
+        answered, total = draft.answered
+        print(words("command.entry.goes_on", title=draft.title, answered=answered, of=total))
+    draft = draft or entries.begin(kind, options.name, catalog.station.temperature)
+    if code := _ask_and_write(options, draft, words):
         return code
     print(words("command.entry.written", key=key, file=str(recipes / file)))
     return DONE
 
 
-def _asked(asked: Namespace, draft: entries.EntryDraft, words: Words) -> int:
+def _ask_and_write(options: Namespace, draft: entries.EntryDraft, words: Words) -> int:
     """Ask the open questions and write the entry; print what prevents it. Return the exit code."""
     print(words("command.entry.how", back=ONE_BACK))
     try:
-        refused = _answered(asked.recipes, draft, words)
+        refused = _fill_in(options.recipes, draft, words)
     except (EOFError, KeyboardInterrupt) as end:
         print(file=sys.stderr)
-        print(words("command.entry.kept", kind=asked.command, name=asked.name), file=sys.stderr)
+        print(words("command.entry.kept", kind=options.command, name=options.name), file=sys.stderr)
         return FAULTS if isinstance(end, EOFError) else INTERRUPTED
     except OSError as problem:
         print(words("station.file_not_written", why=why_of(problem)), file=sys.stderr)
@@ -57,30 +57,30 @@ def _asked(asked: Namespace, draft: entries.EntryDraft, words: Words) -> int:
     return FAULTS if refused else DONE
 
 
-def _answered(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fault, ...]:
+def _fill_in(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fault, ...]:
     """Ask until every question has an answer, then write; return what the checker refuses."""
     while (question := draft.question) is not None:
         typed = input(_prompt(draft, question, words)).strip()
         if typed == ONE_BACK:
             draft = draft.back()
         else:
-            said = _spelled(draft, question, typed, words) if typed else None
-            draft, faults = draft.with_answer(question.path, said)
+            answer = _spelled(draft, question, typed, words) if typed else None
+            draft, faults = draft.with_answer(question.path, answer)
             print_faults(map(entries.beside_field, faults), words)
         entries.keep(recipes, draft)
     return entries.add(recipes, draft, words.say)
 
 
 def _prompt(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
-    answered, of = draft.answered
+    answered, total = draft.answered
     options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_in_words(question)
-    asks = f"{answered + 1}/{of} {words.say(question.asks)}"
-    told = f" ({options})" if options else ""
+    question_text = f"{answered + 1}/{total} {words.say(question.asks)}"
+    choices = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
-    taken = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
+    default = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
     if question.path == "source":  # the numbers' source; a guess is one of its answers
-        taken = f" [{words('entry.word.guess')}]"
-    return f"{asks}{told}{taken}: "
+        default = f" [{words('entry.word.guess')}]"
+    return f"{question_text}{choices}{default}: "
 
 
 def _options(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> Iterator[str]:
@@ -90,11 +90,11 @@ def _options(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -
         bare = entries.unit_of(question, draft)
         several = len(question.options) > 1
         yield words("entry.units", units=question.options, bare=bare) if several else bare
-    for nth, option in enumerate(_named(question, words), 1):
+    for nth, option in enumerate(_choices(question, words), 1):
         yield f"{nth} {option}"
 
 
-def _named(question: SheetQuestion, words: Words) -> Mapping[str, str]:
+def _choices(question: SheetQuestion, words: Words) -> Mapping[str, str]:
     """Return the choices as written in the file, by their words in the shop's language."""
     if question.form not in (AnswerForm.CHOICE, AnswerForm.SOME):
         return {}
@@ -105,21 +105,21 @@ def _spelled(draft: entries.EntryDraft, question: SheetQuestion, typed: str, wor
     """Return what was typed as the file spells it: numbers with unit, choices by key."""
     if question.form is AnswerForm.AMOUNT:
         return entries.as_amount(question, typed, entries.unit_of(question, draft))
-    named = _named(question, words)
+    choices = _choices(question, words)
     if question.form is AnswerForm.SOME:
-        return ", ".join(_chosen(each, named) for each in typed.split(","))
-    return _chosen(typed, named) if named else typed
+        return ", ".join(_chosen(each, choices) for each in typed.split(","))
+    return _chosen(typed, choices) if choices else typed
 
 
-def _chosen(typed: str, named: Mapping[str, str]) -> str:
+def _chosen(typed: str, choices: Mapping[str, str]) -> str:
     """Return the choice meant by a number, a word or its beginning; otherwise the text as typed."""
-    word, options = without_accents(typed.strip()), list(named.values())
+    word, options = without_accents(typed.strip()), list(choices.values())
     if word.isdigit() and 0 < int(word) <= len(options):
         return options[int(word) - 1]
     both = [
-        *zip(map(without_accents, named), options, strict=True),
+        *zip(map(without_accents, choices), options, strict=True),
         *zip(options, options, strict=True),
     ]
-    exact = {option for said, option in both if said == word}
-    begun = exact or {option for said, option in both if word and f" {word}" in f" {said}"}
-    return begun.pop() if len(begun) == 1 else typed.strip()
+    exact = {option for name, option in both if name == word}
+    matches = exact or {option for name, option in both if word and f" {word}" in f" {name}"}
+    return matches.pop() if len(matches) == 1 else typed.strip()

@@ -50,7 +50,7 @@ def nameless(fault: Fault) -> Fault:
     return replace(fault, found="", nearest="", doubt=None)
 
 
-def wrong(faults: Iterable[Fault]) -> bool:
+def has_error(faults: Iterable[Fault]) -> bool:
     """Whether any of `faults` is an error, not merely a question for a person."""
     return any(not fault.question for fault in faults)
 
@@ -74,23 +74,23 @@ def load(name: str, recipes: Path) -> LoadedJob | None:
     except JobNotFoundError as error:
         job, job_faults = None, (error.fault,)
     faults = (*faults, *job_faults)
-    if job is not None and not wrong(faults):
+    if job is not None and not has_error(faults):
         faults = (*faults, *placement_faults(job, catalog, read_face()))
     print_faults(faults, words)
-    if job is None or wrong(faults):
+    if job is None or has_error(faults):
         return None
     return LoadedJob(catalog, job, faults, words)
 
 
-def shop_words(asked: Namespace) -> Words:
+def shop_words(options: Namespace) -> Words:
     """Return the shop's language; English if no recipes folder can be read."""
-    return Words(read_catalog(asked.recipes)[0].station.language)
+    return Words(read_catalog(options.recipes)[0].station.language)
 
 
 MANY = 5_000  # fewer events are read too fast for progress to be shown
 
 
-def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
+def progress_to_stderr(words: Callable[[], Words]) -> Callable[[int, int], None]:
     """Return a callback that prints on stderr how far a long record has been read."""
 
     def tell(done: int, of: int) -> None:
@@ -100,7 +100,7 @@ def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
     return tell
 
 
-def told_on_stderr(words: Words) -> Callable[[Message], None]:
+def messages_to_stderr(words: Words) -> Callable[[Message], None]:
     """Return a function that prints a message on stderr."""
     return lambda message: print(words.say(message), file=sys.stderr, flush=True)
 
@@ -118,7 +118,7 @@ def check_outputs(outputs: Iterable[Output], words: Words) -> int:
     """Return DONE if every file can be written; otherwise print why not and return 2 or 1."""
     places: set[Path] = set()
 
-    def look() -> None:
+    def check() -> None:
         for each in outputs:
             must_be_own(each.path, each.kind)
             place = behind_links(each.path)
@@ -126,7 +126,7 @@ def check_outputs(outputs: Iterable[Output], words: Words) -> int:
                 raise NotOurFile(say("command.twice", path=str(each.path)))
             places.add(place)
 
-    return _done_or_fault(look, words)
+    return _done_or_fault(check, words)
 
 
 def is_free(output: Output, words: Words) -> int:
@@ -134,16 +134,18 @@ def is_free(output: Output, words: Words) -> int:
     return _done_or_fault(lambda: must_be_free(output.path, output.kind), words, output.path)
 
 
-def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], words: Words) -> int:
+def write_output(
+    output: Output, make: Callable[[], str | bytes | Iterable[bytes]], words: Words
+) -> int:
     """Write the file and return DONE, or print why it cannot be written and return 2 or 1."""
 
-    def write() -> None:
-        content = made()
+    def write_content() -> None:
+        content = make()
         if output.names_of is not None:  # first: a crash must not leave an unlisted file
             note_named_file(output.names_of, output.path)
         write_own(output.path, output.kind, content, output.names_of is not None)
 
-    return _done_or_fault(write, words, output.path)
+    return _done_or_fault(write_content, words, output.path)
 
 
 def _done_or_fault(act: Callable[[], None], words: Words, path: Path | None = None) -> int:
@@ -163,40 +165,40 @@ DEEPEST = 3  # levels of folders: shared, a year, a season
 CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Check the paths given; an open question counts as a fault here.
 
     Jobs are read against the first recipes folder among the paths, or else against --recipes.
     """
-    jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
-    shut = () if asked.paths else _closed(JOBS)
-    read = [read_catalog(folder) for folder in folders or [asked.recipes]]
-    catalog = read[0][0]
+    jobs, folders = _sort_out(options.paths) if options.paths else (list(list_jobs(JOBS)), [])
+    unreadable = () if options.paths else _unreadable_folder(JOBS)
+    catalogs = [read_catalog(folder) for folder in folders or [options.recipes]]
+    catalog = catalogs[0][0]
     read_jobs = [_read_job(job, catalog) for job in jobs]
     faults = [
-        *shut,
-        *_each(faults for _, faults in read),
-        *_each(faults for _, faults in read_jobs),
+        *unreadable,
+        *_flat(faults for _, faults in catalogs),
+        *_flat(faults for _, faults in read_jobs),
     ]
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
     for job, _ in read_jobs:
         if job is not None:
             print_notices(job, catalog, words)
-    for each, _ in read:
+    for each, _ in catalogs:
         for line in holes(each.materials.values()):
             print(words.say(line))
     print_faults(faults, words)
     if faults:
         return FAULTS
-    for each, _ in read:
+    for each, _ in catalogs:
         for line in shop_sources(each):
             print(words.say(line))
-    recipes = sum(len(each.recipes) for each, _ in read)
+    recipes = sum(len(each.recipes) for each, _ in catalogs)
     print(words("command.check.clean", recipes=recipes, jobs=len(jobs)))
     return DONE
 
 
-def _closed(jobs: Path) -> tuple[Fault, ...]:
+def _unreadable_folder(jobs: Path) -> tuple[Fault, ...]:
     """Return the fault that a folder of jobs exists but cannot be read, if so."""
     notes, why = Notes(str(jobs)), closed(jobs)
     if why is not None:
@@ -243,8 +245,8 @@ def _is_recipes(path: Path) -> bool:
 def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
     """Return a job given as a path or by its name under shared/jobs, with its faults."""
     try:
-        named = surely(job.exists) or len(job.parts) > 1
-        read, faults = read_job(job if named else find_job(str(job), JOBS), catalog)
+        is_path = surely(job.exists) or len(job.parts) > 1
+        read, faults = read_job(job if is_path else find_job(str(job), JOBS), catalog)
     except JobNotFoundError as error:
         return None, (error.fault,)
     if read is None:
@@ -252,7 +254,7 @@ def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...
     return read, (*faults, *placement_faults(read, catalog, read_face()))
 
 
-def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:
+def _flat(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:
     return [fault for some in faults for fault in some]
 
 
@@ -262,18 +264,18 @@ def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
     A panel that is too long for the platen is pressed in parts.
     """
     columns = [each for each in job.columns if each.header]
-    taken = tuple(
+    used = tuple(
         words("command.check.taken", header=each.header, field=each.field)
         for each in columns
         if each.field
     )
-    left = tuple(each.header for each in columns if not each.field)
-    if left or any(each.header.casefold() != each.field for each in columns):
-        print(words("command.check.columns", file=job.folder, taken=taken))
-    if left:
-        print(words("command.check.columns_left", file=job.folder, left=left))
+    unused = tuple(each.header for each in columns if not each.field)
+    if unused or any(each.header.casefold() != each.field for each in columns):
+        print(words("command.check.columns", file=job.folder, taken=used))
+    if unused:
+        print(words("command.check.columns_left", file=job.folder, left=unused))
     pairs = tuple(" / ".join(pair) for pair in twins({line.number for line in job.roster}))
     if pairs:
         print(words("command.check.twins", file=job.folder, pairs=pairs))
-    for told in part_lines(job_bed(job, catalog), job.roster, read_face()):
-        print(f"{job.folder}: {words.say(told)}")
+    for line in part_lines(job_bed(job, catalog), job.roster, read_face()):
+        print(f"{job.folder}: {words.say(line)}")

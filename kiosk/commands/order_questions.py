@@ -20,7 +20,7 @@ def unnamed(fault: Fault, guessed: bool) -> Fault:
 
 
 def question_lines(
-    alike: Sequence[Fault], may: Sequence[roster.Allowed], words: Words
+    alike: Sequence[Fault], allowed: Sequence[roster.Allowed], words: Words
 ) -> Iterator[str]:
     """Yield where something is asked, what is written there, and the allowed answers.
 
@@ -35,11 +35,11 @@ def question_lines(
     problem = words.say(fault.problem)
     if fault.problem.id == HEADING:
         problem = _of_heading(fault, words)
-    said = [problem, *_cell_texts(alike, words)]
+    texts = [problem, *_cell_texts(alike, words)]
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
-    yield ": ".join(part for part in (place, "; ".join(said)) if part)
+    yield ": ".join(part for part in (place, "; ".join(texts)) if part)
     for_all = len(alike) > 1
-    answers = tuple((_for_all if for_all else _answers)(fault, may, words))
+    answers = tuple((_for_all if for_all else _answers)(fault, allowed, words))
     yield words("command.order.answers", answers=answers)
 
 
@@ -56,24 +56,24 @@ def _cell_texts(alike: Sequence[Fault], words: Words) -> Iterator[str]:
     """Yield the cells' texts, each once, and how a single cell was read."""
     written = (f.found if f.doubt is None else f.doubt.written for f in alike)
     texts = (text for text in written if text and not roster.is_made(text))
-    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
-    if stands:
-        yield ", ".join(stands)
+    quoted = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
+    if quoted:
+        yield ", ".join(quoted)
     read_as = roster.fault_read_as(alike[0])
-    said = f'"{shown(read_as)}"' in stands or roster.is_made(read_as)
-    if len(alike) == 1 and read_as and not said:
+    repeated = f'"{shown(read_as)}"' in quoted or roster.is_made(read_as)
+    if len(alike) == 1 and read_as and not repeated:
         yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
 
 
-def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+def _for_all(fault: Fault, allowed: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
     """Yield the answers that fit all rows, and the one that asks about each row."""
-    if all(each.keep for each in may):
+    if all(each.keep for each in allowed):
         yield roster.KEEP
-    for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
-        told = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
-        yield f"choice-{nth}{told}"
-    if not may[0].choices and may[0].writes and fault.found:
-        yield _write(may[0].writes, words)
+    for nth, choices in enumerate(zip(*(each.choices for each in allowed), strict=True), 1):
+        note = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
+        yield f"choice-{nth}{note}"
+    if not allowed[0].choices and allowed[0].writes and fault.found:
+        yield _write(allowed[0].writes, words)
     yield words("command.order.each")
 
 
@@ -83,15 +83,15 @@ def _write(field: str, words: Words) -> str:
     return words("command.order.write", field=field)
 
 
-def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+def _answers(fault: Fault, allowed: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
     """Yield the allowed answers; a name that is not shown is chosen by position."""
-    (own,) = may
+    (own,) = allowed
     if own.keep:
         yield words("command.order.keep_one") if fault.key == "quantity" else roster.KEEP
-    told = fault.doubt is not None or fault.nearest
+    by_text = fault.doubt is not None or fault.nearest
     for nth, choice in enumerate(own.choices, 1):
         shown_as = f'"{choice}"' if choice else words("command.order.nothing")
-        yield shown_as if told else f"choice-{nth}"
+        yield shown_as if by_text else f"choice-{nth}"
     if own.writes:
         yield _write(own.writes, words)
     if own.leave_out:

@@ -11,7 +11,7 @@ from pathlib import Path
 from kiosk.catalog.base import PROOF_PAGE, html_head
 from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
-from kiosk.commands.load import LoadedJob, Output, check_outputs, load, written
+from kiosk.commands.load import LoadedJob, Output, check_outputs, load, write_output
 from kiosk.commands.plan.page import STYLE
 from kiosk.commands.plan.text import of_refusal
 from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
@@ -86,7 +86,7 @@ def _head(
     garments: tuple[GarmentProof, ...], loaded: LoadedJob, approved: ProofState
 ) -> Iterator[str]:
     yield loaded.words("proof.count", garments=len(garments))
-    yield from _approved(approved, loaded.words)
+    yield from _approval_lines(approved, loaded.words)
     yield loaded.words("proof.look")
     yield loaded.words("proof.drawn")
     yield loaded.words("proof.names")
@@ -108,22 +108,22 @@ def _garment(garment: GarmentProof, loaded: LoadedJob, face: Face, approved: Pro
     panels = "".join(_panel(each, loaded, face) for each in garment.panels)
     head = " · ".join(escape(text) for text in (line.number, line.name) if text)
     under = (words("picks.label.line", line=line.line), line.set, *size_and_doubts(garment, loaded))
-    waits = _waits(garment, approved, words)
-    said = escape(" · ".join(text for text in (*under, *waits) if text))
+    notes = _change_notes(garment, approved, words)
+    details = escape(" · ".join(text for text in (*under, *notes) if text))
     return (
         f'<div class="garment"><div class="panels">{panels}</div>\n'
-        f"<p><b>{head}</b></p><p>{said}</p></div>"
+        f"<p><b>{head}</b></p><p>{details}</p></div>"
     )
 
 
 def size_and_doubts(garment: GarmentProof, loaded: LoadedJob) -> Iterator[str]:
     """Yield a garment's size, the size as written if different, and the letters no font has."""
     line, words = garment.line, loaded.words
-    written_so = line.as_written("size")
+    as_written = line.as_written("size")
     yield (
         line.size
-        if written_so == line.size
-        else words("proof.size", size=line.size, written=written_so)
+        if as_written == line.size
+        else words("proof.size", size=line.size, written=as_written)
     )
     if garment.lacking:
         yield words("proof.lacking", letters=garment.lacking)
@@ -206,13 +206,15 @@ def _css(colour: Colour) -> str:
     return "#" + "".join(f"{round(255 * share):02X}" for share in colour.rgba[:3])
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Print a line for each garment; write the page to sign if asked for."""
-    loaded = load(asked.job, asked.recipes)
+    loaded = load(options.job, options.recipes)
     if loaded is None:
         return FAULTS
-    page = [] if asked.html is None else [Output(asked.html, PROOF_PAGE, Path(loaded.job.folder))]
-    if refused := check_outputs(page, loaded.words):
+    outputs = (
+        [] if options.html is None else [Output(options.html, PROOF_PAGE, Path(loaded.job.folder))]
+    )
+    if refused := check_outputs(outputs, loaded.words):
         return refused
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, PanelRefusal):
@@ -222,9 +224,9 @@ def run(asked: Namespace) -> int:
     approved = proof_state(
         proof_digests(plan, loaded.job.roster), kept_approvals(Path(loaded.job.folder))
     )
-    for output in page:
-        made = partial(proof_page, plan, garments, loaded, approved)
-        if failed := written(output, made, loaded.words):
+    for output in outputs:
+        make = partial(proof_page, plan, garments, loaded, approved)
+        if failed := write_output(output, make, loaded.words):
             return failed
         print(loaded.words("command.proof.written", path=str(output.path)), file=sys.stderr)
     print("\n".join(_lines(garments, loaded, approved)))
@@ -237,15 +239,15 @@ def _lines(
     words = loaded.words
     yield words("proof.title", title=loaded.job.title)
     yield words("proof.count", garments=len(garments))
-    yield from _approved(approved, words)
+    yield from _approval_lines(approved, words)
     for each in garments:
         line = each.line
-        said = (words("picks.label.line", line=line.line), line.set, line.number, line.name)
-        told = (*size_and_doubts(each, loaded), *_waits(each, approved, words))
-        yield " · ".join((*(text for text in said if text), *told))
+        head = (words("picks.label.line", line=line.line), line.set, line.number, line.name)
+        details = (*size_and_doubts(each, loaded), *_change_notes(each, approved, words))
+        yield " · ".join((*(text for text in head if text), *details))
 
 
-def _approved(approved: ProofState, words: Words) -> Iterator[str]:
+def _approval_lines(approved: ProofState, words: Words) -> Iterator[str]:
     """Yield who approved, and how many rows have waited since."""
     for by, day in approved.approvals:
         yield words("proof.approved", by=by, day=day)
@@ -253,7 +255,7 @@ def _approved(approved: ProofState, words: Words) -> Iterator[str]:
         yield words("proof.waiting", count=len(approved.waiting))
 
 
-def _waits(garment: GarmentProof, approved: ProofState, words: Words) -> Iterator[str]:
+def _change_notes(garment: GarmentProof, approved: ProofState, words: Words) -> Iterator[str]:
     """Yield whether a garment changed since the approval, or was added after it."""
     row = row_of(garment.line)
     if row in approved.changed:

@@ -10,7 +10,14 @@ from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, check_outputs, shop_words, telling, told_on_stderr, written
+from kiosk.commands.load import (
+    Output,
+    check_outputs,
+    messages_to_stderr,
+    progress_to_stderr,
+    shop_words,
+    write_output,
+)
 from kiosk.log import default_log
 from kiosk.log.facts import FactSource, ready, rows_of_jobs, shifts_of_all
 from kiosk.log.rescue import past_damage
@@ -25,25 +32,25 @@ from kiosk.words import Words
 Row = tuple[str, tables.GarmentRow]
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Print the report of a shift, and write the files asked for."""
-    words = shop_words(asked)
-    if refused := check_outputs((output for output, _ in _wanted(asked)), words):
+    words = shop_words(options)
+    if refused := check_outputs((output for output, _ in _outputs(options)), words):
         return refused
-    if asked.shop is None:
-        return _with_logs(asked, [], words)
+    if options.shop is None:
+        return _with_logs(options, [], words)
     from kiosk.commands.shop import with_records  # imports the database driver
 
-    return with_records(asked, words, lambda shop: _with_logs(asked, shop, words))
+    return with_records(options, words, lambda shop: _with_logs(options, shop, words))
 
 
-def _with_logs(asked: Namespace, shop: list[FactSource], words: Words) -> int:
+def _with_logs(options: Namespace, shop: list[FactSource], words: Words) -> int:
     try:
         try:
-            tell = told_on_stderr(words)
-            return _read(asked, shop, lambda path: Store.read_only(path, tell), words)
+            tell = messages_to_stderr(words)
+            return _read(options, shop, lambda path: Store.read_only(path, tell), words)
         except Damaged as damaged:  # damaged parts are left out and reported
-            code = _read(asked, shop, past_damage, words)
+            code = _read(options, shop, past_damage, words)
             if code != DONE:
                 print(words.say(damaged.message), file=sys.stderr)
             return code
@@ -53,76 +60,80 @@ def _with_logs(asked: Namespace, shop: list[FactSource], words: Words) -> int:
 
 
 def _read(
-    asked: Namespace, shop: list[FactSource], opened: Callable[[Path], Store], words: Words
+    options: Namespace, shop: list[FactSource], open_log: Callable[[Path], Store], words: Words
 ) -> int:
-    logs: list[Path] = asked.log or ([default_log()] if asked.shop is None else [])
+    logs: list[Path] = options.log or ([default_log()] if options.shop is None else [])
     with ExitStack() as stack:
-        stores = [stack.enter_context(opened(path)) for path in logs]
+        stores = [stack.enter_context(open_log(path)) for path in logs]
         for store in stores:
             stack.enter_context(store.reading())
-            ready(store, telling(lambda: words))
-        return _report(asked, [*shop, *stores], words)
+            ready(store, progress_to_stderr(lambda: words))
+        return _report(options, [*shop, *stores], words)
 
 
-def _report(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int:
-    if asked.garment or asked.order:
-        return _sheet(asked, stores, words)
+def _report(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
+    if options.garment or options.order:
+        return _sheet(options, stores, words)
     logs = shifts_of_all(stores)
-    span = _span(asked, logs)
+    span = _span(options, logs)
     chosen = (
-        report_data.choose(logs, asked.shift)
+        report_data.choose(logs, options.shift)
         if span is None
         else report_data.choose_span(logs, span)
     )
     if chosen is None:
-        return _nothing(asked, stores, logs, words)
-    about = report_data.read(stores, chosen, asked.busy_time)._replace(people=asked.people)
+        return _print_no_match(options, stores, logs, words)
+    request = report_data.read(stores, chosen, options.busy_time)._replace(people=options.people)
     if span is not None:
-        about = about._replace(against=_days(report_data.span_before(span)))
-    report = build(about, *report_data.moments(chosen.wanted))
-    for output, made in _wanted(asked):
-        if failed := written(output, partial(made, report, about.period, stores, words), words):
+        request = request._replace(against=_days(report_data.span_before(span)))
+    report = build(request, *report_data.moments(chosen.wanted))
+    for output, make in _outputs(options):
+        if failed := write_output(
+            output, partial(make, report, request.period, stores, words), words
+        ):
             return failed
-    print(_json(report, about.period, words) if asked.json else tables.to_text(report, words.say))
+    print(
+        _json(report, request.period, words) if options.json else tables.to_text(report, words.say)
+    )
     return DONE
 
 
-def _span(asked: Namespace, logs: list[report_data.Shifts]) -> report_data.Span | None:
+def _span(options: Namespace, logs: list[report_data.Shifts]) -> report_data.Span | None:
     """Return the days asked for, an open end filled from the record; None if none were asked."""
-    if asked.first is None and asked.last is None:
+    if options.first is None and options.last is None:
         return None
     days = [report_data.day_of(shift) for log in logs for shift in log] or [
-        asked.last or asked.first
+        options.last or options.first
     ]
-    return asked.first or min(days), asked.last or max(days)
+    return options.first or min(days), options.last or max(days)
 
 
 def _days(span: report_data.Span) -> str:
     return " – ".join(dict.fromkeys(day.isoformat() for day in span))
 
 
-def _asked_days(asked: Namespace, words: Words) -> str:
+def _days_as_given(options: Namespace, words: Words) -> str:
     """Return the days as they were asked for; one end may be open."""
-    if asked.first is not None and asked.last is not None:
-        return _days((asked.first, asked.last))
-    open_end = "command.report.days_from" if asked.last is None else "command.report.days_to"
-    return words(open_end, day=str(asked.first or asked.last))
+    if options.first is not None and options.last is not None:
+        return _days((options.first, options.last))
+    open_end = "command.report.days_from" if options.last is None else "command.report.days_to"
+    return words(open_end, day=str(options.first or options.last))
 
 
-def _nothing(
-    asked: Namespace, stores: Sequence[FactSource], logs: list[report_data.Shifts], words: Words
+def _print_no_match(
+    options: Namespace, stores: Sequence[FactSource], logs: list[report_data.Shifts], words: Words
 ) -> int:
     known = tuple(dict.fromkeys(str(shift.id) for log in logs for shift in log))
-    span = _span(asked, logs)
+    span = _span(options, logs)
     if known and span is not None:
         days = [report_data.day_of(shift) for log in logs for shift in log]
-        there = _days((min(days), max(days)))
-        told = words("command.report.no_days", days=_asked_days(asked, words), known=there)
+        recorded = _days((min(days), max(days)))
+        line = words("command.report.no_days", days=_days_as_given(options, words), known=recorded)
     else:
-        nowhere = "command.report.none" if asked.shop is None else "command.report.none_shop"
+        nowhere = "command.report.none" if options.shop is None else "command.report.none_shop"
         missing = "command.report.no_shift" if known else nowhere
-        told = words(missing, asked=asked.shift, known=known)
-    print(told, file=sys.stderr)
+        line = words(missing, asked=options.shift, known=known)
+    print(line, file=sys.stderr)
     for store in stores:
         if store.lost:
             lost = words("report.lost_elsewhere", station=store.name, count=len(store.lost))
@@ -130,61 +141,61 @@ def _nothing(
     return FAULTS
 
 
-def _sheet(asked: Namespace, stores: Sequence[FactSource], words: Words) -> int:
+def _sheet(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
-    job, _, called = (asked.garment or "").rpartition("/")
-    at = report_data.when if asked.json else report_data.here
-    sheet = None if asked.garment else report_data.closing(stores, asked.order, at)
-    made = report_data.cards(stores, job, called, at) if sheet is None else (sheet,)
-    if not made:
-        print(_not_there(asked, stores, job, called, words), file=sys.stderr)
+    job, _, number = (options.garment or "").rpartition("/")
+    time_text = report_data.when if options.json else report_data.here
+    sheet = None if options.garment else report_data.closing(stores, options.order, time_text)
+    sheets = report_data.cards(stores, job, number, time_text) if sheet is None else (sheet,)
+    if not sheets:
+        print(_no_garment(options, stores, job, number, words), file=sys.stderr)
         return FAULTS
-    if asked.garment and (told := report_data.found_by_line(made, job, called)) is not None:
-        print(words.say(told), file=sys.stderr)
-        if len(made) > 1:
-            print(words("command.report.line_only", job=job, asked=called), file=sys.stderr)
-    if asked.html:
-        page = to_html(made[0], words.say, words.language, made[1:])
-        if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
+    if options.garment and (found_by := report_data.found_by_line(sheets, job, number)) is not None:
+        print(words.say(found_by), file=sys.stderr)
+        if len(sheets) > 1:
+            print(words("command.report.line_only", job=job, asked=number), file=sys.stderr)
+    if options.html:
+        page = to_html(sheets[0], words.say, words.language, sheets[1:])
+        if failed := write_output(Output(options.html, REPORT_PAGE), lambda: page, words):
             return failed
-    if asked.json:
+    if options.json:
         print(
             json.dumps(
-                [tables.rows_of(each, words.say) for each in made], ensure_ascii=False, indent=1
+                [tables.rows_of(each, words.say) for each in sheets], ensure_ascii=False, indent=1
             )
         )
     else:
-        print("\n\n".join(tables.to_text(each, words.say) for each in made))
+        print("\n\n".join(tables.to_text(each, words.say) for each in sheets))
     return DONE
 
 
-def _not_there(
-    asked: Namespace, stores: Sequence[FactSource], job: str, called: str, words: Words
+def _no_garment(
+    options: Namespace, stores: Sequence[FactSource], job: str, number: str, words: Words
 ) -> str:
     """Return what to say if nothing matches, with the names that the record does have."""
     numbers = report_data.numbers_named(stores, job) if job else ()
     if numbers:
-        return words("command.report.no_number", job=job, asked=called, known=numbers)
+        return words("command.report.no_number", job=job, asked=number, known=numbers)
     known = report_data.jobs_named(stores)
     missing = "command.report.no_garment_of" if known else "command.report.no_garment"
-    return words(missing, asked=asked.garment or asked.order, known=known)
+    return words(missing, asked=options.garment or options.order, known=known)
 
 
-Made = Callable[[Report, Period, Sequence[FactSource], Words], str | Iterator[bytes]]
+Maker = Callable[[Report, Period, Sequence[FactSource], Words], str | Iterator[bytes]]
 
 
-def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
+def _outputs(options: Namespace) -> Iterator[tuple[Output, Maker]]:
     """Yield the files asked for, each with the function that makes its content."""
-    if asked.csv:
-        yield Output(asked.csv, GARMENTS), _csv
-    if asked.tables:
+    if options.csv:
+        yield Output(options.csv, GARMENTS), _csv
+    if options.tables:
         yield (
-            Output(asked.tables, TABLES),
+            Output(options.tables, TABLES),
             lambda report, _, __, words: tables.tables_to_csv(report, words.say),
         )
-    if asked.html:
+    if options.html:
         yield (
-            Output(asked.html, REPORT_PAGE),
+            Output(options.html, REPORT_PAGE),
             lambda report, _, __, words: to_html(report, words.say, words.language),
         )
 
@@ -206,19 +217,19 @@ def _garments(period: Period, stores: Sequence[FactSource]) -> Iterator[Row]:
 
 
 def _json(report: Report, period: Period, words: Words) -> str:
-    every = [(facts.station, shift) for facts in period.logs for shift in facts.shifts]
-    told = [
+    all_shifts = [(facts.station, shift) for facts in period.logs for shift in facts.shifts]
+    shifts = [
         {
             "station": station,
             "shift": shift.id,
             "began": report_data.when(shift.began),
             "ended": None if shift.ended is None else report_data.when(shift.ended),
         }
-        for station, shift in every
+        for station, shift in all_shifts
     ]
     content = {
-        "shift": every[0][1].id if len(every) == 1 else None,
-        "shifts": told,
+        "shift": all_shifts[0][1].id if len(all_shifts) == 1 else None,
+        "shifts": shifts,
         **tables.values(report, period, words.say),
     }
     return json.dumps(content, ensure_ascii=False, indent=1)

@@ -20,15 +20,15 @@ if TYPE_CHECKING:
     from kiosk.words import Words
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Run the station until its supervisor leaves it; or play the demo; or simulate.
 
     Each imports what it needs itself, so that a station opens quickly.
     """
-    return {"run": _station, "demo": _demo, "simulate": _simulation}[asked.command](asked)
+    return {"run": _station, "demo": _demo, "simulate": _simulation}[options.command](options)
 
 
-def _station(asked: Namespace) -> int:
+def _station(options: Namespace) -> int:
     """Run the station; the shop's language is read only when there is something to print."""
     from kiosk.log import default_log
     from kiosk.log.store import LogFault
@@ -36,49 +36,49 @@ def _station(asked: Namespace) -> int:
     def words() -> Words:
         from kiosk.commands.load import shop_words
 
-        return shop_words(asked)
+        return shop_words(options)
 
     def progress(done: int, of: int) -> None:
-        from kiosk.commands.load import telling
+        from kiosk.commands.load import progress_to_stderr
 
-        telling(words)(done, of)
+        progress_to_stderr(words)(done, of)
 
     if not _has_screen():
         print(words()("command.run.no_screen"), file=sys.stderr)
         return FAULTS
-    job = None if asked.job is None else _wanted(asked.job, words)
-    if asked.job is not None and job is None:
+    job = None if options.job is None else _job_folder(options.job, words)
+    if options.job is not None and job is None:
         return FAULTS
     from kiosk.station.glass.open import run_station  # opens a window, so only when needed
 
     try:
-        ended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
+        ended = run_station(options.recipes, JOBS, options.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
-        _say_on_screen(asked, fault)
+        _show_on_screen(options, fault)
         return FAULTS
     mended, recorder = ended
     if mended is not None:
         print(words().say(mended.message), file=sys.stderr)
     if count := recorder.unrecorded:
         kept = recorder.kept
-        told = {} if kept is None else {"path": str(kept.path)}
+        values = {} if kept is None else {"path": str(kept.path)}
         print(
-            words()("command.run.kept" if told else "command.run.lost", count=count, **told),
+            words()("command.run.kept" if values else "command.run.lost", count=count, **values),
             file=sys.stderr,
         )
     return DONE
 
 
-def _say_on_screen(asked: Namespace, fault: LogFault) -> None:
+def _show_on_screen(options: Namespace, fault: LogFault) -> None:
     """Show a fault in a window for a start by icon; a station already running stays on top."""
     from kiosk.log.store import Busy, WrongLog
 
-    if asked.on_screen and not isinstance(fault, Busy | WrongLog):
+    if options.on_screen and not isinstance(fault, Busy | WrongLog):
         from kiosk.catalog.read import read_catalog
         from kiosk.station.glass.open import say_not_opened
 
-        say_not_opened(fault, read_catalog(asked.recipes)[0].station)
+        say_not_opened(fault, read_catalog(options.recipes)[0].station)
 
 
 def _has_screen() -> bool:
@@ -88,7 +88,7 @@ def _has_screen() -> bool:
     return named or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
 
 
-def _wanted(name: str, words: Callable[[], Words]) -> Path | None:
+def _job_folder(name: str, words: Callable[[], Words]) -> Path | None:
     """Return the folder of a job, or None after printing that there is none."""
     from kiosk.catalog.read import JobNotFoundError, find_job
     from kiosk.commands.load import print_faults
@@ -100,27 +100,27 @@ def _wanted(name: str, words: Callable[[], Words]) -> Path | None:
         return None
 
 
-def _demo(asked: Namespace) -> int:
+def _demo(options: Namespace) -> int:
     """Play the demo on copies of recipes and jobs; print the path of each picture."""
     from kiosk.catalog.read import list_jobs, read_catalog
-    from kiosk.commands.load import print_faults, wrong
+    from kiosk.commands.load import has_error, print_faults
     from kiosk.station.demo.play import BY_NAME, LOOKS, DemoFailed, play
     from kiosk.words import Words
 
-    catalog, faults = read_catalog(asked.recipes)
-    words = Words(asked.language or catalog.station.language)
+    catalog, faults = read_catalog(options.recipes)
+    words = Words(options.language or catalog.station.language)
     print_faults(faults, words)
-    if wrong(faults):
+    if has_error(faults):
         return FAULTS
     if not list_jobs(JOBS):
         print(words("command.demo.no_jobs", jobs=str(JOBS)), file=sys.stderr)
         return FAULTS
-    if asked.shots is not None and not _can_write(asked.shots, words):
+    if options.shots is not None and not _can_write(options.shots, words):
         return FAULTS
     try:
-        looks = (BY_NAME[asked.size],) if asked.size else LOOKS
-        told = partial(print, flush=True)
-        play(asked.recipes, JOBS, asked.shots, told, looks, asked.language)
+        sizes = (BY_NAME[options.size],) if options.size else LOOKS
+        print_line = partial(print, flush=True)
+        play(options.recipes, JOBS, options.shots, print_line, sizes, options.language)
     except DemoFailed as failed:
         stopped = words("command.demo.stopped", size=failed.size, why=failed.why)
         print(stopped, file=sys.stderr)
@@ -140,7 +140,7 @@ def _can_write(folder: Path, words: Words) -> bool:
     return True
 
 
-def _simulation(asked: Namespace) -> int:
+def _simulation(options: Namespace) -> int:
     """Press the job in simulated time, continuing where the log left off."""
     from kiosk.catalog.rules import read_face
     from kiosk.commands.load import load
@@ -149,21 +149,21 @@ def _simulation(asked: Namespace) -> int:
     from kiosk.plan.model import PanelRefusal
     from kiosk.plan.procedure import plan_job
 
-    loaded = load(asked.job, asked.recipes)
+    loaded = load(options.job, options.recipes)
     if loaded is None:
         return FAULTS
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, PanelRefusal):
         print(plan_text.of_refusal(plan, loaded.words))
         return CANNOT_BE_PRESSED
-    path = asked.log or default_simulated_log()
+    path = options.log or default_simulated_log()
     try:
-        made = _simulate(asked, order_of(loaded, plan), path, loaded)
+        count = _simulate(options, order_of(loaded, plan), path, loaded)
     except LogFault as fault:
         print(loaded.words.say(fault.message), file=sys.stderr)
         return FAULTS
-    if not asked.acks:
-        print(loaded.words("command.simulate.made", count=made, path=str(path)))
+    if not options.acks:
+        print(loaded.words("command.simulate.made", count=count, path=str(path)))
     return DONE
 
 
@@ -193,18 +193,20 @@ def order_of(loaded: LoadedJob, plan: Plan) -> SimulatedOrder:
     )
 
 
-def _simulate(asked: Namespace, order: SimulatedOrder, path: Path, loaded: LoadedJob) -> int:
-    from kiosk.commands.load import telling
+def _simulate(options: Namespace, order: SimulatedOrder, path: Path, loaded: LoadedJob) -> int:
+    from kiosk.commands.load import progress_to_stderr
     from kiosk.log.record import start
     from kiosk.log.store import now
     from kiosk.peel.worker import follow
     from kiosk.train.made_up_operator import simulate
 
-    recorder, mended = start(path, now(), simulated=True, progress=telling(lambda: loaded.words))
+    recorder, mended = start(
+        path, now(), simulated=True, progress=progress_to_stderr(lambda: loaded.words)
+    )
     try:
         if mended is not None:
             print(loaded.words.say(mended.message), file=sys.stderr)
-        acks = partial(print, flush=True) if asked.acks else lambda seq: None
-        return simulate(recorder, order, asked.seed, asked.garments, acks, follow=follow)
+        acks = partial(print, flush=True) if options.acks else lambda seq: None
+        return simulate(recorder, order, options.seed, options.garments, acks, follow=follow)
     finally:
         recorder.close()

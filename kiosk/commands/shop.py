@@ -14,7 +14,7 @@ from kiosk.catalog.base import Message, why_of
 from kiosk.catalog.model import Database
 from kiosk.catalog.read import read_catalog
 from kiosk.commands import DONE, FAULTS, USAGE
-from kiosk.commands.load import print_faults, telling, wrong
+from kiosk.commands.load import has_error, print_faults, progress_to_stderr
 from kiosk.log import default_log
 from kiosk.log.facts import FactSource
 from kiosk.log.store import LogFault
@@ -40,81 +40,81 @@ if TYPE_CHECKING:
     from kiosk.shop import RecordStatus, SplitOrder
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Run the command against the server named in shop.yaml."""
-    catalog, faults = read_catalog(asked.recipes)
+    catalog, faults = read_catalog(options.recipes)
     words = Words(catalog.station.language)
-    if asked.command == "board":
-        return _board(asked, words)
-    if wrong(faults):
+    if options.command == "board":
+        return _board(options, words)
+    if has_error(faults):
         print_faults(faults, words)
         return FAULTS
     act: Callable[[Namespace, Database, Words], int] = {
         "init": _init, "add": _add, "status": _status, "ship": _ship,
-    }["ship" if asked.command == "ship" else asked.what]  # fmt: skip
-    return _with_driver(lambda: act(asked, catalog.database, words), words)
+    }["ship" if options.command == "ship" else options.what]  # fmt: skip
+    return _with_driver(lambda: act(options, catalog.database, words), words)
 
 
-def with_records(asked: Namespace, words: Words, use: Callable[[list[FactSource]], int]) -> int:
+def with_records(options: Namespace, words: Words, use: Callable[[list[FactSource]], int]) -> int:
     """Return what `use` returns for all stations' records, or 1 or 2 after printing why not.
 
-    The server is `asked.shop`, a connection string; if that is "", the one in shop.yaml.
+    The server is `options.shop`, a connection string; if that is "", the one in shop.yaml.
     """
 
     def read() -> int:
-        with records(_database(asked), telling(lambda: words)) as found:
+        with records(_database(options), progress_to_stderr(lambda: words)) as found:
             return use(found)
 
     return _with_driver(read, words)
 
 
-def _database(asked: Namespace) -> Database:
-    named = read_catalog(asked.recipes)[0].database
-    return Database(asked.shop, named.verify_server) if asked.shop else named
+def _database(options: Namespace) -> Database:
+    in_file = read_catalog(options.recipes)[0].database
+    return Database(options.shop, in_file.verify_server) if options.shop else in_file
 
 
-def _board(asked: Namespace, words: Words) -> int:
+def _board(options: Namespace, words: Words) -> int:
     """Serve the board of the shop's server, or of one record, until it is stopped."""
     try:
         from kiosk.office import BoardSource, Door, OneLog, is_here, listening, server, token_at
     except ImportError:
         print(words("command.board.no_server"), file=sys.stderr)
         return USAGE
-    file = asked.token_file or default_log().with_name("board.token")
+    file = options.token_file or default_log().with_name("board.token")
     try:
-        door = Door("" if is_here(asked.host) else token_at(file))
+        door = Door("" if is_here(options.host) else token_at(file))
     except (OSError, ValueError) as error:
-        told = words("command.board.no_token", path=str(file), why=why_of(error))
-        print(told, file=sys.stderr)
+        line = words("command.board.no_token", path=str(file), why=why_of(error))
+        print(line, file=sys.stderr)
         return FAULTS
 
-    def show(place: BoardSource) -> int:
-        with place.records():  # report an unreadable record before serving anything
+    def show(source: BoardSource) -> int:
+        with source.records():  # report an unreadable record before serving anything
             pass
-        with listening(asked.host, asked.port) as at:
-            _tell_where(asked.host, at.getsockname()[1], door.token, words)
-            server(place, door, words.language).run([at])
+        with listening(options.host, options.port) as at:
+            _print_address(options.host, at.getsockname()[1], door.token, words)
+            server(source, door, words.language).run([at])
         return DONE
 
     try:
-        if asked.shop is None:
-            return _or_fault(lambda: show(OneLog(asked.log or default_log())), words)
-        return _with_driver(lambda: show(ServerBoardSource(_database(asked))), words)
+        if options.shop is None:
+            return _or_fault(lambda: show(OneLog(options.log or default_log())), words)
+        return _with_driver(lambda: show(ServerBoardSource(_database(options))), words)
     except OSError as error:
         why = error.strerror or str(error)
         print(
-            words("command.board.taken", host=f"{asked.host}:{asked.port}", why=why),
+            words("command.board.taken", host=f"{options.host}:{options.port}", why=why),
             file=sys.stderr,
         )
         return FAULTS
 
 
-def _tell_where(host: str, port: int, token: str, words: Words) -> None:
+def _print_address(host: str, port: int, token: str, words: Words) -> None:
     """Print the address to open; on the network with the token, which a browser sends once."""
-    named = gethostname() if host in ("", "0.0.0.0", "::") else f"[{host}]" if ":" in host else host
+    name = gethostname() if host in ("", "0.0.0.0", "::") else f"[{host}]" if ":" in host else host
     rest = f"?token={token}" if token else ""
-    told = "command.board.token" if token else "command.board.here"
-    print(words(told, url=f"http://{named}:{port}/{rest}"), flush=True)
+    id_ = "command.board.token" if token else "command.board.here"
+    print(words(id_, url=f"http://{name}:{port}/{rest}"), flush=True)
 
 
 def _with_driver(act: Callable[[], int], words: Words) -> int:
@@ -147,35 +147,35 @@ def _init(_: Namespace, database: Database, words: Words) -> int:
     return DONE
 
 
-def _add(asked: Namespace, database: Database, words: Words) -> int:
-    if not asked.name:
+def _add(options: Namespace, database: Database, words: Words) -> int:
+    if not options.name:
         print(words("command.shop.name_it"), file=sys.stderr)
         return USAGE
     with connect(database) as server:
-        add(server, asked.name, asked.reader)
-    print(words("command.shop.added", name=asked.name))
+        add(server, options.name, options.reader)
+    print(words("command.shop.added", name=options.name))
     return DONE
 
 
-def _status(asked: Namespace, database: Database, words: Words) -> int:
+def _status(options: Namespace, database: Database, words: Words) -> int:
     with connect(database) as server:
         for each in standing(server):
-            print(_as_json(each) if asked.json else _line(each, words))
+            print(_as_json(each) if options.json else _line(each, words))
         for order in orders_apart(server):
-            if asked.json:
+            if options.json:
                 print(_plans_as_json(order))
-            for message in () if asked.json else order.messages():
+            for message in () if options.json else order.messages():
                 print(f"{order.job}: {words.say(message)}")
     return DONE
 
 
 def _plans_as_json(order: "SplitOrder") -> str:
-    told: dict[str, object] = {"job": order.job, "plans": order.names}
+    content: dict[str, object] = {"job": order.job, "plans": order.names}
     if order.broken:
-        told["broken"] = order.broken
+        content["broken"] = order.broken
     if order.copies:
-        told["copies"] = order.copies
-    return json.dumps(told, ensure_ascii=False)
+        content["copies"] = order.copies
+    return json.dumps(content, ensure_ascii=False)
 
 
 def _as_json(each: "RecordStatus") -> str:
@@ -197,17 +197,17 @@ def _line(each: "RecordStatus", words: Words) -> str:
     )
 
 
-def _ship(asked: Namespace, database: Database, words: Words) -> int:
-    log: Path = asked.log_file or default_log()
+def _ship(options: Namespace, database: Database, words: Words) -> int:
+    log: Path = options.log_file or default_log()
 
     def tell(message: Message) -> None:
         print(words.say(message), flush=True)
 
-    if asked.beside:
+    if options.beside:
         attend(log, database, sys.stdin, sys.stdout, kiosk.__version__)
         return DONE
-    if asked.follow:
-        follow(log, database, tell, asked.new_generation, kiosk.__version__)
-    sent = ship(log, database, asked.new_generation, kiosk.__version__)
+    if options.follow:
+        follow(log, database, tell, options.new_generation, kiosk.__version__)
+    sent = ship(log, database, options.new_generation, kiosk.__version__)
     print(words("command.ship.sent", count=sent.events, last=sent.last))
     return DONE

@@ -51,8 +51,8 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Print the usage and the error, and exit with 2."""
         self.print_usage(sys.stderr)
-        told = self._say("help.error", problem=translated(message, self._say))
-        self.exit(2, f"{self.prog}: {told}\n")
+        line = self._say("help.error", problem=translated(message, self._say))
+        self.exit(2, f"{self.prog}: {line}\n")
 
 
 def translated(message: str, say: Words) -> str:

@@ -149,25 +149,25 @@ def of_heat(plan: model.Plan, garments: int) -> Object:
 
 
 def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
-    told = heat_summary(each, plan.unit)
+    summary = heat_summary(each, plan.unit)
     return {
         "panel": each.panel,
         "group": each.group + 1,
         "place": each.place.value,
         "peels": [_wait(wait) for wait in each.stages],
         "left_s": {left.owner: left.left for left in each.heat_left},
-        **({} if told is None else _estimates(told)),
+        **({} if summary is None else _estimates(summary)),
     }
 
 
-def _estimates(told: HeatSummary) -> Object:
+def _estimates(summary: HeatSummary) -> Object:
     return {
-        "cloth_s_above_120_c": round(told.taken.seconds_above, 1),
-        "cloth_equivalent_s_at_149_c": round(told.taken.equivalent_seconds, 1),
-        "tack_bond_c": [round(tack.bond, 1) for tack in told.tacks],
-        "cloth_s_above_120_c_range": _between(told.taken.seconds_between),
-        "cloth_equivalent_s_at_149_c_range": _between(told.taken.equivalent_between),
-        "tack_bond_c_range": [_between(around(tack.bond, TACK_KELVIN)) for tack in told.tacks],
+        "cloth_s_above_120_c": round(summary.taken.seconds_above, 1),
+        "cloth_equivalent_s_at_149_c": round(summary.taken.equivalent_seconds, 1),
+        "tack_bond_c": [round(tack.bond, 1) for tack in summary.tacks],
+        "cloth_s_above_120_c_range": _between(summary.taken.seconds_between),
+        "cloth_equivalent_s_at_149_c_range": _between(summary.taken.equivalent_between),
+        "tack_bond_c_range": [_between(around(tack.bond, TACK_KELVIN)) for tack in summary.tacks],
         "assumed_activation_kj_per_mol": [joules / 1000 for joules in ACTIVATION_RANGE],
     }
 

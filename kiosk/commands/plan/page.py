@@ -15,7 +15,7 @@ from kiosk.commands.plan.supply import (
     SupplySection,
     film_text,
     grouped_picks,
-    supply_parts,
+    supply_sections,
 )
 from kiosk.commands.plan.text import (
     asks_for_trial,
@@ -84,7 +84,7 @@ def pick_page(plan: Plan, loaded: LoadedJob, supply: Supply, names: bool) -> str
         f"<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
         *pull_table(grouped_picks(plan, supply.picks), supply.titles, metric, words),
-        *(_part(part) for part in supply_parts(supply, metric, words)),
+        *(_section(section) for section in supply_sections(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
         *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in order),
         "</div>\n</body>\n</html>\n",
@@ -125,24 +125,24 @@ def _cells(heads: Iterable[str], cells: Iterable[str], kinds: Mapping[int, str])
     return "".join(row)
 
 
-def _part(part: SupplySection) -> str:
-    lines = "\n".join(f"<li>{escape(line)}</li>" for line in part.lines)
-    return f"<h2>{escape(part.title)}</h2>\n<ul>\n{lines}\n</ul>"
+def _section(section: SupplySection) -> str:
+    lines = "\n".join(f"<li>{escape(line)}</li>" for line in section.lines)
+    return f"<h2>{escape(section.title)}</h2>\n<ul>\n{lines}\n</ul>"
 
 
 def _label(
-    line: RosterLine, held: tuple[BagPiece, ...], metric: bool, names: bool, words: Words
+    line: RosterLine, pieces: tuple[BagPiece, ...], metric: bool, names: bool, words: Words
 ) -> str:
     foot = ' class="foot"' if twin(line.number) is not None else ""
     number = f"<b{foot}>{escape(line.number)}</b>" if line.number else "<span></span>"
-    of = (words("picks.label.line", line=line.line), line.set)
+    row_and_set = (words("picks.label.line", line=line.line), line.set)
     lines = [
         f'<p class="head">{number}<span class="size">{escape(line.size)}</span></p>',
-        f"<p>{escape(' · '.join(text for text in of if text))}</p>",
+        f"<p>{escape(' · '.join(text for text in row_and_set if text))}</p>",
     ]
     if names and line.name:
         lines.append(f"<p>{escape(line.name)}</p>")
-    rows = list(_bag_rows(held, line, metric, names, words))
+    rows = list(_bag_rows(pieces, line, metric, names, words))
     lines += [f"<p>{escape(row)}</p>" for row in rows or [words("picks.label.unsized")]]
     return '<div class="label">\n' + "\n".join(lines) + "\n</div>"
 
@@ -160,8 +160,8 @@ def _bag_rows(
             text = words("picks.label.letters", count=len(layers[0].characters))
         colours = (each.piece.colour for each in layers)
         height = words.height(layers[0].height_inches, metric).replace(" ", NO_BREAK)
-        told = ", ".join(filter(None, (text, *colours, height)))
-        yield f"{_where(panel, element, words)}: {told}"
+        content = ", ".join(filter(None, (text, *colours, height)))
+        yield f"{_where(panel, element, words)}: {content}"
 
 
 def _where(panel: str, element: str, words: Words) -> str:
@@ -206,8 +206,8 @@ def _cautions(words: Words) -> Iterator[str]:
     """Yield what can hurt, boxed above everything else, and what to do before using this page."""
     yield '<ul class="cautions">'
     for signal, name in SET_UP:
-        said = escape(words(f"caution.{name}"))
-        yield f"<li><strong>{escape(words(f'signal.{signal}'))}</strong> {said}</li>"
+        sentence = escape(words(f"caution.{name}"))
+        yield f"<li><strong>{escape(words(f'signal.{signal}'))}</strong> {sentence}</li>"
     yield "</ul>"
     yield from (f"<p>{escape(words(line))}</p>" for line in FIRST)
 
@@ -226,8 +226,8 @@ def _pass(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     if curve is not None:
         yield from _figure(plan, curve, words)
     yield f"<h3>{escape(words('curve.estimates'))}</h3>"
-    told = (words.say(basis(wait)) for wait in each.stages)
-    yield from _list((*told, *heat_lines(plan, each, words), *(words(id_) for id_ in LIMITS)))
+    waits = (words.say(basis(wait)) for wait in each.stages)
+    yield from _list((*waits, *heat_lines(plan, each, words), *(words(id_) for id_ in LIMITS)))
 
 
 def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
@@ -244,9 +244,9 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
 
 
 def _figure(plan: Plan, curve: TitledCurve, words: Words) -> Iterator[str]:
-    said = escape(words("curve.caption"))
-    yield f'<figure role="img" aria-label="{said}">\n{svg(plan, curve, words)}'
-    yield f"<figcaption>{said}</figcaption>\n</figure>"
+    caption = escape(words("curve.caption"))
+    yield f'<figure role="img" aria-label="{caption}">\n{svg(plan, curve, words)}'
+    yield f"<figcaption>{caption}</figcaption>\n</figure>"
 
 
 def _list(lines: Iterable[str]) -> Iterator[str]:

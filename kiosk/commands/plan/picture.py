@@ -69,8 +69,8 @@ def _figure(plan: Plan, curves: Sequence[TitledCurve], words: Words, titled: boo
     if not curves:
         figure.text(0.01, 0.5, words("curve.none"), color=INK)
         return figure
-    every = figure.subplots(len(curves), 1, squeeze=False)
-    for axes, curve in zip(every[:, 0], curves, strict=True):
+    grid = figure.subplots(len(curves), 1, squeeze=False)
+    for axes, curve in zip(grid[:, 0], curves, strict=True):
         axes.set_title(curve.title, color=INK, fontsize=11, loc="left")
         _draw(axes, plan.unit, curve.curve, words)
     return figure

@@ -11,8 +11,8 @@ from pathlib import Path
 from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
-from kiosk.commands.load import LoadedJob, Output, check_outputs, load, written
-from kiosk.commands.plan.supply import PastByRun, Supply, supply
+from kiosk.commands.load import LoadedJob, Output, check_outputs, load, write_output
+from kiosk.commands.plan.supply import PastByRun, Supply, supply_of
 from kiosk.log import default_log
 from kiosk.plan.model import PanelRefusal, Plan
 from kiosk.plan.procedure import plan_job
@@ -20,45 +20,47 @@ from kiosk.plan.time import past_by_run
 from kiosk.words import Words
 
 
-def run(asked: Namespace) -> int:
+def run(options: Namespace) -> int:
     """Print the job's plan, or why it cannot be pressed; write the files asked for."""
-    if (asked.html or asked.png) and not find_spec("matplotlib"):
+    if (options.html or options.png) and not find_spec("matplotlib"):
         print(Words()("command.plan.no_pictures"), file=sys.stderr)
         return USAGE
-    loaded = load(asked.job, asked.recipes)
+    loaded = load(options.job, options.recipes)
     if loaded is None:
         return FAULTS
-    if refused := check_outputs((output for output, _ in _wanted(asked, loaded)), loaded.words):
+    if refused := check_outputs((output for output, _ in _outputs(options, loaded)), loaded.words):
         return refused
     answer = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(answer, PanelRefusal):
-        print(_refusal(answer, asked, loaded))
+        print(_refusal(answer, options, loaded))
         return CANNOT_BE_PRESSED
-    past = own_past(answer, asked.log, loaded.words)
+    past = own_past(answer, options.log, loaded.words)
     if past is None:
         return FAULTS
-    taken = supply(answer, loaded.job, loaded.catalog)
-    for output, said in _wanted(asked, loaded):
-        made = partial(MAKERS[said], answer, loaded, past, taken, asked.names)
-        if failed := written(output, made, loaded.words):
+    supply = supply_of(answer, loaded.job, loaded.catalog)
+    for output, kind in _outputs(options, loaded):
+        make = partial(MAKERS[kind], answer, loaded, past, supply, options.names)
+        if failed := write_output(output, make, loaded.words):
             return failed
-        print(loaded.words(f"command.plan.{said}_written", path=str(output.path)), file=sys.stderr)
-    print(_plan(answer, past, taken, asked, loaded))
+        print(loaded.words(f"command.plan.{kind}_written", path=str(output.path)), file=sys.stderr)
+    print(_plan(answer, past, supply, options, loaded))
     return DONE
 
 
-def _plan(plan: Plan, past: PastByRun, taken: Supply, asked: Namespace, loaded: LoadedJob) -> str:
-    if asked.json:
+def _plan(
+    plan: Plan, past: PastByRun, supply: Supply, options: Namespace, loaded: LoadedJob
+) -> str:
+    if options.json:
         from kiosk.commands.plan import as_json as plan_json
 
-        return _dumped(plan_json.of_plan(plan, loaded.job, past, taken, asked.names))
+        return _dumped(plan_json.of_plan(plan, loaded.job, past, supply, options.names))
     from kiosk.commands.plan import text as plan_text
 
-    return plan_text.of_plan(plan, loaded, past, taken, asked.names)
+    return plan_text.of_plan(plan, loaded, past, supply, options.names)
 
 
-def _refusal(refusal: PanelRefusal, asked: Namespace, loaded: LoadedJob) -> str:
-    if asked.json:
+def _refusal(refusal: PanelRefusal, options: Namespace, loaded: LoadedJob) -> str:
+    if options.json:
         from kiosk.commands.plan import as_json as plan_json
 
         return _dumped(plan_json.of_refusal(refusal))
@@ -71,27 +73,27 @@ def _dumped(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 
-def _wanted(asked: Namespace, loaded: LoadedJob) -> Iterator[tuple[Output, str]]:
+def _outputs(options: Namespace, loaded: LoadedJob) -> Iterator[tuple[Output, str]]:
     """Yield the files asked for, each with the key of its maker and message."""
-    if asked.picks is not None:
-        names_of = Path(loaded.job.folder) if asked.names else None
-        yield Output(asked.picks, PICK_PAGE, names_of), "picks"
-    if asked.html is not None:
-        yield Output(asked.html, PLAN_PAGE), "page"
-    if asked.png is not None:
-        yield Output(asked.png, PICTURE), "picture"
+    if options.picks is not None:
+        names_of = Path(loaded.job.folder) if options.names else None
+        yield Output(options.picks, PICK_PAGE, names_of), "picks"
+    if options.html is not None:
+        yield Output(options.html, PLAN_PAGE), "page"
+    if options.png is not None:
+        yield Output(options.png, PICTURE), "picture"
 
 
-def _picks(plan: Plan, loaded: LoadedJob, _: PastByRun, taken: Supply, names: bool) -> str:
+def _picks(plan: Plan, loaded: LoadedJob, _: PastByRun, supply: Supply, names: bool) -> str:
     from kiosk.commands.plan.page import pick_page
 
-    return pick_page(plan, loaded, taken, names)
+    return pick_page(plan, loaded, supply, names)
 
 
-def _page(plan: Plan, loaded: LoadedJob, past: PastByRun, taken: Supply, _: bool) -> str:
+def _page(plan: Plan, loaded: LoadedJob, past: PastByRun, supply: Supply, _: bool) -> str:
     from kiosk.commands.plan.page import plan_page
 
-    return plan_page(plan, loaded, past, taken)
+    return plan_page(plan, loaded, past, supply)
 
 
 def _picture(plan: Plan, loaded: LoadedJob, _: PastByRun, __: Supply, ___: bool) -> bytes:

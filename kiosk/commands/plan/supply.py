@@ -54,15 +54,15 @@ class Supply:
         return sum(each.price for each in self.purchases)
 
 
-def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
+def supply_of(plan: Plan, job: Job, catalog: Catalog) -> Supply:
     """Return what the job takes from this shop's drawers."""
     heights = fitted_heights(plan, job.roster, read_face())
     picks = count_picks(plan, job.roster, heights)
-    found = needs(plan, picks, catalog.packs, catalog.stock)
+    lacking = needs(plan, picks, catalog.packs, catalog.stock)
     return Supply(
         picks=picks,
-        needs=found,
-        purchases=purchases(found, catalog.packs),
+        needs=lacking,
+        purchases=purchases(lacking, catalog.packs),
         twins=twins({line.number for line in job.roster}),
         unsized=len(without_size(job.roster)),
         counted=catalog.stock is not None,
@@ -77,18 +77,24 @@ def to_object(supply: Supply) -> Object:
 
     Prices are in the shop's money. `shortage` is null if the stock is not counted.
     """
-    short = [_held(need.drawer, need.shortage) for need in supply.needs if need.shortage]
+    short = [_drawer_counts(need.drawer, need.shortage) for need in supply.needs if need.shortage]
     return {
-        "spares": [_held(need.drawer, need.spares) for need in supply.needs if need.spares],
+        "spares": [
+            _drawer_counts(need.drawer, need.spares) for need in supply.needs if need.spares
+        ],
         "purchase": [
-            _bought(each.drawer, bought) for each in supply.purchases for bought in each.bought
+            _bought_packs(each.drawer, bought)
+            for each in supply.purchases
+            for bought in each.bought
         ],
         "purchase_price": supply.price / 100,
         "leftover": [
-            _held(each.drawer, each.leftover) for each in supply.purchases if each.leftover
+            _drawer_counts(each.drawer, each.leftover) for each in supply.purchases if each.leftover
         ],
         "not_in_packs": [
-            _held(each.drawer, each.uncovered) for each in supply.purchases if each.uncovered
+            _drawer_counts(each.drawer, each.uncovered)
+            for each in supply.purchases
+            if each.uncovered
         ],
         "shortage": short if supply.counted else None,
         "twins": [list(pair) for pair in supply.twins],
@@ -96,11 +102,11 @@ def to_object(supply: Supply) -> Object:
     }
 
 
-def _held(drawer: Drawer, counts: Counts) -> Object:
-    return {**_drawer(drawer), "count": sum(counts.values()), "characters": _named(counts)}
+def _drawer_counts(drawer: Drawer, counts: Counts) -> Object:
+    return {**_drawer(drawer), "count": sum(counts.values()), "characters": _by_character(counts)}
 
 
-def _bought(drawer: Drawer, bought: PacksBought) -> Object:
+def _bought_packs(drawer: Drawer, bought: PacksBought) -> Object:
     return {
         "pack": bought.pack.key,
         "character": bought.character or None,
@@ -121,7 +127,7 @@ def _drawer(drawer: Drawer) -> Object:
     }
 
 
-def _named(counts: Counts) -> Counts:
+def _by_character(counts: Counts) -> Counts:
     """Return the counts without pieces that have no character."""
     return {character: n for character, n in counts.items() if character}
 
@@ -134,23 +140,23 @@ class SupplySection:
     lines: tuple[str, ...]
 
 
-def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[SupplySection]:
+def supply_sections(supply: Supply, metric: bool, words: Words) -> Iterator[SupplySection]:
     """Yield what applies: short, spares, buy, left over, in no pack, twins, unsized."""
 
-    def called(drawer: Drawer) -> str:
+    def label_of(drawer: Drawer) -> str:
         return drawer_text(drawer, supply.titles, metric, words)
 
-    needs = [(need.drawer, need.shortage) for need in supply.needs]
+    shortages = [(need.drawer, need.shortage) for need in supply.needs]
     spares = [(need.drawer, need.spares) for need in supply.needs]
-    over = [(each.drawer, each.leftover) for each in supply.purchases]
-    bare = [(each.drawer, each.uncovered) for each in supply.purchases]
+    leftovers = [(each.drawer, each.leftover) for each in supply.purchases]
+    uncovered = [(each.drawer, each.uncovered) for each in supply.purchases]
     if supply.counted:
-        yield from _drawers("short", needs, words, called)
-    yield from _drawers("spares", spares, words, called)
-    yield from _purchase(supply, words, called)
-    yield from _drawers("leftover", over, words, called)
+        yield from _drawers("short", shortages, words, label_of)
+    yield from _drawers("spares", spares, words, label_of)
+    yield from _purchase(supply, words, label_of)
+    yield from _drawers("leftover", leftovers, words, label_of)
     if supply.sold:
-        yield from _drawers("bare", bare, words, called)
+        yield from _drawers("bare", uncovered, words, label_of)
     if supply.twins:
         pairs = tuple(" / ".join(pair) for pair in supply.twins)
         yield SupplySection(words("picks.twins"), (words("picks.twins_are", pairs=pairs),))
@@ -186,20 +192,20 @@ def counts_text(counts: Counts, words: Words) -> str:
 
 
 def _drawers(
-    word: str, held: list[tuple[Drawer, Counts]], words: Words, called: Callable[[Drawer], str]
+    word: str, drawers: list[tuple[Drawer, Counts]], words: Words, label_of: Callable[[Drawer], str]
 ) -> Iterator[SupplySection]:
     lines = tuple(
-        f"{called(drawer)}: {counts_text(counts, words)}" for drawer, counts in held if counts
+        f"{label_of(drawer)}: {counts_text(counts, words)}" for drawer, counts in drawers if counts
     )
     if lines:
         yield SupplySection(words(f"picks.{word}"), lines)
 
 
 def _purchase(
-    supply: Supply, words: Words, called: Callable[[Drawer], str]
+    supply: Supply, words: Words, label_of: Callable[[Drawer], str]
 ) -> Iterator[SupplySection]:
     lines = tuple(
-        f"{called(each.drawer)}: {_bought_line(bought, words)}"
+        f"{label_of(each.drawer)}: {_bought_line(bought, words)}"
         for each in supply.purchases
         for bought in each.bought
     )

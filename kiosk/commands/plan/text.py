@@ -13,7 +13,7 @@ from kiosk.commands.plan.supply import (
     Supply,
     film_text,
     grouped_picks,
-    supply_parts,
+    supply_sections,
 )
 from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_summary, sentences
@@ -49,26 +49,26 @@ def of_plan(plan: Plan, loaded: LoadedJob, past: PastByRun, supply: Supply, name
         *(f"  {line}" for line in source_lines(plan, words, asks_for_trial(plan, loaded))),
         "",
         f"{words('command.plan.pull')}:",
-        *(f"  {each}" for each in _pulled(plan, supply, metric, words)),
+        *(f"  {each}" for each in _pull_lines(plan, supply, metric, words)),
     ]
-    for part in supply_parts(supply, metric, words):
-        lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]
+    for section in supply_sections(supply, metric, words):
+        lines += ["", f"{section.title}:", *(f"  {line}" for line in section.lines)]
     if names:
         lines += ["", f"{words('command.plan.names')}:"]
-        lines += [f"  {r.line}  {r.size}  {_called(r)}  {r.name}" for r in job.roster]
+        lines += [f"  {r.line}  {r.size}  {_number_and_set(r)}  {r.name}" for r in job.roster]
     return "\n".join(lines)
 
 
 def asks_for_trial(plan: Plan, loaded: LoadedJob) -> bool:
     """Return whether a station of this shop requires a trial before the job's lot."""
-    asked = loaded.catalog.policy.trial is not Demand.NO
-    return asked and any(untried(plan, each) for each in plan.passes)
+    required = loaded.catalog.policy.trial is not Demand.NO
+    return required and any(untried(plan, each) for each in plan.passes)
 
 
 def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iterator[str]:
     """Yield where the plan's numbers come from, a line for each source, guesses first."""
-    told = plan_source_lines(plan.sources, plan.fabric, plan.press)
-    yield from (words.say(each) for each in told)
+    lines = plan_source_lines(plan.sources, plan.fabric, plan.press)
+    yield from (words.say(each) for each in lines)
     if asks_for_trial:
         yield words("command.plan.trial")
 
@@ -127,13 +127,13 @@ def _from_to(low: int, high: int, words: Words) -> str:
 def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
     """Yield a panel's press setting, the usable range, changes and warnings; indented."""
     change = "setting_change" if panel.setting_change else "setting"
-    shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
-    yield f"  {words(f'command.plan.{change}', temperature=shown)}"
+    setting = f"{panel.closings[0].temperature} °{panel.unit.value}"
+    yield f"  {words(f'command.plan.{change}', temperature=setting)}"
     for span in panel.usable:
-        at = _from_to(span.temperature_low, span.temperature_high, words)
+        temperatures = _from_to(span.temperature_low, span.temperature_high, words)
         dwell = _from_to(span.dwell_low, span.dwell_high, words)
         unit = f"°{panel.unit.value}"
-        yield f"  {words('command.plan.usable', temperatures=at, unit=unit, dwell=dwell)}"
+        yield f"  {words('command.plan.usable', temperatures=temperatures, unit=unit, dwell=dwell)}"
     for changed in phrases.change_lines(panel.changed_from_normal):
         yield f"  {words('command.plan.changed', changed=words.say(changed))}"
     for warning in panel.warnings:
@@ -145,11 +145,11 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
         hot = step.phase in HOT_PHASES
         advance = words("command.plan.clock", seconds=step.seconds) if hot else ""
         name = words(f"phase.{step.phase.value}")
-        told = words.say(phrases.phrase(plan, each, step))
-        yield f"  {number:>2}  {name:<15} {advance:>5}  {told}"
+        text = words.say(phrases.phrase(plan, each, step))
+        yield f"  {number:>2}  {name:<15} {advance:>5}  {text}"
 
 
-def _called(line: RosterLine) -> str:
+def _number_and_set(line: RosterLine) -> str:
     """Return a garment's number, and its set if the roster has sets: `7 home`."""
     return " ".join(part for part in (line.number or "-", line.set) if part)
 
@@ -158,7 +158,7 @@ def _order(job: Job, words: Words) -> Iterator[str]:
     """Yield the order of work by size, and twins that could not be separated."""
     order = in_order(job.roster)
     numbers = [
-        f"{size} {' '.join(_called(line) for line in lines)}"
+        f"{size} {' '.join(_number_and_set(line) for line in lines)}"
         for size, lines in groupby(order.garments, key=lambda line: line.size)
     ]
     yield words("command.plan.order", order=" · ".join(numbers), changes=order.size_changes)
@@ -195,7 +195,7 @@ def _range(span: handling.HandTime) -> str:
     return f"{span.low:g}–{span.high:g}"
 
 
-def _pulled(plan: Plan, supply: Supply, metric: bool, words: Words) -> Iterator[str]:
+def _pull_lines(plan: Plan, supply: Supply, metric: bool, words: Words) -> Iterator[str]:
     for group in grouped_picks(plan, supply.picks):
         film = film_text(group.colour, group.material, supply.titles)
         yield _drawer(group, film, metric, words)
@@ -221,17 +221,19 @@ def _word(text: str | Message, words: Words) -> str:
 
 def heat_lines(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     """Yield the sentences about a pass's heat, and the heat time left."""
-    told = heat_summary(each, plan.unit)
-    if told is not None:
-        yield from (words.say(sentence) for sentence in sentences(told, plan.unit))
-    parts = ", ".join(_left(plan, each, left, words) for left in each.heat_left)
+    summary = heat_summary(each, plan.unit)
+    if summary is not None:
+        yield from (words.say(sentence) for sentence in sentences(summary, plan.unit))
+    parts = ", ".join(_remaining_heat(plan, each, left, words) for left in each.heat_left)
     yield words("heat.left", parts=parts)
 
 
-def _left(plan: Plan, each: Pass, left: HeatLeft, words: Words) -> str:
-    piece = next((p for p in plan.pieces if (p.panel, p.name) == (each.panel, left.owner)), None)
+def _remaining_heat(plan: Plan, each: Pass, remaining: HeatLeft, words: Words) -> str:
+    piece = next(
+        (p for p in plan.pieces if (p.panel, p.name) == (each.panel, remaining.owner)), None
+    )
     if piece is None:
-        return words("heat.left.fabric", seconds=left.left)
+        return words("heat.left.fabric", seconds=remaining.left)
     (element,) = phrases.element_words((piece.name,))
     which = "layer" if piece.layers > 1 else "one"
-    return words(f"heat.left.{which}", element=element, layer=piece.layer, seconds=left.left)
+    return words(f"heat.left.{which}", element=element, layer=piece.layer, seconds=remaining.left)
