@@ -137,7 +137,7 @@ def test_the_next_operator_sees_which_sets_are_on_the_rack_and_at_the_press(
     person.choose("hand over", "The platen is clear")
     said = person.texts()
     assert "on the rack: 7 home" in said
-    assert "At the press: number 7 away" in said  # the platen was cleared
+    assert "Platen clear, next: number 7 away" in said
     person.close()
 
 

@@ -2,7 +2,7 @@
 
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
-from kiosk.run.apply.places import found, put
+from kiosk.run.apply.places import found, put, unloaded
 from kiosk.run.facts.checks import pressed_first
 from kiosk.run.facts.hands import BY_A_PERSON, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
@@ -161,6 +161,20 @@ def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
         opened_seen=TimeSource.NOT_SEEN,
     )
     return marked(replace(state, job=put(job, ticket)), ticket.id, "unknown")
+
+
+def cleared(job: JobRun, at: Now) -> JobRun:
+    """Return the job with nothing on the platen: one garment on the rack, one to be loaded again.
+
+    What was not tacked or pressed came off too, so taps on that garment cannot be taken back.
+    """
+    job = replace(_racked(job, job.leaving, at), leaving="")
+    there = slot_ticket(job)
+    if there is None or there.stage is not TicketStage.AT_PRESS:
+        return job
+    undo = tuple(u for u in job.undo if all(ticket.id != there.id for ticket in u.tickets))
+    off = replace(unloaded(job, there), stage=TicketStage.AT_PRESS)
+    return replace(put(job, off), undo=undo, hands_from=at)
 
 
 def open_said(state: State, event: e.OpenSaid) -> State:

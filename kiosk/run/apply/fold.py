@@ -115,6 +115,7 @@ class Course:
 
 _BEGIN = (
     e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.ToldPressed, e.Confirmed, e.Finished,
+    st.HandedOver,
 )  # fmt: skip
 """After these, the next move starts from nothing; after others, part of it may be done."""
 

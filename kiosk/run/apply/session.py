@@ -1,5 +1,6 @@
 """How starts of the program, people, cues, keys and the shop's files change a state."""
 
+from kiosk.run.apply.closing import cleared
 from kiosk.run.apply.places import with_job
 from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import Now, State, replace
@@ -95,11 +96,13 @@ def display_chosen(state: State, event: e.DisplayChosen) -> State:
 
 
 def handed_over(state: State, event: st.HandedOver) -> State:
-    """End the shift; if nobody takes over, the press is assumed switched off."""
+    """End the shift, platen cleared; if nobody takes over, the press is assumed switched off."""
     state = replace(closings_stay(state), operator="")
-    if event.to or state.job is None:
+    if state.job is None:
         return state
-    return replace(state, job=replace(state.job, set_for=None))
+    job = cleared(state.job, event.at)
+    job = job if event.to else replace(job, set_for=None)
+    return replace(state, job=job, moved=event.at)
 
 
 def cues_set(state: State, event: e.CuesSet) -> State:

@@ -1,6 +1,6 @@
 """Handing the station over: notes, where everything is, and who takes over."""
 
-from kiosk.run.facts import begun, called, check_holds
+from kiosk.run.facts import begun, called, check_holds, slot_ticket
 from kiosk.run.state import JobRun, LastCheck, Now, State, commands
 from kiosk.station.desk.desk import Desk, moment_of
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
@@ -128,8 +128,10 @@ def _facts(state: State, words: Words, now: Now) -> tuple[str, ...]:
 
 
 def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
-    """Return which garments have taken heat and are to be loaded again."""
-    numbers = tuple(called(ticket) for ticket in begun(job))
+    """Return which garments have taken heat and are to be loaded again; the platen is clear."""
+    there = slot_ticket(job)
+    off = () if there is None or there.opened is None or there.finals else (there,)
+    numbers = tuple(called(ticket) for ticket in (*off, *begun(job)))
     return (words("page.hand_over.begun", numbers=numbers),) if numbers else ()
 
 

@@ -161,7 +161,8 @@ def on_the_platen(job: JobRun | None) -> tuple[tuple[str, Ticket], ...]:
 def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
     leaving = job.tickets.get(job.leaving)
     if leaving is not None:
-        yield "leaving", leaving
+        on_rack = facts.racked_at(facts.pass_of(job, leaving), leaving.step) or leaving.step
+        yield "leaving_peel" if on_rack > leaving.step else "leaving", leaving
     ticket = facts.slot_ticket(job)
     if ticket is None:
         return
