@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.plan.need import (
-        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, needs, to_pull, without_size,
+        PIECE, BagPiece, Drawer, Need, Pick, bag, count_picks, needs, pull_counts, without_size,
     )
     from kiosk.plan.purchase import PacksBought, Purchase, purchases
 

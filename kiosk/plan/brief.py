@@ -16,7 +16,7 @@ from kiosk.catalog.model import (
     Policy,
     materials_of,
 )
-from kiosk.plan.fingerprint import digest_of, plain, pressed
+from kiosk.plan.fingerprint import digest_of, plain, pressing_fingerprint
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Step
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.sizes import rooms_of
@@ -28,7 +28,7 @@ Brief = Mapping[str, Any]
 """A plan as sent to another station, as JSON; it contains no names of people."""
 
 
-def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
+def file_digests(job: Job, catalog: Catalog) -> dict[str, str]:
     """Return, by file, the digest of what a plan takes from it, leaving out press and titles."""
     recipe = catalog.recipes[job.recipe]
     panels = [panel.name for panel in recipe.panels]
@@ -65,10 +65,10 @@ def _policy(policy: Policy) -> list[bool | int]:
 
 def brief_of(plan: Plan, files: Iterable[tuple[str, str]]) -> dict[str, Any]:
     """Return the brief of a plan for other stations; `files` are file names with their digests."""
-    called = plan.sources.called
+    title_of = plan.sources.title_of
     steps = [(each.panel, step) for each in plan.passes for step in each.steps]
     return {
-        "pressed": pressed(plan),
+        "pressed": pressing_fingerprint(plan),
         "files": dict(files),
         "closings": [
             [panel, step.phase.value, _setting(plan, step)]
@@ -81,7 +81,7 @@ def brief_of(plan: Plan, files: Iterable[tuple[str, str]]) -> dict[str, Any]:
             for panel, step in steps
             if step.phase is Phase.PEEL and step.peel is not None
         ],
-        "pieces": [[p.panel, p.name, f"{called(p.material)}, {p.colour}"] for p in plan.pieces],
+        "pieces": [[p.panel, p.name, f"{title_of(p.material)}, {p.colour}"] for p in plan.pieces],
     }
 
 
@@ -153,28 +153,32 @@ def differences(theirs: Brief, ours: Brief, station: Value) -> tuple[Message, ..
     Press settings come first; the files come last and show where to look.
     """
     found = (
-        *_each(theirs, ours, "closings", "plan.apart.closing", station),
-        *_each(theirs, ours, "peels", "plan.apart.peel", station),
-        *_each(theirs, ours, "pieces", "plan.apart.piece", station),
+        *_changed_entries(theirs, ours, "closings", "plan.apart.closing", station),
+        *_changed_entries(theirs, ours, "peels", "plan.apart.peel", station),
+        *_changed_entries(theirs, ours, "pieces", "plan.apart.piece", station),
         *_steps(theirs, ours, station),
     )
-    there, here = theirs["files"], ours["files"]
-    names = tuple(sorted(f for f in {**there, **here} if there.get(f) != here.get(f)))
+    their_files, our_files = theirs["files"], ours["files"]
+    names = tuple(
+        sorted(f for f in {**their_files, **our_files} if their_files.get(f) != our_files.get(f))
+    )
     return (*dict.fromkeys(found), say("plan.apart.files", files=names))
 
 
-def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: Value) -> Iterator[Message]:
+def _changed_entries(
+    theirs: Brief, ours: Brief, key: str, sentence: str, station: Value
+) -> Iterator[Message]:
     """Yield the entries that both have with different values, one message for panels alike."""
-    there, here = _numbered(theirs[key]), _numbered(ours[key])
+    their_values, our_values = _numbered(theirs[key]), _numbered(ours[key])
     alike: dict[tuple[str, int, tuple[Value, Value]], list[str]] = {}
-    for (panel, name, nth), value in here.items():
-        other = there.get((panel, name, nth), value)
+    for (panel, name, nth), value in our_values.items():
+        other = their_values.get((panel, name, nth), value)
         if other != value:
-            alike.setdefault((name, nth, _both(other, value)), []).append(panel)
-    for (name, _, two), panels in reversed(alike.items()):  # the final before the tacks
-        words = {NAMED[key]: _named(key, name), "station": station}
-        at = tuple(map(panel_word, panels))
-        yield say(sentence, panel=at, theirs=two[0], ours=two[1], **words)
+            alike.setdefault((name, nth, _pair_in_words(other, value)), []).append(panel)
+    for (name, _, pair), panels in reversed(alike.items()):  # the final before the tacks
+        words = {VALUE_NAMES[key]: _entry_word(key, name), "station": station}
+        panel_words = tuple(map(panel_word, panels))
+        yield say(sentence, panel=panel_words, theirs=pair[0], ours=pair[1], **words)
 
 
 def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
@@ -187,22 +191,22 @@ def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
     return found
 
 
-NAMED = {"closings": "closes", "peels": "closes", "pieces": "element"}
+VALUE_NAMES = {"closings": "closes", "peels": "closes", "pieces": "element"}
 
 
-def _named(key: str, name: str) -> Value:
+def _entry_word(key: str, name: str) -> Value:
     return element_words((name,))[0] if key == "pieces" else say(f"phase.{name}")
 
 
-def _both(theirs: Any, ours: Any) -> tuple[Value, Value]:
+def _pair_in_words(theirs: Any, ours: Any) -> tuple[Value, Value]:
     """Return two settings, peels or films in people's words, leaving out what is equal."""
     if isinstance(ours, str):
         return theirs, ours
     if len(ours) == 1:
         return say(f"peel.{theirs[0]}"), say(f"peel.{ours[0]}")
-    presses = theirs[3:] != ours[3:]
-    return _setting_words(*theirs, pressure_shown=presses), _setting_words(
-        *ours, pressure_shown=presses
+    pressures_differ = theirs[3:] != ours[3:]
+    return _setting_words(*theirs, pressure_shown=pressures_differ), _setting_words(
+        *ours, pressure_shown=pressures_differ
     )
 
 
@@ -220,10 +224,10 @@ def _setting_words(
 
 def _steps(theirs: Brief, ours: Brief, station: Value) -> Iterator[Message]:
     """Yield which steps only one plan has, or that their order differs."""
-    there, here = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
-    for only, sentence in ((there - here, "there"), (here - there, "here")):
-        phases = tuple(dict.fromkeys(say(f"phase.{phase}") for _, phase in only))
+    their_steps, our_steps = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
+    for extra, sentence in ((their_steps - our_steps, "there"), (our_steps - their_steps, "here")):
+        phases = tuple(dict.fromkeys(say(f"phase.{phase}") for _, phase in extra))
         if phases:
             yield say(f"plan.apart.steps_{sentence}", phases=phases, station=station)
-    if there == here and theirs["steps"] != ours["steps"]:
+    if their_steps == our_steps and theirs["steps"] != ours["steps"]:
         yield say("plan.apart.order", station=station)

@@ -21,10 +21,10 @@ def fingerprint(plan: Plan) -> str:
     return digest_of(plain(plan))
 
 
-def pressed(plan: Plan) -> str:
+def pressing_fingerprint(plan: Plan) -> str:
     """Return the fingerprint of what is pressed, ignoring titles and the sources of numbers."""
-    named = replace(plan, title="", recipe_title="", sources=PlanSources())
-    return fingerprint(replace(named, films=(), sheets_again=()))
+    untitled = replace(plan, title="", recipe_title="", sources=PlanSources())
+    return fingerprint(replace(untitled, films=(), sheets_again=()))
 
 
 def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
@@ -32,10 +32,10 @@ def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
 
     A changed setting does not change it; a changed colour, height or material does.
     """
-    look = digest_of(plain(plan.pieces))
+    drawing = digest_of(plain(plan.pieces))
     from kiosk.catalog.read import line_digest as row_digest  # keeps start-up fast
 
-    return {row_of(row): digest_of([row_digest(row), look]) for row in roster}
+    return {row_of(row): digest_of([row_digest(row), drawing]) for row in roster}
 
 
 def row_of(line: RosterLine) -> str:
@@ -69,18 +69,22 @@ class ProofState:
         return frozenset((*self.unseen, *self.changed))
 
 
-def proof_state(digests: Mapping[str, str], kept: Mapping[str, Approval]) -> ProofState:
+def proof_state(digests: Mapping[str, str], approvals: Mapping[str, Approval]) -> ProofState:
     """Return which rows are approved as they are now; only changed rows need approval again."""
-    held = {row: kept[row] for row, digest in digests.items() if _holds(kept.get(row), digest)}
-    by = dict.fromkeys((each.by, each.day) for each in held.values())
+    approved = {
+        row: approvals[row]
+        for row, digest in digests.items()
+        if _approves(approvals.get(row), digest)
+    }
+    approvers = dict.fromkeys((each.by, each.day) for each in approved.values())
     return ProofState(
-        tuple(row for row in digests if row not in kept),
-        tuple(row for row in digests if row in kept and row not in held),
-        tuple(sorted(by, key=lambda each: each[1], reverse=True)),
+        tuple(row for row in digests if row not in approvals),
+        tuple(row for row in digests if row in approvals and row not in approved),
+        tuple(sorted(approvers, key=lambda each: each[1], reverse=True)),
     )
 
 
-def _holds(approval: Approval | None, digest: str) -> bool:
+def _approves(approval: Approval | None, digest: str) -> bool:
     return approval is not None and approval.digest == digest
 
 

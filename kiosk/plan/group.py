@@ -70,7 +70,7 @@ class ClosingGroup:
         highs = {
             self.material(p).temperature.high.whole_in(unit) for c in closings for p in c.heated
         }
-        for low, high in (self._without_hole(self.material(p)) for p in self.final.pieces):
+        for low, high in (self._gapless_degrees(self.material(p)) for p in self.final.pieces):
             lows.add(low)
             highs.add(high)
         cloth = [self.fabric.temperature_max]
@@ -78,7 +78,7 @@ class ClosingGroup:
             cloth.append(self.fabric.dye_cap)
         return max(lows), min(*highs, *(limit.whole_in(unit) for limit in cloth))
 
-    def _without_hole(self, material: Material) -> tuple[int, int]:
+    def _gapless_degrees(self, material: Material) -> tuple[int, int]:
         """The degrees around the final's for which the sheet gives seconds without a gap."""
         at = self.final.temperature
         each = stretches(material.dwell, self.settings.unit)
@@ -99,10 +99,10 @@ class ClosingGroup:
 
     def _sheet_suits(self, carried: set[str]) -> bool | None:
         """Whether the sheet is on if only `carried` still have a carrier; None if neither suits."""
-        asked = {self.material(piece).sheet_rule(piece in carried) for piece in self.final.heated}
-        if SheetRule.NO_PRESS in asked or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= asked:
+        rules = {self.material(piece).sheet_rule(piece in carried) for piece in self.final.heated}
+        if SheetRule.NO_PRESS in rules or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= rules:
             return None
-        return SheetRule.REQUIRED in asked
+        return SheetRule.REQUIRED in rules
 
     def layers(self) -> dict[str, Layer]:
         """Return the layers of the panel by piece name, in the recipe's order."""

@@ -285,11 +285,11 @@ class Plan:
     sheets_again: tuple[tuple[bool | None, ...], ...] = ()
 
     @property
-    def recipe_called(self) -> str:
+    def recipe_name(self) -> str:
         """What people call the recipe; its key if the plan has no title."""
         return self.recipe_title or self.recipe
 
     @property
-    def fabric_called(self) -> str:
+    def fabric_name(self) -> str:
         """What people call the fabric; its key if the plan has no title."""
         return self.sources.fabric_title or self.fabric

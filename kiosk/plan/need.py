@@ -57,18 +57,18 @@ def count_picks(
         piece = plan.pieces[place]
         height = _height(plan, piece, size, heights)
         for character, count in found.items():
-            own = piece.panel, piece.element, piece.layer, piece.colour, piece.material
-            counts[Pick(*own, height, character)] += count
+            kind = piece.panel, piece.element, piece.layer, piece.colour, piece.material
+            counts[Pick(*kind, height, character)] += count
     return counts
 
 
-def to_pull(plan: Plan, roster: Iterable[RosterLine]) -> tuple[tuple[str, str, int], ...]:
+def pull_counts(plan: Plan, roster: Iterable[RosterLine]) -> tuple[tuple[str, str, int], ...]:
     """Return (element, colour, count of characters) for the roster, in the plan's order."""
     counts: Counter[tuple[str, str]] = Counter()
     for pick, count in count_picks(plan, roster).items():
         counts[pick.element, pick.colour] += count
-    asked = dict.fromkeys((piece.element, piece.colour) for piece in plan.pieces)
-    return tuple((*each, counts[each]) for each in asked if counts[each])
+    kinds = dict.fromkeys((piece.element, piece.colour) for piece in plan.pieces)
+    return tuple((*each, counts[each]) for each in kinds if counts[each])
 
 
 def without_size(roster: Iterable[RosterLine]) -> tuple[RosterLine, ...]:
@@ -86,9 +86,9 @@ def bag(plan: Plan, line: RosterLine, heights: Heights = AS_PLANNED) -> tuple[Ba
     found = []
     for piece in plan.pieces:
         height = _height(plan, piece, line.size, heights)
-        held = tuple(_characters(piece, line))
-        if held:
-            found.append(BagPiece(piece, height, held))
+        letters = tuple(_characters(piece, line))
+        if letters:
+            found.append(BagPiece(piece, height, letters))
     return tuple(found)
 
 
@@ -146,14 +146,14 @@ def needs(
     plan: Plan, picks: Mapping[Pick, int], packs: Packs, stock: Iterable[Stock] | None
 ) -> tuple[Need, ...]:
     """Return what each drawer must supply for `picks` (see `count_picks`), sorted by drawer."""
-    held = tuple(stock or ())
+    stocks = tuple(stock or ())
     by_drawer: dict[Drawer, Counter[str]] = {}
     layers = {(piece.panel, piece.element): piece.layers for piece in plan.pieces}
     for pick, count in picks.items():
         drawer = drawer_of(pick, layers[pick.panel, pick.element])
         by_drawer.setdefault(drawer, Counter())[pick.character] += count
     return tuple(
-        _need(drawer, dict(sorted(counts.items())), packs, held)
+        _need(drawer, dict(sorted(counts.items())), packs, stocks)
         for drawer, counts in sorted(by_drawer.items())
     )
 
@@ -163,10 +163,10 @@ def drawer_of(pick: Pick, layers: int) -> Drawer:
     return Drawer(pick.material, pick.colour, pick.height_inches, pick.layer, layers)
 
 
-def _need(drawer: Drawer, pieces: Counts, packs: Packs, held: tuple[Stock, ...]) -> Need:
+def _need(drawer: Drawer, pieces: Counts, packs: Packs, stocks: tuple[Stock, ...]) -> Need:
     in_stock: Counter[str] = Counter()
-    for stock in held:
-        if _is(stock, drawer):
+    for stock in stocks:
+        if _in_drawer(stock, drawer):
             in_stock.update({c: n for c, n in stock.pieces.items() if c in pieces})
     spares = {c: n for c in pieces if (n := _rule(c, packs).spares(pieces[c]))}
     return Need(drawer, pieces, spares, dict(in_stock))
@@ -178,7 +178,7 @@ def _rule(character: str, packs: Packs) -> SpareRule:
     return packs.letters if character[:1].isalpha() else packs.others
 
 
-def _is(stock: Stock, drawer: Drawer) -> bool:
+def _in_drawer(stock: Stock, drawer: Drawer) -> bool:
     return (
         (stock.material, stock.colour) == (drawer.material, drawer.colour)
         and (stock.layer, stock.layers) == (drawer.layer, drawer.layers)

@@ -9,17 +9,17 @@ from kiosk.plan import phrases as reasons
 from kiosk.plan.group import ClosingGroup
 from kiosk.plan.heat.carriers import with_carriers
 from kiosk.plan.heat.story import heat_left, longest_closing, longest_pre_press
-from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched
+from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched_stack
 from kiosk.plan.model import HOT_PHASES, Closing, Pass, PeelPlace, Phase, Purpose, Step
 
 
 def pass_steps(group: ClosingGroup) -> tuple[Step, ...]:
     """Return the steps, load to inspect; hand steps carry the `sheet` of the next closing."""
     steps = (
-        *_bare(group),
-        *(step for n, tack in enumerate(group.tacks, 1) for step in _tacked(group, tack, n)),
-        *_single(group),
-        *_final(group),
+        *_load_steps(group),
+        *(step for n, tack in enumerate(group.tacks, 1) for step in _tack_steps(group, tack, n)),
+        *_single_layer_steps(group),
+        *_final_steps(group),
     )
     return tuple(
         step
@@ -37,7 +37,7 @@ def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]]
     )
 
 
-def _bare(group: ClosingGroup) -> Iterator[Step]:
+def _load_steps(group: ClosingGroup) -> Iterator[Step]:
     """Load, and pre-press the cloth."""
     part, why = group.part, say("plan.why.load")
     if part is not None:
@@ -55,7 +55,7 @@ def _bare(group: ClosingGroup) -> Iterator[Step]:
         )
 
 
-def _tacked(group: ClosingGroup, tack: Closing, layer: int) -> Iterator[Step]:
+def _tack_steps(group: ClosingGroup, tack: Closing, layer: int) -> Iterator[Step]:
     """Lay one layer of all stacks, tack it, take its carriers off."""
     pieces = group.in_order(tack.pieces)
     phase = Phase.LAY if layer == 1 else Phase.LAY_TOP
@@ -66,7 +66,7 @@ def _tacked(group: ClosingGroup, tack: Closing, layer: int) -> Iterator[Step]:
         yield Step(Phase.REMOVE_CARRIER, group.in_order(own), peel=peel, why=why)
 
 
-def _single(group: ClosingGroup) -> Iterator[Step]:
+def _single_layer_steps(group: ClosingGroup) -> Iterator[Step]:
     """Lay the pieces that need no tack."""
     tacked = {piece for tack in group.tacks for piece in tack.pieces}
     pieces = tuple(p for p in group.in_order(group.final.pieces) if p not in tacked)
@@ -74,12 +74,12 @@ def _single(group: ClosingGroup) -> Iterator[Step]:
         yield Step(Phase.LAY, pieces, why=reasons.why_lay_single(group))
 
 
-def _final(group: ClosingGroup) -> Iterator[Step]:
+def _final_steps(group: ClosingGroup) -> Iterator[Step]:
     """Cover sheet, final press, peels, inspection."""
     final = group.final
     pieces = group.in_order(final.pieces)
     if final.cover_sheet:
-        why = reasons.why_cover(reasons.asking_for_sheet(group, final))
+        why = reasons.why_cover(reasons.pieces_needing_sheet(group, final))
         yield Step(Phase.COVER, pieces, why=why)
     yield _closing(group, final, reasons.why_final(group))
     stages = peel_stages(final.peel)
@@ -118,7 +118,7 @@ def make_pass(group: ClosingGroup) -> Pass:
         wait=stages[-1] if stages else None,
         carriers=group.in_order(tuple(group.final.peel)),
         stages=stages,
-        heat=watched(group, steps),
+        heat=watched_stack(group, steps),
         heat_left=heat_left(group),
         part=group.part,
     )
@@ -147,9 +147,9 @@ def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) ->
     placed = list(passes)
     for run in runs:
         last = passes[run[-1]]
-        slow = slow_seconds_to_final(passes[run[0]].steps, closes_in_seconds)
-        place = peel_place(last.wait, slow)
-        placed[run[-1]] = replace(last, place=place, places=_places(last, place, slow))
+        slow_seconds = slow_seconds_to_final(passes[run[0]].steps, closes_in_seconds)
+        place = peel_place(last.wait, slow_seconds)
+        placed[run[-1]] = replace(last, place=place, places=_places(last, place, slow_seconds))
     return tuple(placed)
 
 

@@ -192,7 +192,7 @@ def why_cover(pieces: tuple[str, ...]) -> Message:
     return say("plan.why.cover", elements=element_words(pieces))
 
 
-def asking_for_sheet(group: ClosingGroup, closing: Closing) -> tuple[str, ...]:
+def pieces_needing_sheet(group: ClosingGroup, closing: Closing) -> tuple[str, ...]:
     """Return the pieces under the platen whose exposed face requires a cover sheet."""
     return tuple(
         piece
@@ -203,10 +203,10 @@ def asking_for_sheet(group: ClosingGroup, closing: Closing) -> tuple[str, ...]:
 
 def why_tack(group: ClosingGroup, closing: Closing) -> Message:
     """Return why there is a tack, and why it has the cover sheet on or off."""
-    asking = asking_for_sheet(group, closing)
-    bare = any(piece not in closing.peel for piece in asking)
+    needing = pieces_needing_sheet(group, closing)
+    bare = any(piece not in closing.peel for piece in needing)
     if closing.cover_sheet and not bare:
-        return why_cover(asking)
+        return why_cover(needing)
     id_ = "tack_sheet" if closing.cover_sheet else "tack_bare" if bare else "tack"
     return say(f"plan.why.{id_}", seconds=closing.dwell_seconds)
 
@@ -221,12 +221,12 @@ def why_carrier(group: ClosingGroup, pieces: tuple[str, ...], peel: Peel) -> Mes
 def why_final(group: ClosingGroup) -> Message:
     """Return why the final press has this temperature."""
     final, unit = group.final, group.settings.unit
-    shown = f"{final.temperature} °{unit.value}"
+    temperature = f"{final.temperature} °{unit.value}"
     if _keeps_setting(group):
-        return say("plan.why.final_keep", temperature=shown)
+        return say("plan.why.final_keep", temperature=temperature)
     normals = {group.material(p).temperature.normal.whole_in(unit) for p in final.pieces}
     id_ = "plan.why.final_normal" if final.temperature == max(normals) else "plan.why.final_nearest"
-    return say(id_, temperature=shown)
+    return say(id_, temperature=temperature)
 
 
 def why_peel(group: ClosingGroup, peel: Peel, staged: bool) -> Message:
@@ -234,8 +234,8 @@ def why_peel(group: ClosingGroup, peel: Peel, staged: bool) -> Message:
     word = say(f"peel.{peel.word}")
     if staged:
         return say("plan.why.peel_staged", peel=word)
-    shown = f"{group.final.temperature} °{group.settings.unit.value}"
-    return say("plan.why.peel", peel=word, temperature=shown)
+    temperature = f"{group.final.temperature} °{group.settings.unit.value}"
+    return say("plan.why.peel", peel=word, temperature=temperature)
 
 
 ELEMENTS = {element: say(f"element.{element}") for element in ("name", "number")}

@@ -159,15 +159,15 @@ def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...
     question are not measured yet.
     """
     bed = job_bed(job, catalog)
-    sure = tuple(_without_doubtful(line, job) for line in job.roster)
-    asked = [("recipe", each) for each in place_questions(bed, sure, face)]
+    lines = tuple(_without_doubtful(line, job) for line in job.roster)
+    questions = [("recipe", each) for each in place_questions(bed, lines, face)]
     rule = catalog.size_rules.get(job.size_rule)
     if rule is not None:
         broken = size_faults(bed, (line.size for line in job.roster), rule)
-        asked += [("size_rule", each) for each in broken]
-    faults = (Fault(job.folder, 0, key, message, question=True) for key, message in asked)
-    named = (replace(fault, id=question_id(fault)) for fault in faults)
-    return tuple(fault for fault in named if fault.id not in job.kept)
+        questions += [("size_rule", each) for each in broken]
+    faults = (Fault(job.folder, 0, key, message, question=True) for key, message in questions)
+    with_ids = (replace(fault, id=question_id(fault)) for fault in faults)
+    return tuple(fault for fault in with_ids if fault.id not in job.kept)
 
 
 def _without_doubtful(line: RosterLine, job: Job) -> RosterLine:
@@ -224,16 +224,16 @@ def proofs(
     """
     lines = tuple(roster)
     team = Team(tuple((line.size, line.name) for line in lines))
-    wanted = (line for line in lines if only is None or line.line in only)
-    return tuple(_garment(plan, line, face, team) for line in wanted)
+    chosen = (line for line in lines if only is None or line.line in only)
+    return tuple(_garment(plan, line, face, team) for line in chosen)
 
 
 def _garment(plan: Plan, line: RosterLine, face: Face, team: Team) -> GarmentProof:
     panels = dict.fromkeys(piece.panel for piece in plan.pieces)
-    made = tuple(_panel(plan, panel, line, face, team) for panel in panels)
-    letters = (letter for panel in made for box in panel.boxes for letter in box.letters)
+    drawn = tuple(_panel(plan, panel, line, face, team) for panel in panels)
+    letters = (letter for panel in drawn for box in panel.boxes for letter in box.letters)
     lacking = dict.fromkeys(letter.character for letter in letters if not letter.known)
-    return GarmentProof(line, made, tuple(lacking))
+    return GarmentProof(line, drawn, tuple(lacking))
 
 
 def _panel(plan: Plan, panel: str, line: RosterLine, face: Face, team: Team) -> PanelProof:

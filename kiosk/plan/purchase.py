@@ -45,8 +45,8 @@ class _Values:
 
 def coverable(need: Counts, packs: Sequence[Pack]) -> dict[str, int]:
     """Return the part of `need` whose characters are in some pack."""
-    held = {character for pack in packs for character in (*pack.mix, *pack.characters)}
-    return {c: n for c, n in need.items() if n > 0 and c in held}
+    packed = {character for pack in packs for character in (*pack.mix, *pack.characters)}
+    return {c: n for c, n in need.items() if n > 0 and c in packed}
 
 
 def cheapest(need: Counts, packs: Sequence[Pack]) -> PackCover:
@@ -61,12 +61,12 @@ def cheapest(need: Counts, packs: Sequence[Pack]) -> PackCover:
     singles = {c: [p for p in packs if c in p.characters] for c in need}
     search = _Search(need, kits, singles)
     price, numbers = search.found()
-    left = need
+    missing = need
     for kit, number in zip(kits, numbers, strict=True):
-        left = _after(left, kit, number)
+        missing = _after(missing, kit, number)
     bought: dict[tuple[str, str], int] = {}
-    for character, count in left.items():
-        for pack in _bought(search.tables[character], count):
+    for character, count in missing.items():
+        for pack in _packs_for(search.tables[character], count):
             key = pack.key, character
             bought[key] = bought.get(key, 0) + 1
     return PackCover(price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, bought)
@@ -92,22 +92,22 @@ class _Search:
             raise AssertionError("every character is in a pack, so enough of them cover the need")
         return self.best
 
-    def _go(self, depth: int, left: Counts, spent: int, chosen: tuple[int, ...]) -> None:
+    def _go(self, depth: int, missing: Counts, spent: int, chosen: tuple[int, ...]) -> None:
         """Try every useful number of kit `depth`, largest first, then go on to the next kit."""
         if depth == len(self.kits):
-            self._keep(left, spent, chosen)
+            self._keep(missing, spent, chosen)
             return
         kit, values = self.kits[depth], self.values[depth]
-        most = max((-(-left[c] // n) for c, n in kit.mix.items() if c in left), default=0)
-        if self.best is not None and _least(spent, left, values) >= self.best[0]:
+        most = max((-(-missing[c] // n) for c, n in kit.mix.items() if c in missing), default=0)
+        if self.best is not None and _least(spent, missing, values) >= self.best[0]:
             return
         for number in range(most, -1, -1):
-            rest = _after(left, kit, number)
+            rest = _after(missing, kit, number)
             cost = spent + number * kit.price
             self._go(depth + 1, rest, cost, (*chosen, number))
 
-    def _keep(self, left: Counts, spent: int, chosen: tuple[int, ...]) -> None:
-        for character, count in left.items():
+    def _keep(self, missing: Counts, spent: int, chosen: tuple[int, ...]) -> None:
+        for character, count in missing.items():
             price = self.tables[character].prices[count]
             if price is None:
                 return
@@ -116,9 +116,9 @@ class _Search:
             self.best = spent, chosen
 
 
-def _least(spent: int, left: Counts, values: _Values) -> int:
+def _least(spent: int, missing: Counts, values: _Values) -> int:
     """Return a lower bound of the price of any purchase that begins like this."""
-    worth = sum(count * values.pieces[c] for c, count in left.items())
+    worth = sum(count * values.pieces[c] for c, count in missing.items())
     return spent - (-worth // values.parts)
 
 
@@ -145,7 +145,7 @@ def _table(most: int, packs: Sequence[Pack]) -> _Table:
     return _Table(tuple(prices), tuple(last))
 
 
-def _bought(table: _Table, count: int) -> list[Pack]:
+def _packs_for(table: _Table, count: int) -> list[Pack]:
     found = []
     while count > 0 and (pack := table.last[count]) is not None:
         found.append(pack)
@@ -153,9 +153,9 @@ def _bought(table: _Table, count: int) -> list[Pack]:
     return found
 
 
-def _after(left: Counts, kit: Pack, number: int) -> Counts:
+def _after(missing: Counts, kit: Pack, number: int) -> Counts:
     """What is still needed after buying `number` of a kit; covered characters are dropped."""
-    rest = {c: n - number * kit.mix.get(c, 0) for c, n in left.items()}
+    rest = {c: n - number * kit.mix.get(c, 0) for c, n in missing.items()}
     return {c: n for c, n in rest.items() if n > 0}
 
 
@@ -173,8 +173,8 @@ def piece_values(
     `offers` are prices, each with the pieces that it buys. No offer's pieces are worth more than
     its price, and within that the pieces needed are worth as much as possible.
     """
-    held = {c for _, pieces in offers for c in pieces}
-    names = [c for c in need if c in held]
+    offered = {c for _, pieces in offers for c in pieces}
+    names = [c for c in need if c in offered]
     table = [_row(n, len(offers), offer, names) for n, offer in enumerate(offers)]
     goal = [*(-need[c] for c in names), *[0] * (len(offers) + 1)]
     basis = [len(names) + n for n in range(len(offers))]
@@ -208,9 +208,11 @@ def _pivot(table: list[Row], goal: Row, row: int, column: int) -> None:
     for other in (*table[:row], *table[row + 1 :], goal):
         factor = other[column]
         if factor:
-            made = [by * cell - factor * mine for cell, mine in zip(other, own, strict=True)]
-            shared = math.gcd(*made) or 1
-            other[:] = [cell // shared for cell in made]
+            cells = [
+                by * cell - factor * pivot_cell for cell, pivot_cell in zip(other, own, strict=True)
+            ]
+            shared = math.gcd(*cells) or 1
+            other[:] = [cell // shared for cell in cells]
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,8 +230,8 @@ class PacksBought:
 
     def pieces(self) -> Counts:
         """Return what all of them hold, by character."""
-        held = {self.character: self.pack.of_one} if self.character else self.pack.mix
-        return {c: n * self.count for c, n in held.items()}
+        one_pack = {self.character: self.pack.of_one} if self.character else self.pack.mix
+        return {c: n * self.count for c, n in one_pack.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,9 +261,9 @@ def purchases(needs: Iterable[Need], packs: Packs) -> tuple[Purchase, ...]:
 def _purchase(need: Need, packs: Sequence[Pack]) -> Purchase:
     drawer, missing = need.drawer, need.shortage
     fitting = [p for p in packs if p.fits(drawer.material, drawer.colour, drawer.height_inches)]
-    wanted = coverable(missing, fitting)
-    bought = _packs_of(cheapest(wanted, fitting), fitting) if wanted else ()
-    uncovered = {c: n for c, n in missing.items() if c not in wanted}
+    to_buy = coverable(missing, fitting)
+    bought = _packs_of(cheapest(to_buy, fitting), fitting) if to_buy else ()
+    uncovered = {c: n for c, n in missing.items() if c not in to_buy}
     return Purchase(drawer, bought, _leftover(need, bought), uncovered)
 
 
@@ -276,9 +278,9 @@ def _packs_of(cover: PackCover, packs: Sequence[Pack]) -> tuple[PacksBought, ...
 
 
 def _leftover(need: Need, bought: Iterable[PacksBought]) -> Counts:
-    held = dict(need.stock)
+    stock = dict(need.stock)
     for each in bought:
         for character, count in each.pieces().items():
-            held[character] = held.get(character, 0) + count
-    over = {c: n - need.total(c) for c, n in held.items()}
+            stock[character] = stock.get(character, 0) + count
+    over = {c: n - need.total(c) for c, n in stock.items()}
     return {c: n for c, n in sorted(over.items()) if n > 0}

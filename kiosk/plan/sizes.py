@@ -102,7 +102,7 @@ class SportRoom:
     room: PanelRoom
 
 
-def room(panel: str, size_class: SizeClass, own: tuple[SportRoom, ...] = ()) -> PanelRoom:
+def room_of(panel: str, size_class: SizeClass, own: tuple[SportRoom, ...] = ()) -> PanelRoom:
     """Return the room of a panel; a panel in neither the table nor `own` is treated as a front."""
     for each in own:
         if (each.panel, each.size_class) == (panel, size_class):
@@ -157,16 +157,16 @@ def rooms_of(
 ) -> tuple[SportRoom, ...]:
     """Return the rooms of `panels` that differ from the usual: any sport's, then `sport`'s."""
     own: dict[tuple[str, SizeClass], PanelRoom] = {}
-    wanted = set(panels)
+    names = set(panels)
     for key in (ANY, sport):
         for place in sports[key].places if key in sports else ():
-            if place.panel in wanted:
-                at = place.panel, place.size_class
-                own[at] = _placed(own.get(at) or room(*at), place)
+            if place.panel in names:
+                panel_size = place.panel, place.size_class
+                own[panel_size] = _with_place(own.get(panel_size) or room_of(*panel_size), place)
     return tuple(SportRoom(panel, size_class, each) for (panel, size_class), each in own.items())
 
 
-def _placed(usual: PanelRoom, place: SportPlace) -> PanelRoom:
+def _with_place(usual: PanelRoom, place: SportPlace) -> PanelRoom:
     heights = {"name": place.name, "number": place.number}
     given = {"top": place.top, "gap": place.gap, "widest": place.widest, "across": place.across}
     given["least_name"] = place.least_name
@@ -198,8 +198,8 @@ def other_height(known: Mapping[str, float], others: int, gap: float, platen: fl
     """
     gaps = gap * (len(known) + others - 1)
     first = next((e for e in ORDER if e in known), "")
-    taken = sum(known.values()) + gaps + BEYOND.get(first, 0.0) * known.get(first, 0.0)
-    eighths = floor((platen - 2 * EDGE - taken) / max(others, 1) * 8)
+    used = sum(known.values()) + gaps + BEYOND.get(first, 0.0) * known.get(first, 0.0)
+    eighths = floor((platen - 2 * EDGE - used) / max(others, 1) * 8)
     return min(OTHER_HEIGHT, max(LEAST_OTHER, eighths / 8))
 
 
@@ -239,7 +239,7 @@ def cut_points(spans: Sequence[Extent], platen_height: float) -> frozenset[int]:
     return frozenset(ends)
 
 
-def part_seam(held: Sequence[Extent], before: Sequence[Extent], platen_height: float) -> float:
+def part_seam(spans: Sequence[Extent], before: Sequence[Extent], platen_height: float) -> float:
     """Return where the seam lies for a part; `before` are the spans of the parts before it.
 
     If possible, the garment is moved just far enough that everything before lies off the platen:
@@ -248,13 +248,13 @@ def part_seam(held: Sequence[Extent], before: Sequence[Extent], platen_height: f
     of an inch if possible.
     """
     if not before:
-        return _part(held, platen_height).seam_ruler
-    top, low = _ends(held)
+        return _part(spans, platen_height).seam_ruler
+    top, low = _ends(spans)
     least, most = EDGE - top, min(SEAM_RULER, platen_height - EDGE - low)
     clear = -CLEAR - max(span.low for span in before)
-    wanted = min(most, clear) if clear >= least else most
-    eighth = floor(wanted * 8) / 8
-    return eighth if eighth >= least else max(wanted, least)
+    aim = min(most, clear) if clear >= least else most
+    eighth = floor(aim * 8) / 8
+    return eighth if eighth >= least else max(aim, least)
 
 
 def lies_under(span: Extent, seam: float, platen_height: float) -> bool:
@@ -262,12 +262,12 @@ def lies_under(span: Extent, seam: float, platen_height: float) -> bool:
     return span.low + seam > -CLEAR and span.top + seam < platen_height + CLEAR
 
 
-def _ends(held: Sequence[Extent], *more: Extent) -> tuple[float, float]:
-    every = (*held, *more)
-    return min(span.top for span in every), max(span.low for span in every)
+def _ends(spans: Sequence[Extent], *more: Extent) -> tuple[float, float]:
+    all_spans = (*spans, *more)
+    return min(span.top for span in all_spans), max(span.low for span in all_spans)
 
 
-def _part(held: Sequence[Extent], platen_height: float) -> ClosingPart:
-    top, low = _ends(held)
+def _part(spans: Sequence[Extent], platen_height: float) -> ClosingPart:
+    top, low = _ends(spans)
     seam = min(SEAM_RULER, platen_height - EDGE - low)
-    return ClosingPart(tuple(span.element for span in held), max(seam, EDGE - top))
+    return ClosingPart(tuple(span.element for span in spans), max(seam, EDGE - top))

@@ -31,7 +31,7 @@ class PlanSources:
         """Return the sources of material `key`; all guessed if the plan names none."""
         return self.materials.get(key, model.ALL_GUESSED)
 
-    def called(self, key: str) -> str:
+    def title_of(self, key: str) -> str:
         """Return what people call material `key`; the key if the plan has no title."""
         return self.material_titles.get(key, key)
 
@@ -60,12 +60,12 @@ def by_source(
     plan_sources: PlanSources, fabric: str, press: str
 ) -> dict[model.Source, list[Value]]:
     """Return what rests on each source, by title or by keys of an owner; guesses first."""
-    owners = [(plan_sources.called(key), each) for key, each in plan_sources.materials.items()]
+    owners = [(plan_sources.title_of(key), each) for key, each in plan_sources.materials.items()]
     owners.append((plan_sources.fabric_title or fabric, plan_sources.fabric))
-    return grouped([*owners, (press, plan_sources.press)])
+    return group_by_source([*owners, (press, plan_sources.press)])
 
 
-def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, list[Value]]:
+def group_by_source(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, list[Value]]:
     """Return what rests on each source, given (owner, sources) pairs; guesses first."""
     found: dict[model.Source, list[Value]] = {model.GUESS: []}
     for owner, sources in owners:
@@ -104,7 +104,9 @@ def _lines(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]
 def shop_sources(catalog: model.Catalog) -> tuple[Message, ...]:
     """Return where all numbers of a shop's materials, fabrics and presses come from."""
     shelves = (catalog.materials, catalog.fabrics, catalog.presses)
-    return _lines(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
+    return _lines(
+        group_by_source((key, each.source) for shelf in shelves for key, each in shelf.items())
+    )
 
 
 def plan_source_lines(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:

@@ -37,7 +37,7 @@ def card(stories: Sequence[StationRecord], when: When) -> Report:
     title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
                 job=plan.title)  # fmt: skip
     results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
-    line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
+    line = say("card.line", recipe=plan.recipe_name, fabric=plan.fabric_name)
     topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
     record = (each for result in results for each in _result(result, plan, when))
     set_clocks = (each for at in known for each in jumped(at.station, at.story.jumps))
@@ -166,7 +166,7 @@ def _materials(story: GarmentStory) -> Topic:
     lots = dict(story.begun.lots)
     passes = sorted({ticket.passage for ticket in story.tickets})
     pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
-    called = story.begun.plan.sources.called
+    called = story.begun.plan.sources.title_of
     rows = tuple(row(called(material), colour, lots.get(material) or say("card.no_lot"))
                  for material, colour in sorted(pieces))  # fmt: skip
     return plain_topic("card_materials", rows, head("material", "colour", "lot"))

@@ -125,15 +125,15 @@ class Period:
     def recipes(self) -> Mapping[str, str]:
         """Return the display name of each recipe that was pressed, by key."""
         plans = (begun.plan for begun in self.begun().values())
-        return _distinct({plan.recipe: plan.recipe_called for plan in plans})
+        return _distinct({plan.recipe: plan.recipe_name for plan in plans})
 
     @once
     def sheets(self) -> Mapping[str, str]:
         """Return the display name of each material and fabric that was pressed, by key."""
         found: dict[str, str] = {}
         for plan in (begun.plan for begun in self.begun().values()):
-            found[plan.fabric] = plan.fabric_called
-            found |= {each.material: plan.sources.called(each.material) for each in plan.pieces}
+            found[plan.fabric] = plan.fabric_name
+            found |= {each.material: plan.sources.title_of(each.material) for each in plan.pieces}
         return _distinct(found)
 
     @once

@@ -27,7 +27,7 @@ def test_station_plan_and_simulation_use_the_same_garment_order(job: str) -> Non
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     assert isinstance(plan, Plan)
     assert order_of(loaded, plan).garments == offer.garments()
-    assert in_order(offer.garments()).beside == ()
+    assert in_order(offer.garments()).adjacent_twins == ()
     told = json.loads(kiosk("plan", str(folder), "--json").out)["picks"]["order"]
     assert told == [garment.line for garment in offer.garments()]
 

@@ -22,7 +22,7 @@ from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Material, Peel, PeelBand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.catalog.rules import read_face
-from kiosk.plan.brief import FORM, brief_of, differences, made_from
+from kiosk.plan.brief import FORM, brief_of, differences, file_digests
 from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.facts import Agreement, agreement
@@ -37,7 +37,7 @@ def brief(shop: Catalog, order: Job | None = None) -> dict[str, Any]:
     order = order or job()
     plan = plan_job(order, shop, read_face())
     assert isinstance(plan, Plan)
-    told: dict[str, Any] = json.loads(json.dumps(brief_of(plan, made_from(order, shop).items())))
+    told: dict[str, Any] = json.loads(json.dumps(brief_of(plan, file_digests(order, shop).items())))
     return told
 
 
@@ -196,7 +196,7 @@ def test_the_digests_of_unchanged_files_stay_the_same() -> None:
     Computed once by this program; no outside source.
     """
     order, shop = job(), catalog((BACK,))
-    told = {file: digest[:10] for file, digest in made_from(order, shop).items()}
+    told = {file: digest[:10] for file, digest in file_digests(order, shop).items()}
     assert told == {
         "job.yaml": "1:1fa195eb",
         "r.yaml": "1:e627f7cb",

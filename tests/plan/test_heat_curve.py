@@ -11,7 +11,7 @@ from plan_samples import material, single_plan, stack_plan
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.heat.curve import Curve
 from kiosk.plan.heat.story import solved_pass
-from kiosk.plan.heat.summary import COOLING, HeatCurve, heat_curve, where_it_cools
+from kiosk.plan.heat.summary import COOLING, HeatCurve, cooling_place, heat_curve
 from kiosk.plan.model import Pass, Phase
 
 
@@ -27,7 +27,7 @@ def test_the_thinned_curve_stays_close_to_the_solved_one(peel: Peel) -> None:
     each = single_plan(peel, sheet=True).passes[0]
     assert each.heat is not None
     drawn = curve_of(each)
-    solved = solved_pass(each.heat, where_it_cools(each)).whole
+    solved = solved_pass(each.heat, cooling_place(each)).whole
     thinned = Curve(drawn.points)
     assert len(drawn.points) < 0.8 * len(solved.samples)
     for sample in solved.samples:

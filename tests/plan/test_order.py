@@ -61,7 +61,7 @@ def test_garments_of_one_set_stay_together_within_a_size() -> None:
 
 def test_twins_are_parted_within_their_size_if_possible() -> None:
     order = in_order([*shirts("07", "6", "9", "10"), *shirts("3", size="AL")])
-    assert order.beside == ()
+    assert order.adjacent_twins == ()
     assert beside(order.garments) == 0
     assert order.size_changes == 1
 
@@ -73,7 +73,7 @@ def test_twins_alone_in_their_size_are_parted_by_another_size() -> None:
 
 
 def test_twins_that_cannot_be_parted_are_reported() -> None:
-    assert in_order(shirts("68", "89")).beside == (("68", "89"),)
+    assert in_order(shirts("68", "89")).adjacent_twins == (("68", "89"),)
 
 
 def test_ordering_an_ordered_roster_changes_nothing() -> None:
@@ -84,8 +84,8 @@ def test_ordering_an_ordered_roster_changes_nothing() -> None:
 
 def test_twins_that_no_single_move_parts_are_parted() -> None:
     """No single move parts these."""
-    assert in_order(shirts("6", "6", "9", "16", "6")).beside == ()
-    assert in_order([*shirts("91", "91"), *shirts("16", "9", "91", size="AL")]).beside == ()
+    assert in_order(shirts("6", "6", "9", "16", "6")).adjacent_twins == ()
+    assert in_order([*shirts("91", "91"), *shirts("16", "9", "91", size="AL")]).adjacent_twins == ()
 
 
 pools = st.sampled_from(
@@ -133,9 +133,11 @@ def test_a_long_order_has_at_most_one_size_change_above_the_bound(found: list[Sh
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
     numbers = {g.number for g in found}
     if len(numbers) == 2 and twin(min(numbers)) == max(numbers):
-        assert len(order.beside) == 1  # nothing can part them: all of one, then all of the other
+        assert (
+            len(order.adjacent_twins) == 1
+        )  # nothing can part them: all of one, then all of the other
     else:
-        assert order.beside == ()
+        assert order.adjacent_twins == ()
         assert order.size_changes <= least_changes(found) + 1
 
 
@@ -145,7 +147,7 @@ def test_the_shipped_jobs_need_no_extra_size_changes(job: str) -> None:
     assert loaded is not None
     found = [Shirt(line.number, line.size) for line in loaded.job.roster]
     order = in_order(found)
-    assert order.beside == ()
+    assert order.adjacent_twins == ()
     assert order.size_changes == least_changes(found)
 
 
@@ -153,7 +155,7 @@ def test_a_thousand_garments_that_all_have_twins_are_parted() -> None:
     pairs = ["6", "9", "16", "91", "18", "81", "68", "89", "66", "99"]
     many = [Shirt(pairs[n * n % 10], ("YM", "AS", "AL")[n % 3]) for n in range(1000)]
     order = in_order(many)
-    assert order.beside == ()
+    assert order.adjacent_twins == ()
     assert order.size_changes == 2
 
 

@@ -16,7 +16,7 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import Bed, bed_of, lay_out
 from kiosk.plan.place.questions import size_faults
 from kiosk.plan.procedure import placement_faults, plan_job
-from kiosk.plan.sizes import EDGE, ROOMS, room, rooms_of
+from kiosk.plan.sizes import EDGE, ROOMS, room_of, rooms_of
 
 ROOT = Path(__file__).resolve().parents[2]
 CATALOG, FAULTS = read_catalog(ROOT / "recipes")
@@ -51,7 +51,7 @@ def test_a_sport_changes_only_the_places_it_lists() -> None:
     assert [(box.element, box.height) for box in ours] == [("name", 2.5), ("number", 8.0)]
     assert [box.y - box.height / 2 for box in ours] == [3.0, 6.5]
     own = rooms_of(CATALOG.sports, "basketball", PANELS)
-    assert room("shorts", SizeClass.ADULT, own) == ROOMS["shorts"][SizeClass.ADULT]
+    assert room_of("shorts", SizeClass.ADULT, own) == ROOMS["shorts"][SizeClass.ADULT]
 
 
 def test_a_recipes_height_wins_over_the_sports() -> None:

@@ -16,11 +16,11 @@ from kiosk.plan.heat.waits import (
     FROM_ESTIMATE,
     FROM_GUESS,
     FROM_SHEET,
-    beside_guess,
     call_rests_on_guess,
     is_guessed,
     last_call,
     wait_words,
+    with_guess,
 )
 from kiosk.plan.model import PeelWait
 from kiosk.plan.phrases import phrase
@@ -140,7 +140,7 @@ ESTIMATE = PeelWait(
 
 
 def test_a_guess_that_ends_first_only_sets_the_last_call() -> None:
-    found = beside_guess(ESTIMATE, (10.0, 60.0))
+    found = with_guess(ESTIMATE, (10.0, 60.0))
     assert (found.from_seconds, found.to_seconds) == (40.0, 80.0)
     assert last_call(found) == (60.0, True)
     said = [call_rests_on_guess(found, waited) for waited in (20.0, 50.0, 65.0, 81.0)]
@@ -148,11 +148,11 @@ def test_a_guess_that_ends_first_only_sets_the_last_call() -> None:
 
 
 def test_a_guess_that_ends_before_the_start_is_ignored() -> None:
-    assert last_call(beside_guess(ESTIMATE, (10.0, 25.0))) == (70.0, False)
+    assert last_call(with_guess(ESTIMATE, (10.0, 25.0))) == (70.0, False)
 
 
 def test_a_later_guess_that_overlaps_the_estimate_ends_with_it() -> None:
-    found = beside_guess(ESTIMATE, (50.0, 300.0))
+    found = with_guess(ESTIMATE, (50.0, 300.0))
     assert (found.from_seconds, found.to_seconds, found.source) == (50.0, 80.0, FROM_GUESS)
     assert last_call(found) == (70.0, False)
     said = [call_rests_on_guess(found, waited) for waited in (20.0, 60.0, 75.0, 81.0)]
@@ -160,7 +160,7 @@ def test_a_later_guess_that_overlaps_the_estimate_ends_with_it() -> None:
 
 
 def test_a_guess_after_the_estimates_end_keeps_its_own_end() -> None:
-    found = beside_guess(ESTIMATE, (100.0, 300.0))
+    found = with_guess(ESTIMATE, (100.0, 300.0))
     assert (found.from_seconds, found.to_seconds) == (100.0, 300.0)
     assert last_call(found) == (300.0, True)
     assert call_rests_on_guess(found, 301.0)
@@ -168,4 +168,4 @@ def test_a_guess_after_the_estimates_end_keeps_its_own_end() -> None:
 
 def test_a_guess_never_hurries_a_cold_peel() -> None:
     cold = replace(ESTIMATE, peel=Peel.COLD, late=None, to_seconds=900.0)
-    assert last_call(beside_guess(cold, (10.0, 60.0))) == (inf, False)
+    assert last_call(with_guess(cold, (10.0, 60.0))) == (inf, False)

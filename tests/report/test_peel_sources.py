@@ -11,7 +11,7 @@ from kiosk.catalog.base.notes import Message
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind
 from kiosk.log.facts.facts import EventTally, JobStart, PeelSeconds
-from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, SOURCE_IDS
 from kiosk.plan.model import PeelWait
 from kiosk.report.answers.helping import needed
 from kiosk.report.answers.materials import peels
@@ -56,7 +56,7 @@ def cells(topic: Topic) -> dict[str, str]:
 @pytest.mark.parametrize(
     ("wait", "by"),
     [
-        (PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[s.kind], origin=s), by)
+        (PeelWait(Peel.COLD, 60.0, 600.0, SOURCE_IDS[s.kind], origin=s), by)
         for s, by in (
             (SHEET, "supplier's sheet “Film sheet 4”"),
             (TRIAL, "shop trial of 2026-04-02"),
@@ -78,7 +78,7 @@ def test_with_a_rule_or_an_estimate_peels_can_be_early_or_late(wait: PeelWait, b
 @pytest.mark.parametrize(
     "wait",
     [
-        PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[SourceKind.GUESS], guess=(60.0, 600.0)),
+        PeelWait(Peel.COLD, 60.0, 600.0, SOURCE_IDS[SourceKind.GUESS], guess=(60.0, 600.0)),
         PeelWait(Peel.COLD, 60.0, 600.0, FROM_PRACTICE),
     ],
 )
@@ -110,7 +110,7 @@ def test_peeling_before_a_guess_does_not_mean_a_person_needs_help(
         for n in range(30)
     ]
     guess = (60.0, 600.0) if source.is_guess else None
-    wait = PeelWait(Peel.COLD, 60.0, 600.0, WRITTEN[source.kind], guess=guess, origin=source)
+    wait = PeelWait(Peel.COLD, 60.0, 600.0, SOURCE_IDS[source.kind], guess=guess, origin=source)
     (own,) = period(wait).logs
     pressed = tuple(EventTally(stint, "finished", 30, 0.0, 0.0) for stint in (0, 1))
     two = facts(operators=("QV", "RS"), jobs=own.jobs, tallies=pressed, noted=noted(*events))

@@ -38,7 +38,7 @@ def setting(plan: Plan) -> str:
 
 TACK = float(seconds(LAYERED, Phase.TACK))
 LOWER, UPPER = (p.colour for p in LAYERED.pieces if p.element == "number")
-SMOOTH = LAYERED.sources.called(LAYERED.pieces[0].material)
+SMOOTH = LAYERED.sources.title_of(LAYERED.pieces[0].material)
 Stories = Callable[[int], Iterator[tuple[str, Story]]]
 
 HARD = {

@@ -10,7 +10,7 @@ from view_cases import COLD, HOT, LINES, WORDS, Station, lines, one_layer
 from kiosk.catalog.model.house import Range
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
-from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, SOURCE_IDS, with_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
 from kiosk.run.facts.checks import article_of
@@ -28,7 +28,7 @@ SPANISH = Words("es")
 def written(source: Source, start: float, end: float, peel: Peel = COLD) -> PeelWait:
     """A wait of 60 to 240 s or the like, by a source that may be a guess."""
     guess = (start, end) if source.is_guess else None
-    return PeelWait(peel, start, end, WRITTEN[source.kind], guess=guess, origin=source)
+    return PeelWait(peel, start, end, SOURCE_IDS[source.kind], guess=guess, origin=source)
 
 
 def estimate(ready: tuple[float, float, float], peel: Peel = COLD) -> PeelWait:
@@ -62,12 +62,12 @@ def chip(shown: View, words: Words = WORDS) -> str:
         (PeelWait(COLD, 60, 240, FROM_PRACTICE), "guess: in 60 s", "guess: in 60 s"),
         (estimate((30, 40, 60)), "if lifted 25 to 60 s, estimate", "if lifted 25 to 60 s"),
         (
-            beside_guess(estimate((30, 40, 60)), (10, 25)),
+            with_guess(estimate((30, 40, 60)), (10, 25)),
             "if lifted 25 to 60 s, estimate; guess 10–25 s",
             "if lifted 25 to 60 s",
         ),
         (
-            beside_guess(estimate((30, 40, 60)), (80, 400)),
+            with_guess(estimate((30, 40, 60)), (80, 400)),
             "guess: in 80 s, estimate 30–60 s",
             "guess: in 80 s",
         ),
@@ -158,7 +158,7 @@ def test_a_hot_window_is_not_over_before_its_guess_begins(
     own = PeelWait(
         HOT, 0.0, 14.0, FROM_ESTIMATE, Range(0.0, 0.0, 0.0), Range(10.0, 14.0, 21.0), 0.0
     )
-    station = pressed(beside_guess(own, guess))
+    station = pressed(with_guess(own, guess))
     assert line in lines(station.wait(seconds) if seconds else station.see())
 
 

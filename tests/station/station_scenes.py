@@ -9,7 +9,7 @@ from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.house import Range
-from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, beside_guess
+from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, with_guess
 from kiosk.plan.model import PeelPlace, PeelWait, Plan
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
@@ -261,7 +261,7 @@ def _by_guess() -> Plan:
     """Return a cold peel with a guess of 60 to 240 s, later than the estimate."""
     plan = one_layer(COLD)
     found = PeelWait(COLD, 45.0, 900.0, FROM_ESTIMATE, Range(25.0, 35.0, 45.0), None, 45.0)
-    wait = beside_guess(found, (60.0, 240.0))
+    wait = with_guess(found, (60.0, 240.0))
     return replace(plan, passes=(replace(plan.passes[0], wait=wait),))
 
 

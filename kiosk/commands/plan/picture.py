@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import PICTURE, Degrees, converted, dataclass
 from kiosk.catalog.model import Range
-from kiosk.plan.heat import HeatCurve, heat_curve, rests_on
+from kiosk.plan.heat import HeatCurve, heat_curve, wait_basis
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.words import Words
@@ -116,7 +116,7 @@ def _borders(axes: Axes, curve: HeatCurve, words: Words) -> None:
     end = min(curve.end, curve.opened + wait.to_seconds)
     axes.axvspan(
         start, end, facecolor="none", edgecolor=MUTED, hatch="//", linewidth=0, alpha=0.5,
-        label=words("curve.now", source=rests_on(wait, brief=True)),
+        label=words("curve.now", source=wait_basis(wait, brief=True)),
     )  # fmt: skip
     low, high = axes.get_ylim()
     marks = [(wait.ready, "ready", "o", 0.03), (wait.late, "late", "s", 0.07)]

@@ -92,7 +92,7 @@ def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     sizes = Counter(sorted((line.size for line in job.roster), key=size_rank))
     yield plan.title
     yield words(
-        "command.plan.job", recipe=plan.recipe_called, fabric=plan.fabric_called, press=plan.press
+        "command.plan.job", recipe=plan.recipe_name, fabric=plan.fabric_name, press=plan.press
     )
     each = ", ".join(f"{count} {size}" for size, count in sizes.items())
     yield f"{words('command.plan.garments', count=len(job.roster))}: {each}"
@@ -162,7 +162,7 @@ def _order(job: Job, words: Words) -> Iterator[str]:
         for size, lines in groupby(order.garments, key=lambda line: line.size)
     ]
     yield words("command.plan.order", order=" · ".join(numbers), changes=order.size_changes)
-    for first, second in order.beside:
+    for first, second in order.adjacent_twins:
         yield words("command.plan.twins_beside", first=first, second=second)
 
 

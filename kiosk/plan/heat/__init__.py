@@ -14,7 +14,7 @@ if TYPE_CHECKING:
         HeatCurve, HeatSummary, PhaseSpan, basis, heat_curve, heat_summary, sentences,
     )
     from kiosk.plan.heat.waits import (
-        FROM_ESTIMATE, beside_guess, beside_words, is_guessed, is_rule, last_call, rests_on,
+        FROM_ESTIMATE, with_guess, time_note, is_guessed, is_rule, last_call, wait_basis,
         call_rests_on_guess, wait_of,
     )
 

@@ -98,10 +98,10 @@ def heat_stack(group: ClosingGroup, steps: Sequence[Step], piece: str) -> HeatSt
     materials = [group.materials[layer.material] for layer in element.layers]
     if any(sheet.surface is Surface.PILE and sheet.heat is None for sheet in materials):
         return None
-    fabric, press, shown = group.fabric, group.press.heat, float(group.final.temperature)
+    fabric, press, setting = group.fabric, group.press.heat, float(group.final.temperature)
     return HeatStack(
         piece=piece,
-        platen=round(converted(shown, group.settings.unit, Degrees.C), 3),
+        platen=round(converted(setting, group.settings.unit, Degrees.C), 3),
         room=press.room,
         cloth=own(CLOTHS[cloth_of(fabric)], fabric.heat.body if fabric.heat else None),
         plies=PLIES,
@@ -135,37 +135,37 @@ def _film(sheet: Material) -> HeatFilm:
 def _states(group: ClosingGroup, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
     """What is on the cloth during each step: laid or freed pieces count from the next step."""
     films, carrier = 0, False
-    for step, waited in zip(steps, carrier_waits(steps), strict=True):
+    for step, wait in zip(steps, carrier_waits(steps), strict=True):
         hot = step.phase in HOT_PHASES
         usual = hands(step)
         seconds = float(step.seconds or 0) if hot else (usual.low + usual.high) / 2
-        seconds += waited.low
-        off = step.place is not PeelPlace.PRESS
-        yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds, off)
-        mine = [p for p in element.pieces() if p in step.pieces]
-        if mine and step.phase in LAYING:
-            films = element.pieces().index(mine[-1]) + 1
-            carrier = group.material(mine[-1]).carrier
-        elif mine and step.phase in FREEING:
+        seconds += wait.low
+        lifted = step.place is not PeelPlace.PRESS
+        yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds, lifted)
+        own_pieces = [p for p in element.pieces() if p in step.pieces]
+        if own_pieces and step.phase in LAYING:
+            films = element.pieces().index(own_pieces[-1]) + 1
+            carrier = group.material(own_pieces[-1]).carrier
+        elif own_pieces and step.phase in FREEING:
             carrier = False
 
 
 def longest_closing(group: ClosingGroup, closing: Closing) -> int:
     """Return the most whole seconds allowed by dwell, fabric and totals, rounded as in settings."""
     limits = [
-        *_own(group, closing),
-        *_cloth(group, closing.temperature, closing.dwell_seconds),
-        *_totals(group, closing),
+        *_piece_limits(group, closing),
+        *_cloth_limits(group, closing.temperature, closing.dwell_seconds),
+        *_total_limits(group, closing),
     ]
     return min(limits)
 
 
 def longest_pre_press(group: ClosingGroup) -> int:
     """Return the most whole seconds of the group's pre-press: only the fabric limits it."""
-    return min(_cloth(group, group.first.temperature, group.pre_press_seconds))
+    return min(_cloth_limits(group, group.first.temperature, group.pre_press_seconds))
 
 
-def _own(group: ClosingGroup, closing: Closing) -> Iterator[int]:
+def _piece_limits(group: ClosingGroup, closing: Closing) -> Iterator[int]:
     """The most seconds of each piece that the closing is for, at the closing's temperature."""
     for piece in closing.pieces:
         sheet = read_sheet(group.material(piece), group.settings.unit)
@@ -175,14 +175,14 @@ def _own(group: ClosingGroup, closing: Closing) -> Iterator[int]:
             yield window.high
 
 
-def _cloth(group: ClosingGroup, temperature: int, seconds: int) -> Iterator[int]:
+def _cloth_limits(group: ClosingGroup, temperature: int, seconds: int) -> Iterator[int]:
     """What the fabric allows in one closing, and what remains of its total."""
     cloth = read_cloth(group.fabric, group.settings.unit)
     yield cloth.most_at(temperature)
     yield cloth.total_seconds - (group.settings.fabric_heat_seconds - seconds)
 
 
-def _totals(group: ClosingGroup, closing: Closing) -> Iterator[int]:
+def _total_limits(group: ClosingGroup, closing: Closing) -> Iterator[int]:
     """What remains of the totals of all pieces under the platen."""
     for piece in closing.heated:
         elsewhere = group.settings.element_heat_seconds[piece] - closing.dwell_seconds
@@ -201,5 +201,5 @@ def broken_by_another_final(each: Pass, more_seconds: float = 0.0) -> tuple[Heat
     closings, and any earlier re-pressing. A plan of an older version has no totals, so none are
     exceeded.
     """
-    taken = more_seconds + final_seconds(each)
-    return tuple(x for x in each.heat_left if x.planned_seconds + taken > x.limit_seconds)
+    added = more_seconds + final_seconds(each)
+    return tuple(x for x in each.heat_left if x.planned_seconds + added > x.limit_seconds)

@@ -34,7 +34,7 @@ class HeatSummary:
     advice: tuple[Message, ...]
 
 
-def where_it_cools(each: Pass) -> GarmentPlace:
+def cooling_place(each: Pass) -> GarmentPlace:
     """Return where a pass's garment cools: on the pad for a hot peel, else flat off the platen."""
     hot = each.wait is None or each.wait.peel is Peel.HOT
     return GarmentPlace.PAD if hot else GarmentPlace.LIFTED
@@ -49,7 +49,7 @@ def heat_summary(each: Pass, unit: Degrees) -> HeatSummary | None:
     if each.heat is None:
         return None
     tack = next((step for step in each.steps if step.phase is Phase.TACK), None)
-    return _summary(each.heat, where_it_cools(each), tack, unit)
+    return _summary(each.heat, cooling_place(each), tack, unit)
 
 
 @lru_cache(maxsize=16)  # proof, setting and passes ask for the same stack
@@ -185,10 +185,10 @@ def heat_curve(each: Pass) -> HeatCurve | None:
     stack = each.heat
     if stack is None:
         return None
-    solved = solved_pass(stack, where_it_cools(each))
-    wanted = solved.opened + _after(each.wait)
+    solved = solved_pass(stack, cooling_place(each))
+    least_end = solved.opened + _seconds_after(each.wait)
     samples = solved.whole.samples
-    end = next((sample.time for sample in samples if sample.time >= wanted), samples[-1].time)
+    end = next((sample.time for sample in samples if sample.time >= least_end), samples[-1].time)
     return HeatCurve(
         points=tuple(_thinned(solved, end)),
         phases=(*_phases(stack), PhaseSpan(COOLING, solved.opened, end, closed=False)),
@@ -199,23 +199,23 @@ def heat_curve(each: Pass) -> HeatCurve | None:
     )
 
 
-def _after(wait: PeelWait | None) -> float:
+def _seconds_after(wait: PeelWait | None) -> float:
     """How many seconds after opening are worth showing."""
     if wait is None:
         return LEAST_AFTER
-    known = [wait.from_seconds, wait.prompt_seconds or 0.0]
-    known += [span.high for span in (wait.ready, wait.late) if span is not None]
+    moments = [wait.from_seconds, wait.prompt_seconds or 0.0]
+    moments += [span.high for span in (wait.ready, wait.late) if span is not None]
     if wait.ready is None:
-        known.append(min(wait.to_seconds, 3 * wait.from_seconds))
-    return max(LEAST_AFTER, ROOM_AFTER * max(known))
+        moments.append(min(wait.to_seconds, 3 * wait.from_seconds))
+    return max(LEAST_AFTER, ROOM_AFTER * max(moments))
 
 
 def _thinned(solved: SolvedCurves, end: float) -> Iterator[Sample]:
     """Leave out samples that the eye would not miss."""
     last: Sample | None = None
-    shown = [sample for sample in solved.whole.samples if sample.time <= end]
-    for sample in shown:
-        if last is None or sample is shown[-1] or _moved(last, sample, end):
+    samples = [sample for sample in solved.whole.samples if sample.time <= end]
+    for sample in samples:
+        if last is None or sample is samples[-1] or _moved(last, sample, end):
             yield sample
             last = sample
 

@@ -29,7 +29,7 @@ FROM_GUESS = "plan.wait.guess"
 FROM_ESTIMATE = "plan.wait.estimate"
 FROM_PRACTICE = "plan.wait.practice"
 
-WRITTEN = {
+SOURCE_IDS = {
     SourceKind.SUPPLIER_SHEET: FROM_SHEET,
     SourceKind.SHOP_TRIAL: FROM_TRIAL,
     SourceKind.PUBLISHED: FROM_PUBLISHED,
@@ -61,14 +61,14 @@ def wait_words(wait: PeelWait) -> Message:
     return say("plan.wait.estimate_beside", start=round(start), end=round(end))
 
 
-def rests_on(wait: PeelWait, brief: bool = False) -> Message:
+def wait_basis(wait: PeelWait, brief: bool = False) -> Message:
     """Return what the start of a wait rests on, without seconds: a source, or an estimate."""
     if is_rule(wait):
         return source_in_words(wait.origin, brief)
     return say("source.guess" if is_guessed(wait) else "source.estimate")
 
 
-def beside_words(wait: PeelWait) -> Message | None:
+def time_note(wait: PeelWait) -> Message | None:
     """Return the work screen's words beside the time: its source, or the other value.
 
     None for a guess alone: the time itself is already marked as a guess.
@@ -79,12 +79,12 @@ def beside_words(wait: PeelWait) -> Message | None:
         low, high = round(wait.ready.low), round(wait.ready.high)
         return say("line.beside.estimate", low=low, high=high)
     if wait.guess is None:
-        return rests_on(wait, brief=True)
+        return wait_basis(wait, brief=True)
     start, end = (round(seconds) for seconds in wait.guess)
     return say("line.beside.guess", start=start, end=end)
 
 
-def beside_guess(estimate: PeelWait, guess: tuple[float, float] | None) -> PeelWait:
+def with_guess(estimate: PeelWait, guess: tuple[float, float] | None) -> PeelWait:
     """Return the wait that counts if the shop guessed `guess`, seconds from and to."""
     if guess is None:
         return estimate
@@ -148,17 +148,17 @@ def peel_wait(
     estimate, adjusted by its guess. If the waits do not overlap, the latest start is the only
     moment given: peeled earlier, a carrier takes its film along.
     """
-    written = {piece: _written(group, peel, piece) for piece in pieces}
+    written = {piece: _written_wait(group, peel, piece) for piece in pieces}
     known = [wait for wait in written.values() if wait is not None]
     rules = [wait for wait in known if is_rule(wait)]
     if rules:
-        begins = max(wait.from_seconds for wait in rules)
-        return _together([*rules, *(wait for wait in known if wait.from_seconds > begins)])
+        latest_start = max(wait.from_seconds for wait in rules)
+        return _joint_wait([*rules, *(wait for wait in known if wait.from_seconds > latest_start)])
     found = ((heat_stack(group, steps, piece), written[piece]) for piece in pieces)
-    return _together([_guessed(stack, peel, guess, where) for stack, guess in found])
+    return _joint_wait([_estimate_or_guess(stack, peel, guess, where) for stack, guess in found])
 
 
-def _written(group: ClosingGroup, peel: Peel, piece: str) -> PeelWait | None:
+def _written_wait(group: ClosingGroup, peel: Peel, piece: str) -> PeelWait | None:
     """The wait that the shop wrote down for a piece's material, or None."""
     material = group.material(piece)
     if peel not in material.peel_wait:
@@ -166,20 +166,20 @@ def _written(group: ClosingGroup, peel: Peel, piece: str) -> PeelWait | None:
     wait, origin = material.peel_wait[peel], material.source.of("peel_wait")
     start, end = float(wait.start.value), float(wait.end.value)
     guess = (start, end) if origin.is_guess else None
-    return PeelWait(peel, start, end, WRITTEN[origin.kind], guess=guess, origin=origin)
+    return PeelWait(peel, start, end, SOURCE_IDS[origin.kind], guess=guess, origin=origin)
 
 
-def _guessed(
+def _estimate_or_guess(
     stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where: GarmentPlace
 ) -> PeelWait:
     """The estimate adjusted by the guess, either one alone, or else common practice."""
-    found = None if stack is None else estimated(stack, peel, where)
+    found = None if stack is None else estimated_wait(stack, peel, where)
     if found is not None:
-        return beside_guess(found, None if guess is None else guess.guess)
+        return with_guess(found, None if guess is None else guess.guess)
     return guess or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
 
 
-def estimated(
+def estimated_wait(
     stack: HeatStack, peel: Peel, where: GarmentPlace = GarmentPlace.LIFTED
 ) -> PeelWait | None:
     """Return when `peel` is due by the model, a hot one on the pad; None if it never is."""
@@ -212,7 +212,7 @@ def _range(span: Range) -> Range:
     return Range(round(span.low, 1), round(span.middle, 1), round(span.high, 1))
 
 
-def _together(waits: Sequence[PeelWait]) -> PeelWait:
+def _joint_wait(waits: Sequence[PeelWait]) -> PeelWait:
     """Return the slowest piece's wait, late once any piece is; practice if any rests on that."""
     slowest = max(waits, key=lambda wait: wait.from_seconds)
     soonest = min(waits, key=lambda wait: wait.to_seconds)
@@ -235,24 +235,24 @@ def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> PeelPlace
 def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> float:
     """Return a slow operator's seconds from opening until the final of `steps` begins."""
     before = tuple(takewhile(lambda step: step.phase is not Phase.FINAL, steps))
-    waited = sum(each.high for each in carrier_waits(before))
-    took = sum(work(step, closes_in_seconds).high for step in before)
-    return RACKING.high + closes_in_seconds + took + waited
+    wait_seconds = sum(each.high for each in carrier_waits(before))
+    hand_seconds = sum(work(step, closes_in_seconds).high for step in before)
+    return RACKING.high + closes_in_seconds + hand_seconds + wait_seconds
 
 
-def watched(group: ClosingGroup, steps: Sequence[Step]) -> HeatStack | None:
+def watched_stack(group: ClosingGroup, steps: Sequence[Step]) -> HeatStack | None:
     """Return the stack that a pass is watched at: the last to be peeled, else the thickest."""
-    ends = [step for step in steps if step.phase is Phase.PEEL]
-    pieces = ends[-1].pieces if ends else group.in_order(group.final.pieces)
+    peels = [step for step in steps if step.phase is Phase.PEEL]
+    pieces = peels[-1].pieces if peels else group.in_order(group.final.pieces)
     stacks = [s for piece in pieces if (s := heat_stack(group, steps, piece)) is not None]
-    if not ends or ends[-1].peel is None:
+    if not peels or peels[-1].peel is None:
         return max(stacks, key=lambda stack: len(stack.films), default=None)
-    peel = ends[-1].peel
+    peel = peels[-1].peel
 
-    def begins(stack: HeatStack) -> float:
-        wait = estimated(stack, peel)
+    def start(stack: HeatStack) -> float:
+        wait = estimated_wait(stack, peel)
         return 0.0 if wait is None else wait.from_seconds
 
     if len({replace(stack, piece="") for stack in stacks}) < 2:
         return next(iter(stacks), None)  # equal stacks: no need to solve any
-    return max(stacks, key=begins)
+    return max(stacks, key=start)

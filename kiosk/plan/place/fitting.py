@@ -107,21 +107,21 @@ def team_height(names: tuple[str, ...], face: Face, cut: ElementCut, least: floa
 def letters(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> tuple[Letter, ...]:
     """Return the ink of each letter from the middle and the baseline, spaced for the carriers."""
     across, up = cut.figure * fitted.condense, cut.figure
-    placed = _origins(text, face, cut, fitted)
-    if not placed:
+    origins = _origins(text, face, cut, fitted)
+    if not origins:
         return ()
-    left, right = _ends(placed, across)
+    left, right = _ends(origins, across)
     middle = (left + right) / 2
-    ink = (_letter(c, g, x - middle, across, up) for c, g, x in placed)
+    ink = (_letter(c, g, x - middle, across, up) for c, g, x in origins)
     return tuple(replace(each, known=face.holder(each.character) is not None) for each in ink)
 
 
 def breadth(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> float:
     """Return the width of all layers of a text, inches; 0 without ink."""
-    placed = _origins(text, face, cut, fitted)
-    if not placed:
+    origins = _origins(text, face, cut, fitted)
+    if not origins:
         return 0.0
-    left, right = _ends(placed, cut.figure * fitted.condense)
+    left, right = _ends(origins, cut.figure * fitted.condense)
     return right - left + 2 * cut.growth
 
 
@@ -130,23 +130,23 @@ Origin = tuple[str, Glyph, float]
 
 def _origins(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> list[Origin]:
     across = cut.figure * fitted.condense
-    apart = 2 * (cut.growth + spacing(cut.element).carrier)
-    placed: list[Origin] = []
+    gap = 2 * (cut.growth + spacing(cut.element).carrier)
+    origins: list[Origin] = []
     pen, end = 0.0, float("-inf")
     for character in single(text):
         glyph = face.glyph(character)
         if glyph.right > glyph.left:
-            pen = max(pen, end + apart - glyph.left * across)
+            pen = max(pen, end + gap - glyph.left * across)
             end = pen + glyph.right * across
-            placed.append((character, glyph, pen))
+            origins.append((character, glyph, pen))
         pen += glyph.advance * across + fitted.tracking * cut.figure
-    return placed
+    return origins
 
 
-def _ends(placed: list[Origin], across: float) -> tuple[float, float]:
+def _ends(origins: list[Origin], across: float) -> tuple[float, float]:
     return (
-        min(x + glyph.left * across for _, glyph, x in placed),
-        max(x + glyph.right * across for _, glyph, x in placed),
+        min(x + glyph.left * across for _, glyph, x in origins),
+        max(x + glyph.right * across for _, glyph, x in origins),
     )
 
 

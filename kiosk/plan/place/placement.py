@@ -22,7 +22,7 @@ from kiosk.plan.sizes import (
     end_of,
     other_height,
     parts,
-    room,
+    room_of,
 )
 
 
@@ -72,7 +72,7 @@ class Bed:
 
     def room(self, panel: str, size: str) -> PanelRoom:
         """Return the room of a panel on a garment of `size`."""
-        return room(panel, class_of(size), self.rooms)
+        return room_of(panel, class_of(size), self.rooms)
 
 
 def bed_of(plan: Plan) -> Bed:
@@ -113,13 +113,13 @@ def lay_out(
     An element without a text is left out (a roster line may have no name), and those below it keep
     their place. Names are as low as the widest one of `team` requires.
     """
-    where = bed.room(panel, size)
-    boxes, spans, unfit, top = [], [], [], where.top
-    for own in _cuts(bed, panel, where):
+    room = bed.room(panel, size)
+    boxes, spans, unfit, top = [], [], [], room.top
+    for own in _cuts(bed, panel, room):
         text = texts.get(own.element)
-        cut = _team_cut(own, face, team.names(size), text, where)
+        cut = _team_cut(own, face, team.names(size), text, room)
         if text:
-            box = _box(cut, text, top + own.height / 2, face, where)
+            box = _box(cut, text, top + own.height / 2, face, room)
             boxes.append(box)
             if not box.fitted.fits:
                 unfit.append(
@@ -130,7 +130,7 @@ def lay_out(
         if span.tall > usable:
             unfit.append(Unfit(cut.element, UnfitReason.TOO_TALL, span.tall, usable, cut.height))
         spans.append(span)
-        top += own.height + where.gap
+        top += own.height + room.gap
     return PanelLayout(tuple(boxes), parts(spans, bed.height), tuple(unfit))
 
 
@@ -142,12 +142,12 @@ def panel_spans(
     `name_drop` is how far this order's names reach below the baseline, as a share of capital
     height; None for as far as any name of the face may.
     """
-    where, names = bed.room(panel, size), team.names(size)
-    found, top = [], where.top
-    for own in _cuts(bed, panel, where):
-        cut = _team_cut(own, face, names, None, where)
+    room, names = bed.room(panel, size), team.names(size)
+    found, top = [], room.top
+    for own in _cuts(bed, panel, room):
+        cut = _team_cut(own, face, names, None, room)
         found.append(_span(cut, top + own.height / 2, face, names, name_drop))
-        top += own.height + where.gap
+        top += own.height + room.gap
     return tuple(found)
 
 
@@ -183,42 +183,42 @@ def element_cuts(bed: Bed, panel: str, size: str) -> tuple[ElementCut, ...]:
 
 def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[ElementCut, ...]:
     """Return how each element of a panel is cut for a team, its names all at one height."""
-    where, names = bed.room(panel, size), team.names(size)
-    return tuple(_team_cut(cut, face, names, None, where) for cut in _cuts(bed, panel, where))
+    room, names = bed.room(panel, size), team.names(size)
+    return tuple(_team_cut(cut, face, names, None, room) for cut in _cuts(bed, panel, room))
 
 
-def _cuts(bed: Bed, panel: str, where: PanelRoom) -> Iterable[ElementCut]:
+def _cuts(bed: Bed, panel: str, room: PanelRoom) -> Iterable[ElementCut]:
     own = {p.element: p for p in bed.pieces if p.panel == panel}
-    usable = max(0.0, bed.width - 2 * (EDGE + abs(where.across)))
-    written = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
-    known = {element: height for element, height in written.items() if height}
-    other = other_height(known, len(own) - len(known), where.gap, bed.height)
+    usable = max(0.0, bed.width - 2 * (EDGE + abs(room.across)))
+    given = {e: p.height_inches or room.heights.get(e) for e, p in own.items()}
+    known = {element: height for element, height in given.items() if height}
+    other = other_height(known, len(own) - len(known), room.gap, bed.height)
     for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
         height = known.get(element, other)
-        yield ElementCut(element, height, own[element].layers, min(where.widest, usable))
+        yield ElementCut(element, height, own[element].layers, min(room.widest, usable))
 
 
 def _team_cut(
-    cut: ElementCut, face: Face, names: tuple[str, ...], text: str | None, where: PanelRoom
+    cut: ElementCut, face: Face, names: tuple[str, ...], text: str | None, room: PanelRoom
 ) -> ElementCut:
     """The cut at the team's height; only names change."""
     if cut.element != "name":
         return cut
-    every = tuple(dict.fromkeys((*names, text))) if text else names
-    least = min(cut.height, where.least_name)
-    return replace(cut, height=team_height(every, face, cut, least))
+    texts = tuple(dict.fromkeys((*names, text))) if text else names
+    least = min(cut.height, room.least_name)
+    return replace(cut, height=team_height(texts, face, cut, least))
 
 
-def _box(cut: ElementCut, text: str, middle: float, face: Face, where: PanelRoom) -> ElementBox:
+def _box(cut: ElementCut, text: str, middle: float, face: Face, room: PanelRoom) -> ElementBox:
     fitted = fit(text, face, cut)
     baseline = middle + cut.figure / 2
     placed = tuple(
-        replace(each, x=where.across + each.x, y=baseline - each.y)
+        replace(each, x=room.across + each.x, y=baseline - each.y)
         for each in letters(text, face, cut, fitted)
     )
     wide = breadth(text, face, cut, fitted)
     return ElementBox(
-        cut.element, where.across, middle, wide, cut.height, False, placed, cut.growth, fitted
+        cut.element, room.across, middle, wide, cut.height, False, placed, cut.growth, fitted
     )
 
 

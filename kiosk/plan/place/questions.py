@@ -24,7 +24,7 @@ def platen_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -
     """
     lines = tuple(roster)
     panels = dict.fromkeys(piece.panel for piece in bed.pieces)
-    found = {panel: _of_panel(bed, panel, lines, face) for panel in panels}
+    found = {panel: _panel_parts(bed, panel, lines, face) for panel in panels}
     return {panel: several for panel, several in found.items() if len(several) > 1}
 
 
@@ -37,7 +37,7 @@ class _ClassSpans:
     own_text: Spans
 
 
-def _of_panel(
+def _panel_parts(
     bed: placement.Bed, panel: str, lines: Sequence[RosterLine], face: Face
 ) -> tuple[PlatenPart, ...]:
     classes = _classes(bed, panel, lines, face)
@@ -56,9 +56,9 @@ def _classes(
     found = []
     for own, size in sizes.items():
         names = [line.name for line in lines if placement.class_of(line.size) is own]
-        every = placement.panel_spans(bed, panel, size, face, team)
-        inked = placement.panel_spans(bed, panel, size, face, team, _drop(names, face))
-        found.append(_ClassSpans(own, every, inked))
+        any_text = placement.panel_spans(bed, panel, size, face, team)
+        own_text = placement.panel_spans(bed, panel, size, face, team, _drop(names, face))
+        found.append(_ClassSpans(own, any_text, own_text))
     return tuple(found)
 
 
@@ -97,19 +97,19 @@ def place_questions(
     for own in SizeClass:
         of_class = [line for line in lines if placement.class_of(line.size) is own]
         for panel in dict.fromkeys(piece.panel for piece in bed.pieces):
-            asked = _of_class(bed, panel, of_class, face, team)
-            found += [each for each in asked if each not in found]
+            questions = _class_questions(bed, panel, of_class, face, team)
+            found += [each for each in questions if each not in found]
     return tuple(found)
 
 
-def _of_class(
+def _class_questions(
     bed: placement.Bed, panel: str, lines: list[RosterLine], face: Face, team: placement.Team
 ) -> Iterator[Message]:
     if not lines:
         return
     size = lines[0].size
-    laid = placement.lay_out(bed, panel, size, {}, face, team)
-    yield from (_unfit(panel, None, each) for each in laid.unfit)
+    layout = placement.lay_out(bed, panel, size, {}, face, team)
+    yield from (_unfit(panel, None, each) for each in layout.unfit)
     for cut in placement.team_cuts(bed, panel, size, face, team):
         for line in lines:
             text = line.text_of(cut.element)  # None for a crest: its width is unknown
@@ -125,14 +125,14 @@ def part_lines(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> 
     """Return which panels are pressed in several parts, and where the seam lies for each part."""
     found = []
     for panel, parts in platen_parts(bed, roster, face).items():
-        where = panel_word(panel)
-        found.append(say("plan.place.parts", panel=where, count=len(parts)))
+        panel_name = panel_word(panel)
+        found.append(say("plan.place.parts", panel=panel_name, count=len(parts)))
         for part in parts:
             for own, ruler in part.seam_rulers.items():
                 found.append(
                     say(
                         "plan.place.part_over" if ruler < 0 else "plan.place.part",
-                        panel=where,
+                        panel=panel_name,
                         size=say(f"size_class.{own}"),
                         nth=part.nth,
                         count=part.of,
@@ -157,12 +157,12 @@ def lengths(**inches: float) -> dict[str, float]:
 
 def _unfit(panel: str, line: RosterLine | None, each: placement.Unfit) -> Message:
     values = lengths(inches=each.inches, most=each.most, height=each.height)
-    element, where = element_word(each.element), panel_word(panel)
+    element, panel_name = element_word(each.element), panel_word(panel)
     if each.why is placement.UnfitReason.TOO_TALL:
-        return say("plan.place.too_tall", panel=where, element=element, **values)
-    wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
+        return say("plan.place.too_tall", panel=panel_name, element=element, **values)
+    id_ = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
     row = {} if line is None else {"line": line.line, "row": line.row or line.line}
-    return say(wide, panel=where, element=element, **row, **values)
+    return say(id_, panel=panel_name, element=element, **row, **values)
 
 
 HAIR = 1e-6  # inches: tolerance, so that a height equal to the limit passes
@@ -181,11 +181,13 @@ def size_faults(bed: placement.Bed, sizes: Iterable[str], rule: SizeRule) -> tup
         for own, size in sorted(one_of_each.items(), key=lambda each: each[0].value)
         for cut in placement.element_cuts(bed, limit.panel, size)
         if cut.element == limit.element
-        for fault in _broken(limit, cut, own, rule.title)
+        for fault in _broken_limits(limit, cut, own, rule.title)
     )
 
 
-def _broken(limit: SizeLimit, cut: ElementCut, own: SizeClass, code: str) -> Iterator[Message]:
+def _broken_limits(
+    limit: SizeLimit, cut: ElementCut, own: SizeClass, code: str
+) -> Iterator[Message]:
     height = cut.height if limit.border_counted else cut.figure
     border = say(f"plan.size.border_{'counted' if limit.border_counted else 'left_out'}")
     for end, bound in (("low", limit.low), ("high", limit.high)):

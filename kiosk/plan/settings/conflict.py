@@ -30,45 +30,50 @@ def find_conflict(pieces: Sequence[PieceLimits], bench: PanelBench) -> Conflict:
     if pair is not None:
         return Conflict(pair, {})
     elements = dict.fromkeys(p.element for p in pieces)
-    alone = [(GroupPieces(_of((element,), pieces)),) for element in elements]
+    alone = [(GroupPieces(_pieces_of((element,), pieces)),) for element in elements]
     for closings in (alone, [_together(pieces, bench)]):
-        found = [(groups, limits) for groups in closings for limits in _smallest(groups, bench)]
+        found = [
+            (groups, limits) for groups in closings for limits in _smallest_sets(groups, bench)
+        ]
         if found:
-            return _first(found, bench)
+            return _first_conflict(found, bench)
     raise ValueError("all limits agree in one closing")
 
 
 Groups = tuple[GroupPieces, ...]  # pressed one after another
 
 
-def _of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> tuple[PieceLimits, ...]:
+def _pieces_of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> tuple[PieceLimits, ...]:
     return tuple(p for p in pieces if p.element in elements)
 
 
 def _together(pieces: Sequence[PieceLimits], bench: PanelBench) -> Groups:
     """Return all `pieces` as one group, or one group per part with what lies under it again."""
     parts = (
-        GroupPieces(_of(part.elements, pieces), _of(part.under, pieces)) for part in bench.parts
+        GroupPieces(_pieces_of(part.elements, pieces), _pieces_of(part.under, pieces))
+        for part in bench.parts
     )
     return tuple(parts) or (GroupPieces(tuple(pieces)),)
 
 
-def _smallest(groups: Groups, bench: PanelBench) -> list[tuple[RankedLimit, ...]]:
+def _smallest_sets(groups: Groups, bench: PanelBench) -> list[tuple[RankedLimit, ...]]:
     """Return the smallest sets of limits that no point keeps; empty if some point keeps all."""
     pieces = sorted((p for group in groups for p in group.active), key=lambda p: p.order)
     book = Rulebook(pieces, bench.cloth, bench.policy)
     broken = points.broken_limits(groups, bench.cloth, book)
     if 0 in broken:
         return []
-    return [tuple(book.placed[n] for n in bits(limits)) for limits in smallest_hitting(broken)]
+    return [tuple(book.ranked[n] for n in bits(limits)) for limits in smallest_hitting(broken)]
 
 
-def _first(found: Sequence[tuple[Groups, tuple[RankedLimit, ...]]], bench: PanelBench) -> Conflict:
+def _first_conflict(
+    found: Sequence[tuple[Groups, tuple[RankedLimit, ...]]], bench: PanelBench
+) -> Conflict:
     """Return the smallest of `found`; ties go to the first by rule, then by recipe."""
-    groups, placed = min(
+    groups, ranked = min(
         found, key=lambda each: (len(each[1]), [(p.rule, p.place, p.entry) for p in each[1]])
     )
-    limits = tuple(p.limit for p in placed)
+    limits = tuple(p.limit for p in ranked)
     return Conflict(limits, gap(limits, groups, bench.cloth, bench.press.unit))
 
 
@@ -113,7 +118,7 @@ def _seconds_apart(keys: Keys, groups: Groups, cloth: ClothLimits) -> int:
         {
             _seconds_at(degree, keys, group, cloth, pieces)
             for degree in points.distinct_degrees(group, cloth)
-            if _is_left(degree, keys, group, cloth)
+            if _is_allowed(degree, keys, group, cloth)
         }
         for group in groups
     ]
@@ -130,17 +135,17 @@ def _most_apart(
     closings: tuple[int, ...]
     closings, heats = zip(*way, strict=True)
     over = points.heat_over(tuple(map(sum, zip(*heats, strict=True))), pieces, cloth)
-    return max(0, *closings, *(much for owner, much in over if (owner, "total_heat") in keys))
+    return max(0, *closings, *(seconds for owner, seconds in over if (owner, "total_heat") in keys))
 
 
-def _is_left(degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits) -> bool:
+def _is_allowed(degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits) -> bool:
     """Return whether the conflict's limits allow `degree`, and its sheets have seconds there."""
-    kept = not any(
+    allowed = not any(
         broken and (owner, key) in keys
         for owner, key, broken in points.temperature_limits(group, cloth, degree)
     )
     silent = {p.name for p in group.active if p.sheet.dwell_at(degree) is None}
-    return kept and not any(
+    return allowed and not any(
         owner in silent and key in ("dwell.low", "dwell.high") for owner, key in keys
     )
 
@@ -149,22 +154,22 @@ def _seconds_at(
     degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits, pieces: Sequence[PieceLimits]
 ) -> tuple[int, points.Heat]:
     """Return the widest distance in any closing, and the heat of the fewest seconds."""
-    closings = points.seconds_asked(group, degree)
-    lows = [_lows(asked, keys) for asked in closings]
+    closings = points.seconds_demands(group, degree)
+    lows = [_lows(demand, keys) for demand in closings]
     apart = [
-        _apart(low, _highs(asked, keys, cloth.most_at(degree)))
-        for low, asked in zip(lows, closings, strict=True)
+        _apart(low, _highs(demand, keys, cloth.most_at(degree)))
+        for low, demand in zip(lows, closings, strict=True)
     ]
     fewest = [max(low, default=0) for low in lows]
     return max(apart), points.heat_of(list(zip(closings, fewest, strict=True)), pieces)
 
 
-def _lows(asked: points.SecondsDemand, keys: Keys) -> list[int]:
-    return [w.low for p, w in asked.windows if w and (p.name, f"{asked.key}.low") in keys]
+def _lows(demand: points.SecondsDemand, keys: Keys) -> list[int]:
+    return [w.low for p, w in demand.windows if w and (p.name, f"{demand.key}.low") in keys]
 
 
-def _highs(asked: points.SecondsDemand, keys: Keys, most: int) -> list[int]:
-    highs = [w.high for p, w in asked.windows if w and (p.name, f"{asked.key}.high") in keys]
+def _highs(demand: points.SecondsDemand, keys: Keys, most: int) -> list[int]:
+    highs = [w.high for p, w in demand.windows if w and (p.name, f"{demand.key}.high") in keys]
     return [*highs, most] if (FABRIC, "dwell_max") in keys else highs
 
 

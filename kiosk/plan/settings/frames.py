@@ -74,21 +74,24 @@ class ClosingFaces:
     most_seconds: float
 
 
-def frames(group: GroupPieces, shop: GroupCloth) -> dict[int, GroupFrame]:
+def frames(group: GroupPieces, group_cloth: GroupCloth) -> dict[int, GroupFrame]:
     """Return a frame for each temperature at which `group` can be pressed, ignoring heat totals."""
-    (low, high), pressure = _temperatures(group, shop), _pressure(group, shop.cloth)
+    (low, high), pressure = _temperatures(group, group_cloth), _pressure(group, group_cloth.cloth)
     if low > high or pressure is None:
         return {}
-    closings = _faces(group, shop.policy)
+    closings = _faces(group, group_cloth.policy)
     if not all(faces.most_seconds for faces in closings):
         return {}
     found, firsts = {}, [sheet.alike for sheet in {p.sheet for p in group.active}]
     alike: dict[tuple[int, ...], tuple[ClosingFrame, ...]] = {}  # by the limits at a degree
     for degree in range(low, high + 1):
-        most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
+        most = min(
+            group_cloth.cloth.most_at(degree),
+            group_cloth.cloth.most_at(degree + group_cloth.margin),
+        )
         reading = (most, *[first[degree] for first in firsts])
         if reading not in alike:
-            timed = [_closing(faces, shop, most, degree) for faces in closings]
+            timed = [_closing(faces, group_cloth, most, degree) for faces in closings]
             usable = tuple(closing for closing in timed if closing is not None)
             alike[reading] = usable if len(usable) == len(timed) else ()
         if alike[reading]:
@@ -96,13 +99,13 @@ def frames(group: GroupPieces, shop: GroupCloth) -> dict[int, GroupFrame]:
     return found
 
 
-def _temperatures(group: GroupPieces, shop: GroupCloth) -> tuple[int, int]:
+def _temperatures(group: GroupPieces, group_cloth: GroupCloth) -> tuple[int, int]:
     """Return the lowest and highest temperature that rules 1 to 3 allow."""
-    cloth = shop.cloth
+    cloth = group_cloth.cloth
     highs = [p.sheet.high for p in (*group.active, *group.passengers)]
-    highs.append(cloth.temperature_max - shop.margin)
+    highs.append(cloth.temperature_max - group_cloth.margin)
     if cloth.dye_cap is not None and not all(p.material.blocks_dye for p in group.active):
-        highs.append(cloth.dye_cap - shop.margin)
+        highs.append(cloth.dye_cap - group_cloth.margin)
     return max(p.sheet.low for p in group.active), min(highs)
 
 
@@ -129,14 +132,16 @@ def _most_seconds(layout: StackLayout, bare_tack: bool) -> float:
     return SHORT_TACK_SECONDS if excused else 0
 
 
-def _closing(faces: ClosingFaces, shop: GroupCloth, most: int, degree: int) -> ClosingFrame | None:
+def _closing(
+    faces: ClosingFaces, group_cloth: GroupCloth, most: int, degree: int
+) -> ClosingFrame | None:
     layout, tack = faces.layout, faces.purpose is Purpose.TACK
     windows = [p.sheet.tack if tack else p.sheet.dwell_at(degree) for p in layout.laid]
     seconds = _common(windows, min(most, faces.most_seconds))
     if seconds is None:
         return None
     allowed = {p.name: p.tack_peel if tack else p.sheet.peel_at(degree) for p in layout.carried}
-    peels = peel(layout.carried, allowed, staged=shop.policy.staged_peel)
+    peels = peel(layout.carried, allowed, staged=group_cloth.policy.staged_peel)
     if peels is None:
         return None
     return ClosingFrame(
@@ -160,10 +165,10 @@ def cover_sheet(layout: StackLayout, *, bare_excused: bool) -> bool | None:
     bare = {p.material.sheet_carrier_off for p in layout.bare}
     if bare_excused:
         bare -= {SheetRule.REQUIRED}
-    asked = bare | {p.material.sheet_carrier_on for p in layout.carried}
-    if SheetRule.NO_PRESS in asked or asked >= {SheetRule.REQUIRED, SheetRule.FORBIDDEN}:
+    rules = bare | {p.material.sheet_carrier_on for p in layout.carried}
+    if SheetRule.NO_PRESS in rules or rules >= {SheetRule.REQUIRED, SheetRule.FORBIDDEN}:
         return None
-    return SheetRule.REQUIRED in asked
+    return SheetRule.REQUIRED in rules
 
 
 def by_carrier(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
@@ -217,11 +222,11 @@ class HeatRemaining:
 
     def bears(self, closings: Sequence[ClosingFrame]) -> bool:
         """Return whether `closings` can all be done, each in its fewest seconds."""
-        left = self.at_fewest(closings)
-        return min((left.cloth, *left.pieces.values())) >= 0
+        remaining = self.at_fewest(closings)
+        return min((remaining.cloth, *remaining.pieces.values())) >= 0
 
 
-def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> HeatRemaining:
+def all_remaining(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> HeatRemaining:
     """Return what is left before a panel's first closing: only the cloth has had its pre-press."""
     return HeatRemaining(
         {p.name: p.sheet.total_seconds for p in pieces},
@@ -229,23 +234,23 @@ def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> HeatRemaining
     )
 
 
-def ways(closings: Sequence[ClosingFrame], left: HeatRemaining) -> Iterator[tuple[int, ...]]:
+def ways(closings: Sequence[ClosingFrame], remaining: HeatRemaining) -> Iterator[tuple[int, ...]]:
     """Yield the seconds of each of `closings`, best first.
 
     Each takes its normal, moved into its window and what is left. If a later one then has no
     seconds left, the closing before it gives way second by second, then the one before that.
     """
-    if not left.bears(closings):
+    if not remaining.bears(closings):
         return
     if not closings:
         yield ()
         return
     first, rest = closings[0], closings[1:]
-    for seconds in range(_own(first, left), first.seconds.low - 1, -1):
-        for later in ways(rest, left.after([first], [seconds])):
+    for seconds in range(_own_seconds(first, remaining), first.seconds.low - 1, -1):
+        for later in ways(rest, remaining.after([first], [seconds])):
             yield (seconds, *later)
 
 
-def _own(closing: ClosingFrame, left: HeatRemaining) -> int:
+def _own_seconds(closing: ClosingFrame, remaining: HeatRemaining) -> int:
     window = closing.seconds
-    return max(window.low, min(window.normal, window.high, left.most(closing)))
+    return max(window.low, min(window.normal, window.high, remaining.most(closing)))

@@ -9,7 +9,7 @@ from kiosk.plan.settings.frames import peel
 from kiosk.plan.settings.limits import GroupPieces, pieces_of, read_cloth, read_sheet
 from kiosk.plan.settings.points import (
     heat_of,
-    seconds_asked,
+    seconds_demands,
     temperature_limits,
     totals,
     window_limits,
@@ -44,34 +44,34 @@ class TrialFinal:
         self._policy = policy
         self._tolerance = press.tolerance.whole_in(unit)
         book = Rulebook(self._group.active, self._cloth, policy)
-        self._written = {(p.limit.owner, p.limit.key): p.limit for p in book.placed}
+        self._limits = {(p.limit.owner, p.limit.key): p.limit for p in book.ranked}
 
     def broken(self, temperature: int, seconds: int) -> tuple[BrokenLimit, ...]:
         """Return the limits that such a final breaks, then those it breaks only with the margin.
 
         Degrees and seconds are whole, in the press's unit; tacks take their fewest seconds.
         """
-        true = self._found(self._judged(temperature, seconds))
-        margin = self._found(self._with_margin(temperature, seconds))
-        kept = (limit for limit in margin if limit not in true)
-        return (*map(BrokenLimit, true), *(BrokenLimit(limit, margin=True) for limit in kept))
+        broken = self._broken_limits(self._judged(temperature, seconds))
+        margin = self._broken_limits(self._with_margin(temperature, seconds))
+        extra = (limit for limit in margin if limit not in broken)
+        return (*map(BrokenLimit, broken), *(BrokenLimit(limit, margin=True) for limit in extra))
 
-    def _found(self, judged: Iterable[Judged]) -> list[Limit]:
+    def _broken_limits(self, judged: Iterable[Judged]) -> list[Limit]:
         named = ((owner, key) for owner, key, broken in judged if broken)
-        return [self._written[each] for each in named if each in self._written]
+        return [self._limits[each] for each in named if each in self._limits]
 
     def _judged(self, degree: int, seconds: int) -> Iterator[Judged]:
         group, cloth = self._group, self._cloth
         yield from temperature_limits(group, cloth, degree)
-        closings = seconds_asked(group, degree)
+        closings = seconds_demands(group, degree)
         yield from window_limits(closings[-1], seconds, cloth.most_at(degree))
         fewest = [max(tack.fewest(), default=0) for tack in closings[:-1]]
         timed = list(zip(closings, (*fewest, seconds), strict=True))
         yield from totals(heat_of(timed, group.active), group.active, cloth)
         carried = group.final().carried
         allowed = {p.name: p.sheet.peel_at(degree) for p in carried}
-        nothing = peel(carried, allowed, staged=self._policy.staged_peel) is None
-        yield from ((p.name, "peel", nothing) for p in carried)
+        impossible = peel(carried, allowed, staged=self._policy.staged_peel) is None
+        yield from ((p.name, "peel", impossible) for p in carried)
 
     def _with_margin(self, degree: int, seconds: int) -> Iterator[Judged]:
         """The cloth's limits with the press as hot as its tolerance allows."""

@@ -13,7 +13,7 @@ from kiosk.plan.settings.frames import (
     ClosingFrame,
     GroupFrame,
     HeatRemaining,
-    all_left,
+    all_remaining,
     frames,
     ways,
 )
@@ -68,10 +68,10 @@ def _closing(closing: ClosingFrame, frame: GroupFrame, seconds: int, group: int)
 
 def _usable(group: GroupPieces, bench: PanelBench, *, guarded: bool) -> tuple[UsableSpan, ...]:
     """Return what the final of `group` could take if nothing came after it."""
-    left = all_left(group.active, bench.cloth)
+    remaining = all_remaining(group.active, bench.cloth)
     spans: list[UsableSpan] = []
-    for degree, frame in sorted(frames(group, bench.shop(guarded=guarded)).items()):
-        seconds = _final_seconds(frame, left)
+    for degree, frame in sorted(frames(group, bench.group_cloth(guarded=guarded)).items()):
+        seconds = _final_seconds(frame, remaining)
         if seconds is None:
             continue
         same = spans and (spans[-1].dwell_low, spans[-1].dwell_high) == seconds
@@ -82,14 +82,14 @@ def _usable(group: GroupPieces, bench: PanelBench, *, guarded: bool) -> tuple[Us
     return tuple(spans)
 
 
-def _final_seconds(frame: GroupFrame, left: HeatRemaining) -> tuple[int, int] | None:
+def _final_seconds(frame: GroupFrame, remaining: HeatRemaining) -> tuple[int, int] | None:
     """Return the fewest and most seconds of the final after the tacks have taken theirs."""
-    seconds = next(ways(frame.closings, left), None)
+    seconds = next(ways(frame.closings, remaining), None)
     if seconds is None:
         return None
-    left = left.after(frame.closings[:-1], seconds[:-1])
+    remaining = remaining.after(frame.closings[:-1], seconds[:-1])
     window = frame.final.seconds
-    return window.low, min(window.high, left.most(frame.final))
+    return window.low, min(window.high, remaining.most(frame.final))
 
 
 def _warnings(
@@ -174,7 +174,7 @@ class PanelTask:
         found = self._solved()
         if isinstance(found, PanelFailure):
             return found
-        return tuple(panel_settings(panel.name, *how) for panel, how in found)
+        return tuple(panel_settings(panel.name, *solved) for panel, solved in found)
 
     def _solved(self) -> list[Solved] | PanelFailure:
         cloth = read_cloth(self.fabric, self.press.unit)

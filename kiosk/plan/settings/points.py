@@ -29,11 +29,11 @@ def broken_limits(groups: Sequence[GroupPieces], cloth: ClothLimits, book: Ruleb
     """
     pieces = [p for group in groups for p in group.active]
     ways = reduce(_after, [_ways(group, pieces, cloth, book) for group in groups])
-    heated = least_broken(
+    with_heat = least_broken(
         broken | book.broken(totals(heat, pieces, cloth)) for broken, heat in ways
     )
     anywhere = (sets for group in groups for sets in _anywhere(group, cloth, book))
-    return reduce(either, anywhere, heated)
+    return reduce(either, anywhere, with_heat)
 
 
 def _ways(
@@ -42,9 +42,9 @@ def _ways(
     return _least(
         (limits, heat_of(timed, pieces))
         for degree in distinct_degrees(group, cloth)
-        for at in [_at(degree, group, cloth, book)]
+        for at_degree in [_broken_at(degree, group, cloth, book)]
         for timed, broken in _timed(group, cloth, degree, book)
-        for limits in either(at, broken)
+        for limits in either(at_degree, broken)
     )
 
 
@@ -56,11 +56,11 @@ def _after(first: Sequence[Way], then: Sequence[Way]) -> list[Way]:
 
 def _least(ways: Iterable[Way]) -> list[Way]:
     """Return the ways not beaten by another that breaks nothing else and brings no more heat."""
-    kept: list[Way] = []
+    minimal: list[Way] = []
     for broken, heat in sorted(set(ways), key=lambda way: (way[0].bit_count(), sum(way[1]))):
-        if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in kept):
-            kept.append((broken, heat))
-    return kept
+        if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in minimal):
+            minimal.append((broken, heat))
+    return minimal
 
 
 def degrees(group: GroupPieces, cloth: ClothLimits) -> range:
@@ -99,13 +99,13 @@ def _reading(
     `highs` are those of the passengers.
     """
     dye = cloth.dye_cap is not None and degree > cloth.dye_cap
-    read = [cloth.most_at(degree), degree > cloth.temperature_max, dye]
+    reading = [cloth.most_at(degree), degree > cloth.temperature_max, dye]
     for sheet in sheets:
-        read += (degree < sheet.low, degree > sheet.high, sheet.alike_at(degree))
-    return (*read, *(degree > high for high in highs))
+        reading += (degree < sheet.low, degree > sheet.high, sheet.alike_at(degree))
+    return (*reading, *(degree > high for high in highs))
 
 
-def _at(degree: int, group: GroupPieces, cloth: ClothLimits, book: Rulebook) -> list[int]:
+def _broken_at(degree: int, group: GroupPieces, cloth: ClothLimits, book: Rulebook) -> list[int]:
     """Return what points of one temperature break, apart from seconds and limits in `_anywhere`."""
     carried = group.final().carried
     peels = _peel(carried, {p.name: p.sheet.peel_at(degree) for p in carried}, "peel", book)
@@ -160,7 +160,7 @@ class SecondsDemand:
         return [window.low for _, window in self.windows if window]
 
 
-def seconds_asked(group: GroupPieces, degree: int) -> list[SecondsDemand]:
+def seconds_demands(group: GroupPieces, degree: int) -> list[SecondsDemand]:
     """Return what each closing of `group` asks for at `degree`, the final last."""
     tacks = [
         SecondsDemand(layout, "tack", tuple((p, p.sheet.tack) for p in layout.laid))
@@ -186,7 +186,7 @@ def _timed(
     Only the fewest seconds of some piece, and zero, are tried: any second between them breaks at
     least as much.
     """
-    closings, most = seconds_asked(group, degree), cloth.most_at(degree)
+    closings, most = seconds_demands(group, degree), cloth.most_at(degree)
     choices = [_by_seconds(each, most, book, each is closings[-1]) for each in closings]
     for seconds in product(*choices):
         broken = [choice[each] for choice, each in zip(choices, seconds, strict=True)]
@@ -194,29 +194,29 @@ def _timed(
 
 
 def _by_seconds(
-    asked: SecondsDemand, most: int, book: Rulebook, final: bool
+    demand: SecondsDemand, most: int, book: Rulebook, final: bool
 ) -> dict[int, list[int]]:
     """Return what one closing breaks by its seconds, and by its sheet unless it is the final."""
     found = {}
-    for seconds in {0, *asked.fewest()}:
-        found[seconds] = [book.broken(window_limits(asked, seconds, most))]
+    for seconds in {0, *demand.fewest()}:
+        found[seconds] = [book.broken(window_limits(demand, seconds, most))]
         if not final:
-            sheets = sheet_points(asked.layout, book, short=seconds <= SHORT_TACK_SECONDS)
+            sheets = sheet_points(demand.layout, book, short=seconds <= SHORT_TACK_SECONDS)
             found[seconds] = either(found[seconds], sheets)
     return found
 
 
-def window_limits(asked: SecondsDemand, seconds: int, most: int) -> Iterator[Judged]:
+def window_limits(demand: SecondsDemand, seconds: int, most: int) -> Iterator[Judged]:
     """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth allows."""
     yield FABRIC, "dwell_max", seconds > most
-    for p, window in asked.windows:
-        yield p.name, f"{asked.key}.low", window is None or seconds < window.low
-        yield p.name, f"{asked.key}.high", window is None or seconds > window.high
+    for p, window in demand.windows:
+        yield p.name, f"{demand.key}.low", window is None or seconds < window.low
+        yield p.name, f"{demand.key}.high", window is None or seconds > window.high
 
 
 def heat_of(timed: Timed, pieces: Iterable[PieceLimits]) -> Heat:
     """Return the heat that closings bring to the cloth and to each of `pieces`."""
-    each = (sum(s for asked, s in timed if p.name in asked.layout.heated) for p in pieces)
+    each = (sum(s for demand, s in timed if p.name in demand.layout.heated) for p in pieces)
     return sum(seconds for _, seconds in timed), *each
 
 

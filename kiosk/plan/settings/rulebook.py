@@ -116,8 +116,8 @@ class Rulebook:
     """The limits that apply to `pieces` in one closing group, ordered by rule, then by recipe."""
 
     def __init__(self, pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy) -> None:
-        self.placed = tuple(_all_limits(pieces, cloth, policy))
-        self._bits = {(p.limit.owner, p.limit.key): 1 << n for n, p in enumerate(self.placed)}
+        self.ranked = tuple(_all_limits(pieces, cloth, policy))
+        self._bits = {(p.limit.owner, p.limit.key): 1 << n for n, p in enumerate(self.ranked)}
 
     def broken(self, judged: Iterable[Judged]) -> int:
         """Return the set of limits judged broken; limits not in the book are ignored."""
@@ -142,7 +142,7 @@ def _all_limits(
             RankedLimit(Limit(owner, key, value), rule, AFTER_THE_PIECES, 0)
             for rule, key, value in entries
         ]
-    return sorted(found, key=lambda placed: placed.rule)
+    return sorted(found, key=lambda ranked: ranked.rule)
 
 
 def _of_piece(piece: PieceLimits) -> Entries:
@@ -190,11 +190,11 @@ def least_broken(sets: Iterable[int]) -> list[int]:
     found = set(sets)
     if 0 in found or len(found) < 2:
         return [0] if 0 in found else list(found)
-    kept: list[int] = []
+    minimal: list[int] = []
     for each in sorted(found, key=int.bit_count):
-        if not any(smaller & each == smaller for smaller in kept):
-            kept.append(each)
-    return kept
+        if not any(smaller & each == smaller for smaller in minimal):
+            minimal.append(each)
+    return minimal
 
 
 def either(first: Iterable[int], second: Iterable[int]) -> list[int]:

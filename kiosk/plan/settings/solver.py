@@ -13,23 +13,23 @@ from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.panel import PanelFailure, PanelTask
 
 
-def working_changes(order: PanelTask, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
-    """Return the changes after which the last panel of `order` can be pressed.
+def working_changes(task: PanelTask, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
+    """Return the changes after which the last panel of `task` can be pressed.
 
-    In order: another material of `order.sheets`, layers swapped, one layer, one more closing,
+    In order: another material of `task.sheets`, layers swapped, one layer, one more closing,
     another policy, another fabric of `fabrics`.
     """
     return (
-        *other_materials(order),
-        *swapped_layers(order),
-        *one_layer(order),
-        *_other_policies(order),
-        *_other_fabrics(order, fabrics),
+        *other_materials(task),
+        *swapped_layers(task),
+        *one_layer(task),
+        *_other_policies(task),
+        *_other_fabrics(task, fabrics),
     )
 
 
-def _other_policies(order: PanelTask) -> list[Message]:
-    policy = order.policy
+def _other_policies(task: PanelTask) -> list[Message]:
+    policy = task.policy
     more = policy.max_closings + 1
     tried: list[tuple[Message, Policy]] = [
         (say("settings.change.closing", closings=more), replace(policy, max_closings=more))
@@ -38,12 +38,12 @@ def _other_policies(order: PanelTask) -> list[Message]:
         tried.append((say("settings.change.staged_peel"), replace(policy, staged_peel=True)))
     if not policy.bare_tack:
         tried.append((say("settings.change.bare_tack"), replace(policy, bare_tack=True)))
-    return [message for message, other in tried if replace(order, policy=other).last_solution()]
+    return [message for message, other in tried if replace(task, policy=other).last_solution()]
 
 
-def _other_fabrics(order: PanelTask, fabrics: Mapping[str, Fabric]) -> list[Message]:
+def _other_fabrics(task: PanelTask, fabrics: Mapping[str, Fabric]) -> list[Message]:
     works = tuple(
-        key for key, fabric in fabrics.items() if replace(order, fabric=fabric).last_solution()
+        key for key, fabric in fabrics.items() if replace(task, fabric=fabric).last_solution()
     )
     return [say("settings.change.fabric", fabrics=works)] if works else []
 
@@ -53,7 +53,7 @@ Layers = tuple[Layer, ...]
 Scope = Callable[[Place, str], Hashable]
 
 
-def other_materials(order: PanelTask) -> list[Message]:
+def other_materials(task: PanelTask) -> list[Message]:
     """Try another material for one piece, then for an element, then for the whole panel.
 
     Pieces of the same material change together.
@@ -65,27 +65,27 @@ def other_materials(order: PanelTask) -> list[Message]:
     )
     tried: set[tuple[Place, ...]] = set()  # a wider scope may repeat these places
     for scope in scopes:
-        alike = [places for places in _alike(order, scope) if tuple(places) not in tried]
-        found = [m for places in alike for m in _replaced(order, places)]
+        alike = [places for places in _alike(task, scope) if tuple(places) not in tried]
+        found = [m for places in alike for m in _replaced(task, places)]
         if found:
             return found
         tried.update(map(tuple, alike))
     return []
 
 
-def _alike(order: PanelTask, scope: Scope) -> list[list[Place]]:
+def _alike(task: PanelTask, scope: Scope) -> list[list[Place]]:
     alike: dict[Hashable, list[Place]] = {}
-    for n, element in enumerate(order.last_panel.elements):
+    for n, element in enumerate(task.last_panel.elements):
         for k, layer in enumerate(element.layers):
             alike.setdefault(scope((n, k), layer.material), []).append((n, k))
     return list(alike.values())
 
 
-def _replaced(order: PanelTask, places: Sequence[Place]) -> list[Message]:
-    elements = order.last_panel.elements
+def _replaced(task: PanelTask, places: Sequence[Place]) -> list[Message]:
+    elements = task.last_panel.elements
     pieces = tuple(elements[n].pieces()[k] for n, k in places)
     works = []
-    for material in order.sheets:
+    for material in task.sheets:
         if all(elements[n].layers[k].material == material for n, k in places):
             continue  # no change
         layers = {
@@ -95,23 +95,23 @@ def _replaced(order: PanelTask, places: Sequence[Place]) -> list[Message]:
             )
             for n, element in enumerate(elements)
         }
-        solution = order.with_layers(layers).last_solution()
+        solution = task.with_layers(layers).last_solution()
         if solution is not None:
-            works.append(f"{material} ({solution.degree(pieces[0])} {order.press.unit.value})")
+            works.append(f"{material} ({solution.degree(pieces[0])} {task.press.unit.value})")
     if not works:
         return []
     return [say("settings.change.material", pieces=pieces, materials=tuple(works))]
 
 
-def swapped_layers(order: PanelTask) -> list[Message]:
+def swapped_layers(task: PanelTask) -> list[Message]:
     """Try the materials of a stack in another order; the colours keep their places."""
-    return _restacked(order, _other_orders, "settings.change.swap")
+    return _restacked(task, _other_orders, "settings.change.swap")
 
 
-def one_layer(order: PanelTask) -> list[Message]:
+def one_layer(task: PanelTask) -> list[Message]:
     """Try a stack with only one of its layers."""
     return _restacked(
-        order, lambda layers: [(layer,) for layer in layers], "settings.change.one_layer"
+        task, lambda layers: [(layer,) for layer in layers], "settings.change.one_layer"
     )
 
 
@@ -125,27 +125,27 @@ def _other_orders(layers: Layers) -> list[Layers]:
 
 
 def _restacked(
-    order: PanelTask, others: Callable[[Layers], list[Layers]], message: str
+    task: PanelTask, others: Callable[[Layers], list[Layers]], message: str
 ) -> list[Message]:
     """Try `others` of each stack, then, if none works, of all stacks at once."""
-    elements = order.last_panel.elements
+    elements = task.last_panel.elements
     stacks = [n for n, element in enumerate(elements) if len(element.layers) > 1]
     for scope in ([[n] for n in stacks], [stacks]):
         # Layers of one material that differ only in colour count as one change.
         found = dict.fromkeys(
-            _named(order, layers)
+            _named(task, layers)
             for together in scope
             for each in zip(*(others(elements[n].layers) for n in together), strict=False)
-            if order.with_layers(layers := dict(zip(together, each, strict=True))).last_solution()
+            if task.with_layers(layers := dict(zip(together, each, strict=True))).last_solution()
         )
         if found:
             return [say(message, layers=named) for named in found]
     return []
 
 
-def _named(order: PanelTask, layers: Mapping[int, Layers]) -> tuple[str, ...]:
+def _named(task: PanelTask, layers: Mapping[int, Layers]) -> tuple[str, ...]:
     """Return the pieces of the changed stacks from the fabric up, each with its material."""
-    elements = order.last_panel.elements
+    elements = task.last_panel.elements
     return tuple(
         f"{elements[n].name}.{k} {layer.material}"
         for n, changed in layers.items()
@@ -168,17 +168,17 @@ def solve(
     panels too long for the platen. Raises KeyError if `materials` lacks a material of the recipe.
     """
     sheets = _read(materials_of(recipe), materials, press.unit)
-    order = PanelTask(recipe, fabric, press, policy, sheets, parts)
-    result = order.settings()
+    task = PanelTask(recipe, fabric, press, policy, sheets, parts)
+    result = task.settings()
     if not isinstance(result, PanelFailure):
         return result
     conflict = find_conflict(result.pieces, result.bench)
-    offered = replace(order.up_to(result.panel), sheets=_read(materials, materials, press.unit))
+    full_task = replace(task.up_to(result.panel), sheets=_read(materials, materials, press.unit))
     return PanelRefusal(
         panel=result.panel.name,
         conflict=conflict.limits,
         gap=conflict.gap,
-        changes=working_changes(offered, fabrics),
+        changes=working_changes(full_task, fabrics),
     )
 
 
@@ -187,8 +187,8 @@ def can_press(
 ) -> bool:
     """Return whether all panels have settings, without seeking reasons or changes."""
     sheets = _read(materials_of(recipe), materials, press.unit)
-    order = PanelTask(recipe, fabric, press, policy, sheets)
-    return not isinstance(order.settings(), PanelFailure)
+    task = PanelTask(recipe, fabric, press, policy, sheets)
+    return not isinstance(task.settings(), PanelFailure)
 
 
 def _read(

@@ -9,7 +9,14 @@ from itertools import combinations, pairwise
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
-from kiosk.plan.settings.frames import GroupCloth, GroupFrame, HeatRemaining, all_left, frames, ways
+from kiosk.plan.settings.frames import (
+    GroupCloth,
+    GroupFrame,
+    HeatRemaining,
+    all_remaining,
+    frames,
+    ways,
+)
 from kiosk.plan.settings.limits import ClothLimits, GroupPieces, PieceLimits
 
 Elements = tuple[str, ...]
@@ -36,10 +43,10 @@ class PanelBench:
         part = next((p for p in self.parts if set(names) <= set(p.elements)), None)
         if part is None:
             return pressed
-        there = {*part.elements, *part.under}
-        return tuple(piece for piece in pressed if piece.element in there)
+        covered = {*part.elements, *part.under}
+        return tuple(piece for piece in pressed if piece.element in covered)
 
-    def shop(self, *, guarded: bool) -> GroupCloth:
+    def group_cloth(self, *, guarded: bool) -> GroupCloth:
         """Return what the rules of a group need, with or without the margin of the tolerance."""
         return GroupCloth(self.cloth, self.policy, self.tolerance if guarded else 0)
 
@@ -60,9 +67,9 @@ class Solution:
 def best_solution(pieces: Sequence[PieceLimits], bench: PanelBench) -> Solution | None:
     """Return the preferred way to press `pieces`, if possible with the margin; None if none."""
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
-        solved = Splitting(pieces, bench, bench.shop(guarded=guarded)).fewest_groups()
-        if solved is not None:
-            return Solution(solved, guarded)
+        groups = Splitting(pieces, bench, bench.group_cloth(guarded=guarded)).fewest_groups()
+        if groups is not None:
+            return Solution(groups, guarded)
     return None
 
 
@@ -72,7 +79,7 @@ class Splitting:
 
     pieces: Sequence[PieceLimits]
     bench: PanelBench
-    shop: GroupCloth
+    group_cloth: GroupCloth
     known: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
 
     def fewest_groups(self) -> tuple[ChosenFrame, ...] | None:
@@ -84,7 +91,7 @@ class Splitting:
         elements = tuple(dict.fromkeys(p.element for p in self.pieces))
         if not all(self._allowed((each,), ()) for each in elements):
             return None  # an element allows no more together with others than alone
-        left = all_left(self.pieces, self.bench.cloth)
+        remaining = all_remaining(self.pieces, self.bench.cloth)
         parts = self._parts(elements)
         most = sum(min(self.bench.policy.max_closings, len(part)) for part in parts)
         for count in range(len(parts), most + 1):
@@ -93,7 +100,7 @@ class Splitting:
                 GroupSearch(allowed, self.bench.policy.keep_setting)
                 for allowed in self._splits(together, elements, (), count)
             )
-            found = [each for s in searches if (each := s.first(left, self.bench.setting))]
+            found = [each for s in searches if (each := s.first(remaining, self.bench.setting))]
             if found:
                 return min(found, key=_dislike)
         return None
@@ -141,13 +148,13 @@ class Splitting:
 
     def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
         """Return the temperatures of the elements `names` once `pressed` are pressed."""
-        asked = names, frozenset(pressed)
-        if asked not in self.known:
+        key = names, frozenset(pressed)
+        if key not in self.known:
             active = tuple(p for p in self.pieces if p.element in names)
             passengers = tuple(p for p in self.pieces if p.element in pressed)
             group = GroupPieces(active, self.bench.under(names, passengers))
-            self.known[asked] = frames(group, self.shop)
-        return self.known[asked]
+            self.known[key] = frames(group, self.group_cloth)
+        return self.known[key]
 
 
 def _without(group: Elements, elements: Elements) -> Elements | None:
@@ -196,51 +203,52 @@ class GroupSearch:
     allowed: Sequence[Mapping[int, GroupFrame]]
     keep: bool
 
-    def first(self, left: HeatRemaining, setting: int) -> tuple[ChosenFrame, ...] | None:
+    def first(self, remaining: HeatRemaining, setting: int) -> tuple[ChosenFrame, ...] | None:
         """Return the groups' own choices, or the nearest to them that exists; None if none does.
 
-        `left` is the heat left to all pieces, `setting` the press's present setting. If a later
-        closing has no point, earlier seconds give way first, then earlier temperatures.
+        `remaining` is the heat left to all pieces, `setting` the press's present setting. If a
+        later closing has no point, earlier seconds give way first, then earlier temperatures.
         """
         for temperatures_too in (False, True):
-            found = next(self._ways(0, left, setting, temperatures_too), None)
+            found = next(self._ways(0, remaining, setting, temperatures_too), None)
             if found is not None:
                 return found
         return None
 
     def _ways(
-        self, place: int, left: HeatRemaining, setting: int, temperatures_too: bool
+        self, place: int, remaining: HeatRemaining, setting: int, temperatures_too: bool
     ) -> Iterator[tuple[ChosenFrame, ...]]:
         """Yield what the groups from `place` on can take, own choices first."""
         if place == len(self.allowed):
             yield ()
             return
-        liked = self._liked(place, left, setting)
-        for frame in liked if temperatures_too else liked[:1]:
-            if not self._exists(place + 1, left.at_fewest(frame.closings)):
+        preferred = self._preferred(place, remaining, setting)
+        for frame in preferred if temperatures_too else preferred[:1]:
+            if not self._exists(place + 1, remaining.at_fewest(frame.closings)):
                 continue
-            for seconds in ways(frame.closings, left):
-                after = left.after(frame.closings, seconds)
+            for seconds in ways(frame.closings, remaining):
+                after = remaining.after(frame.closings, seconds)
                 for later in self._ways(place + 1, after, frame.temperature, temperatures_too):
                     yield (ChosenFrame(frame, seconds), *later)
 
-    def _liked(self, place: int, left: HeatRemaining, setting: int) -> list[GroupFrame]:
+    def _preferred(self, place: int, remaining: HeatRemaining, setting: int) -> list[GroupFrame]:
         """Return the temperatures that have a point: the setting, then the nearest to normal."""
-        there = self.allowed[place].values()  # many share the same closings
-        closings = {id(frame.closings): frame.closings for frame in there}
-        borne = {at: left.bears(each) for at, each in closings.items()}
-        points = [frame for frame in there if borne[id(frame.closings)]]
+        candidates = self.allowed[place].values()  # many share the same closings
+        closings = {id(frame.closings): frame.closings for frame in candidates}
+        bearable = {id_: remaining.bears(each) for id_, each in closings.items()}
+        points = [frame for frame in candidates if bearable[id(frame.closings)]]
         normal = max((p.sheet.normal for f in points[:1] for p in f.group.active), default=0)
-        kept = setting if self.keep else None
-        return sorted(points, key=lambda frame: _distance(frame.temperature, normal, kept))
+        present = setting if self.keep else None
+        return sorted(points, key=lambda frame: _distance(frame.temperature, normal, present))
 
-    def _exists(self, place: int, left: HeatRemaining) -> bool:
+    def _exists(self, place: int, remaining: HeatRemaining) -> bool:
         """Return whether the groups from `place` on have a point, at their fewest seconds."""
         if place == len(self.allowed):
             return True
         alike = {frame.fewest: frame for frame in self.allowed[place].values()}
         return any(
-            left.bears(frame.closings) and self._exists(place + 1, left.at_fewest(frame.closings))
+            remaining.bears(frame.closings)
+            and self._exists(place + 1, remaining.at_fewest(frame.closings))
             for frame in alike.values()
         )
 

@@ -49,11 +49,11 @@ def whole_job(
     if not heats:
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
-    read = handling.SETTLING if changes else handling.NOTHING
+    reading = handling.SETTLING if changes else handling.NOTHING
     if not left.cycles:  # a shop's own cycles include reading back
-        read += handling.READ_BACK.times(heats)
-        read += handling.NOTHING if changes else handling.READING
-    return left._replace(seconds=left.seconds + read)
+        reading += handling.READ_BACK.times(heats)
+        reading += handling.NOTHING if changes else handling.READING
+    return left._replace(seconds=left.seconds + reading)
 
 
 class TimeLeft(NamedTuple):
@@ -96,8 +96,8 @@ def time_left(
 def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spared:
     """Return the time saved, given a (pass index, lacked elements) pair for each garment."""
     found = dict[int, handling.HandTime]()
-    for (index, lacked), many in Counter(lacks).items():
-        less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(many)
+    for (index, lacked), count in Counter(lacks).items():
+        less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(count)
         found[index] = found.get(index, handling.NOTHING) + less
     return found
 
@@ -134,9 +134,9 @@ def flat_places(plan: Plan, garments: int) -> int:
     Counts those on the rack, plus the current one if it waits off the platen after a tack.
     """
     racked = (each for each in plan.passes if each.place is PeelPlace.RACK)
-    off = any(step.place is not PeelPlace.PRESS for each in plan.passes for step in each.steps)
+    lifted = any(step.place is not PeelPlace.PRESS for each in plan.passes for step in each.steps)
     most = max((_lot(plan, each, garments, longest=True).places for each in racked), default=0)
-    return most + off
+    return most + lifted
 
 
 def _pass(plan: Plan, index: int, garments: int) -> handling.HandTime:
@@ -151,8 +151,8 @@ def _pass(plan: Plan, index: int, garments: int) -> handling.HandTime:
 def _garment(each: Pass, closes_in: float) -> handling.HandTime:
     """The time of one garment in a pass that ends at the press or in hand."""
     total = handling.NOTHING
-    for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
-        total += handling.work(step, closes_in) + waited
+    for step, wait in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
+        total += handling.work(step, closes_in) + wait
     if each.place is PeelPlace.HAND and each.wait is not None:
         total += handling.HandTime(each.wait.from_seconds, each.wait.to_seconds)
     return total
@@ -163,16 +163,16 @@ def _lot(
 ) -> LotFinish:
     """A lot with quick or slow hands, with the shortest or the longest wait."""
     waits, closes_in = _wait(each), plan.closes_in_seconds
-    beats, later = list[Beat](), list[Step]()
-    for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
+    beats, rack_steps = list[Beat](), list[Step]()
+    for step, wait in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
         if _at_rack(each, step):
-            later.append(step)
+            rack_steps.append(step)
         else:
-            beats.append(_beat(each, step, closes_in, slow).later(_side(waited, slow)))
+            beats.append(_beat(each, step, closes_in, slow).later(_side(wait, slow)))
     return play(
         beats,
         _side(handling.RACKING, slow),
-        sum([_side(handling.hands(step), slow) for step in later]),
+        sum([_side(handling.hands(step), slow) for step in rack_steps]),
         waits.high if longest else waits.low,
         garments,
     )
@@ -183,8 +183,8 @@ def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
     if step.phase not in HOT_PHASES:
         peels = step.phase is Phase.PEEL
         wait, place = handling.stage_of(each, step) if peels else (None, PeelPlace.PRESS)
-        held = wait.from_seconds if wait is not None and place is PeelPlace.HAND else 0.0
-        return Beat(_side(handling.hands(step), slow) + held)
+        wait_seconds = wait.from_seconds if wait is not None and place is PeelPlace.HAND else 0.0
+        return Beat(_side(handling.hands(step), slow) + wait_seconds)
     return Beat(closes_in + _side(handling.OPENING, slow), float(step.seconds or 0))
 
 
@@ -194,7 +194,7 @@ def _side(span: handling.HandTime, slow: bool) -> float:
 
 def _wait(each: Pass) -> handling.HandTime:
     """From opening until the operator is called to peel: as estimated, and as first called."""
-    return handling.NOTHING if each.wait is None else handling.called(each.wait)
+    return handling.NOTHING if each.wait is None else handling.call_time(each.wait)
 
 
 def _at_rack(each: Pass, step: Step) -> bool:

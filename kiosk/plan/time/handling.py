@@ -82,7 +82,7 @@ def of_pieces(phase: Phase, pieces: int) -> HandTime:
     return PER_PIECE.get(phase, NOTHING).times(pieces)
 
 
-def pressed(step: Step, closes_in_seconds: float) -> HandTime:
+def press_time(step: Step, closes_in_seconds: float) -> HandTime:
     """Return the seconds of a hot step, including its count-in and opening; else zero."""
     if step.phase not in HOT_PHASES:
         return NOTHING
@@ -92,7 +92,7 @@ def pressed(step: Step, closes_in_seconds: float) -> HandTime:
 
 def work(step: Step, closes_in_seconds: float) -> HandTime:
     """Return the seconds of a step, by hand or in the press, without waiting."""
-    return hands(step) + pressed(step, closes_in_seconds)
+    return hands(step) + press_time(step, closes_in_seconds)
 
 
 def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, PeelPlace]:
@@ -114,13 +114,13 @@ def carrier_waits(steps: Sequence[Step]) -> tuple[HandTime, ...]:
     after = (*steps[1:], None)
     return tuple(
         NOTHING
-        if step.wait is None or (then is not None and then.wait is not None)
-        else called(step.wait) + (NOTHING if step.place is PeelPlace.PRESS else BACK)
-        for step, then in zip(steps, after, strict=True)
+        if step.wait is None or (following is not None and following.wait is not None)
+        else call_time(step.wait) + (NOTHING if step.place is PeelPlace.PRESS else BACK)
+        for step, following in zip(steps, after, strict=True)
     )
 
 
-def called(wait: PeelWait) -> HandTime:
+def call_time(wait: PeelWait) -> HandTime:
     """Return the seconds until an operator is called to peel: as estimated, and as first called."""
     soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
     return HandTime(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
@@ -150,19 +150,19 @@ def past_of(seconds: Sequence[float]) -> PastCycles | None:
 def procedure(plan: Plan, run: int) -> str:
     """Return a key that is equal for runs with the same work by hand and press, in any job."""
     parts = [
-        [[_done(step) for step in each.steps], each.place.value, _wait(each.wait)]
+        [[_step_key(step) for step in each.steps], each.place.value, _wait_key(each.wait)]
         for each in (plan.passes[index] for index in plan.runs[run])
     ]
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode("utf-8")).hexdigest()
 
 
-def _done(step: Step) -> list[Plain]:
+def _step_key(step: Step) -> list[Plain]:
     """The work in a step; a step with a carrier's wait is different from one without."""
-    waits = [] if step.wait is None else [_wait(step.wait), step.place.value]
+    waits = [] if step.wait is None else [_wait_key(step.wait), step.place.value]
     return [step.phase.value, len(step.pieces), step.seconds, step.sheet, *waits]
 
 
-def _wait(wait: PeelWait | None) -> Plain:
+def _wait_key(wait: PeelWait | None) -> Plain:
     """The parts of a wait that affect a garment's time, without its source."""
     return None if wait is None else plain([wait.peel, wait.from_seconds, wait.to_seconds])
 

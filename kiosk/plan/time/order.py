@@ -44,10 +44,10 @@ T = TypeVar("T", bound=Sized)
 
 @dataclass(frozen=True, slots=True)
 class LoadingOrder(Generic[T]):
-    """Garments in loading order; `beside` are twins that could not be parted, as (6, 9)."""
+    """Garments in loading order; `adjacent_twins` are those that could not be parted, as (6, 9)."""
 
     garments: tuple[T, ...]
-    beside: tuple[tuple[str, str], ...]
+    adjacent_twins: tuple[tuple[str, str], ...]
 
     @property
     def size_changes(self) -> int:
@@ -66,9 +66,9 @@ def in_order(garments: Sequence[T]) -> LoadingOrder[T]:
     if len(twins) == 2 and all(g.number in twins for g in found):
         found = _one_pair(found)
     elif twins:
-        found = _Bench(found, twins).loaded()
-    beside = ((a.number, b.number) for a, b in pairwise(found))
-    return LoadingOrder(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
+        found = _Bench(found, twins).load_all()
+    neighbours = ((a.number, b.number) for a, b in pairwise(found))
+    return LoadingOrder(tuple(found), tuple((a, b) for a, b in neighbours if twins.get(a) == b))
 
 
 def _twins_among(garments: Iterable[Sized]) -> dict[str, str]:
@@ -123,7 +123,7 @@ class _Bench(Generic[T]):
         self._blocks = list(_blocks(garments, twins))
         self._loaded: list[T] = []
 
-    def loaded(self) -> list[T]:
+    def load_all(self) -> list[T]:
         """Return all garments in loading order."""
         while self._blocks:
             if not any(self._load(n) for n in range(len(self._blocks))):
@@ -154,11 +154,11 @@ class _Bench(Generic[T]):
         """Yield the block with its twins parted, preferring an end that suits the next block."""
         plain = _parted(block, self._twins, self._last)
         ahead = {g.number for g in after[0]} if after else set()
-        shut = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
-        if plain is not None and (not shut or plain[-1].number != shut):
+        barred = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
+        if plain is not None and (not barred or plain[-1].number != barred):
             yield plain
         ends = {g.number: g for g in block}
-        for end in sorted(ends.values(), key=lambda g: g.number == shut):
+        for end in sorted(ends.values(), key=lambda g: g.number == barred):
             rest = [g for g in block if g is not end]
             way = _parted(rest, self._twins, self._last, end)
             if way is not None:
@@ -167,8 +167,8 @@ class _Bench(Generic[T]):
 
 def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
     """Yield the garments of each size; a size of one pair of twins alone gives two halves."""
-    for _, same in groupby(garments, key=lambda g: g.size):
-        block = list(same)
+    for _, group in groupby(garments, key=lambda g: g.size):
+        block = list(group)
         first = block[0].number
         pair = {first, twins.get(first)}
         if {g.number for g in block} == pair:
@@ -185,15 +185,15 @@ def _parted(
 
     They follow the number `last`, and `end` follows them.
     """
-    left, loaded = list(garments), list[T]()
-    rests = [_Rest.of(left, twins)]
+    remaining, loaded = list(garments), list[T]()
+    rests = [_Rest.of(remaining, twins)]
     if end is not None:
-        rests.append(_Rest.of([*left, end], twins))
-    while left:
-        nth = next((n for n, g in enumerate(left) if _fits(g, last, twins, rests)), None)
+        rests.append(_Rest.of([*remaining, end], twins))
+    while remaining:
+        nth = next((n for n, g in enumerate(remaining) if _fits(g, last, twins, rests)), None)
         if nth is None:
             return None
-        loaded.append(left.pop(nth))
+        loaded.append(remaining.pop(nth))
         last = loaded[-1].number
     meets = end is not None and twins.get(end.number, "-") == last
     return None if meets else loaded
@@ -233,8 +233,8 @@ def batches(garments: Sequence[T], runs: int = 1) -> tuple[tuple[T, ...], ...]:
 
 
 def _parts_of_sizes(garments: Sequence[T], most: int) -> Iterator[tuple[T, ...]]:
-    for _, same in groupby(garments, key=lambda g: g.size):
-        size = tuple(same)
+    for _, group in groupby(garments, key=lambda g: g.size):
+        size = tuple(group)
         parts = -(-len(size) // most)
         cuts = [len(size) * n // parts for n in range(parts + 1)]
         yield from (size[a:b] for a, b in pairwise(cuts))

@@ -16,12 +16,12 @@ def own_passes(plan: Plan, lacks: tuple[str, ...]) -> frozenset[int]:
     lays something (`steps_without`). A garment that lacks everything keeps the first pass, so that
     it is inspected and counted.
     """
-    every = range(len(plan.passes))
+    all_passes = range(len(plan.passes))
     if not lacks:
-        return frozenset(every)
-    laid = [p for p in every if not _elements(plan.passes[p]) <= {*lacks}]
+        return frozenset(all_passes)
+    laid = [p for p in all_passes if not _elements(plan.passes[p]) <= {*lacks}]
     panels = {plan.passes[p].panel for p in laid}
-    dried = [p for p in every if plan.passes[p].panel in panels and _dries(plan.passes[p])]
+    dried = [p for p in all_passes if plan.passes[p].panel in panels and _dries(plan.passes[p])]
     return frozenset((*laid, *dried)) or frozenset(plan.runs[0][:1])
 
 
@@ -37,13 +37,13 @@ def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
         return ()
     if _elements(passage) <= {*lacks}:
         return tuple(n for n, step in enumerate(steps) if step.phase not in _OF_THE_CLOTH)
-    found = [n for n, step in enumerate(steps) if _is(step, (Phase.TACK,), lacks)]
-    found += _peels_without(passage, lacks)
-    for tack in [n for n in found if steps[n].phase is Phase.TACK]:
+    skipped = [n for n, step in enumerate(steps) if _only_lacked(step, (Phase.TACK,), lacks)]
+    skipped += _peels_without(passage, lacks)
+    for tack in [n for n in skipped if steps[n].phase is Phase.TACK]:
         before, after = steps[:tack][::-1], steps[tack + 1 :]
-        found += range(tack - _many(before, LAYING, lacks), tack)
-        found += range(tack + 1, tack + 1 + _many(after, (Phase.REMOVE_CARRIER,), lacks))
-    return tuple(sorted(found))
+        skipped += range(tack - _count_leading(before, LAYING, lacks), tack)
+        skipped += range(tack + 1, tack + 1 + _count_leading(after, (Phase.REMOVE_CARRIER,), lacks))
+    return tuple(sorted(skipped))
 
 
 def _peels_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
@@ -55,7 +55,7 @@ def _peels_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
         return passage.peels
     if len(passage.stages) != len(passage.peels):  # an older plan has only the last wait
         return ()
-    own = [n for n in passage.peels if not _is(passage.steps[n], (Phase.PEEL,), lacks)]
+    own = [n for n in passage.peels if not _only_lacked(passage.steps[n], (Phase.PEEL,), lacks)]
     return tuple(n for n in passage.peels if own and n > own[-1])
 
 
@@ -64,26 +64,26 @@ def own_pass(passage: Pass, without: Collection[int]) -> Pass:
 
     Steps keep their indices, since events refer to them; skipped peels become inspections.
     """
-    kept = sum(n not in without for n in passage.peels)
-    if kept in (0, len(passage.peels)):
+    own_peels = sum(n not in without for n in passage.peels)
+    if own_peels in (0, len(passage.peels)):
         return passage
     steps = tuple(
         passage.steps[-1] if n in without and step.phase is Phase.PEEL else step
         for n, step in enumerate(passage.steps)
     )
-    places = tuple(map(passage.place_of, range(kept)))
-    stages = passage.stages[:kept]
+    places = tuple(map(passage.place_of, range(own_peels)))
+    stages = passage.stages[:own_peels]
     return replace(
         passage, steps=steps, stages=stages, places=places, wait=stages[-1], place=places[-1]
     )
 
 
-def _many(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:
+def _count_leading(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:
     """Count the leading steps that are of these phases and only for lacked elements."""
-    return sum(1 for _ in takewhile(lambda step: _is(step, phases, lacks), steps))
+    return sum(1 for _ in takewhile(lambda step: _only_lacked(step, phases, lacks), steps))
 
 
-def _is(step: Step, phases: tuple[Phase, ...], lacks: Collection[str]) -> bool:
+def _only_lacked(step: Step, phases: tuple[Phase, ...], lacks: Collection[str]) -> bool:
     return step.phase in phases and {*elements_of(step.pieces)} <= {*lacks}
 
 

@@ -9,7 +9,7 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.plan.heat import is_guessed, rests_on
+from kiosk.plan.heat import is_guessed, wait_basis
 from kiosk.plan.model import PeelPlace, PeelWait
 from kiosk.report.answers.results import DefectResult, failures
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
@@ -160,7 +160,7 @@ def _row(kind: Kind, each: PeelCount, recipes: Mapping[str, str]) -> tuple[Cell,
     if each.guessed:
         scored = (NOT_SCORED, NOT_SCORED, NOT_SCORED)
         beside = say("report.beside_guess", before=each.early, after=each.late)
-    by = rests_on(each.wait)
+    by = wait_basis(each.wait)
     station, recipe, peel, _ = kind
     return row(
         station, recipes[recipe], say(f"peel.{peel}"), by, each.count, *scored,
@@ -197,7 +197,7 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     late = sum(each.late for each in found.values())
     if not count:
         return say("answer.peels.none")
-    by = tuple(dict.fromkeys(rests_on(each.wait) for each in found.values()))
+    by = tuple(dict.fromkeys(wait_basis(each.wait) for each in found.values()))
     values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
         timed = sum(each.timed for each in found.values())

@@ -140,7 +140,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     estimated = own[stages.index(wait)]
     if estimated is not None:
-        return heat.beside_guess(estimated, wait.guess)
+        return heat.with_guess(estimated, wait.guess)
     return NEVER if here and wait.peel is not Peel.HOT else wait
 
 

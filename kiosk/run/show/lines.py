@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel, size_named
-from kiosk.plan.heat import beside_words
+from kiosk.plan.heat import time_note
 from kiosk.plan.model import LAYING, PeelPlace, Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
@@ -268,5 +268,5 @@ def _with_basis(scene: Scene, zone: Message) -> Message:
     time = peel_time(scene.job, scene.ticket, scene.now)
     if time is None or time.basis is None:
         return zone
-    beside, zone = beside_words(time.basis), sentences.zone_words("chip", time)
+    beside, zone = time_note(time.basis), sentences.zone_words("chip", time)
     return zone if beside is None else say("line.zone", zone=zone, beside=beside)

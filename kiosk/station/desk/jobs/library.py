@@ -71,8 +71,8 @@ def as_begun(offer: JobOffer, plan: Plan, plan_hash: str) -> JobOffer:
 
     An offer whose roster cannot be read stays as it is, with its faults.
     """
-    from kiosk.plan import to_pull
-    from kiosk.plan.fingerprint import pressed
+    from kiosk.plan import pull_counts
+    from kiosk.plan.fingerprint import pressing_fingerprint
 
     if not offer.roster:
         return offer
@@ -83,8 +83,9 @@ def as_begun(offer: JobOffer, plan: Plan, plan_hash: str) -> JobOffer:
         plan=plan,
         plan_hash=plan_hash,
         refusal=None,
-        to_pull=to_pull(plan, offer.roster),
-        changed=not same and (now is None or pressed(now) != pressed(plan)),
+        to_pull=pull_counts(plan, offer.roster),
+        changed=not same
+        and (now is None or pressing_fingerprint(now) != pressing_fingerprint(plan)),
     )
 
 
@@ -210,8 +211,8 @@ class Library:
 
     def _plan(self, job: Job, folder: Path) -> JobOffer:
         from kiosk.catalog.rules import read_face  # the first frame does not need planning
-        from kiosk.plan import to_pull
-        from kiosk.plan.brief import made_from
+        from kiosk.plan import pull_counts
+        from kiosk.plan.brief import file_digests
         from kiosk.plan.fingerprint import fingerprint
         from kiosk.plan.procedure import placement_faults, plan_job
 
@@ -233,6 +234,6 @@ class Library:
             job.roster_digest,
             job.due,
             job.lots,
-            () if plan is None else to_pull(plan, job.roster),
-            made_from=tuple(made_from(job, self.catalog).items()),
+            () if plan is None else pull_counts(plan, job.roster),
+            made_from=tuple(file_digests(job, self.catalog).items()),
         )

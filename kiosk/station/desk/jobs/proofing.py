@@ -17,7 +17,7 @@ from kiosk.catalog.model import Demand
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
-from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_summary, rests_on, sentences
+from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_summary, sentences, wait_basis
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
@@ -44,7 +44,7 @@ def made_of(plan: Plan, words: Words) -> tuple[str, str]:
 
     The record of an older version has keys instead of titles.
     """
-    called = {"recipe": plan.recipe_called, "fabric": plan.fabric_called, "press": plan.press}
+    called = {"recipe": plan.recipe_name, "fabric": plan.fabric_name, "press": plan.press}
     told = plan_source_lines(plan.sources, plan.fabric, plan.press)
     what = words("page.set_up_what", **called)
     return what, " · ".join(words.say(each) for each in told)
@@ -260,6 +260,6 @@ def heat_picture(curve: HeatCurve, unit: Degrees, words: Words) -> HeatPicture:
         ),
         bond=words("curve.bond"),
         cloth=words("curve.cloth"),
-        now="" if wait is None else words("curve.now", source=rests_on(wait, brief=True)),
+        now="" if wait is None else words("curve.now", source=wait_basis(wait, brief=True)),
         axis=words("curve.after"),
     )

@@ -155,7 +155,7 @@ def trial(desk: Desk, words: Words) -> Sheet:
 def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
     ticket = slot_ticket(job)
     guessed = () if ticket is None else untried(job.plan, pass_of(job, ticket))
-    titles = {job.plan.fabric: job.plan.fabric_called, **job.plan.sources.material_titles}
+    titles = {job.plan.fabric: job.plan.fabric_name, **job.plan.sources.material_titles}
     owners = tuple(titles.get(each.key, each.key) for each in guessed)
     return Sheet(
         title=words("page.trial"),

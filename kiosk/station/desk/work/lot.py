@@ -161,8 +161,8 @@ def _article(job: JobRun, first: FirstGarment, words: Words) -> str:
         temperature=final.temperature,
         unit=job.plan.unit.value,
         seconds=final.seconds,
-        fabric=job.plan.fabric_called,
-        materials=tuple(map(job.plan.sources.called, materials_of(job.plan, passage))),
+        fabric=job.plan.fabric_name,
+        materials=tuple(map(job.plan.sources.title_of, materials_of(job.plan, passage))),
     )
 
 
