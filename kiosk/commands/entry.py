@@ -6,7 +6,17 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from kiosk.catalog import entries
-from kiosk.catalog.base import Fault, surely, why_of, without_accents
+from kiosk.catalog.base import (
+    Fault,
+    Message,
+    is_plain,
+    say,
+    shown,
+    surely,
+    why_of,
+    without_accents,
+    word_problem,
+)
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.sheets import AnswerForm, SheetQuestion
 from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
@@ -25,6 +35,9 @@ def run(options: Namespace) -> int:
         print_faults(faults, words)
         return FAULTS
     key, file = entries.key_of(options.name), entries.PLACES[kind][0]
+    if key and (problem := word_problem(options.name)):
+        _print_refused(problem, options.name, words)
+        return USAGE
     if not key or entries.is_known(kind, key, catalog):
         why = "command.entry.known" if key else "command.entry.no_name"
         print(words(why, key=key, file=file), file=sys.stderr)
@@ -63,12 +76,18 @@ def _fill_in(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fa
         typed = input(_prompt(draft, question, words)).strip()
         if typed == ONE_BACK:
             draft = draft.back()
+        elif not is_plain(typed):
+            _print_refused(say("catalog.word.characters"), typed, words)
         else:
             answer = _spelled(draft, question, typed, words) if typed else None
             draft, faults = draft.with_answer(question.path, answer)
             print_faults(map(entries.beside_field, faults), words)
         entries.keep(recipes, draft)
     return entries.add(recipes, draft, words.say)
+
+
+def _print_refused(problem: Message, typed: str, words: Words) -> None:
+    print_faults((Fault("", 0, "", problem, shown(typed)),), words)
 
 
 def _prompt(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:

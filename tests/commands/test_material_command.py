@@ -169,3 +169,27 @@ def test_a_missing_accent_is_accepted_and_an_unknown_word_is_asked_again(tmp_pat
     ]
     film = read_catalog(recipes)[0].materials["pelicula-9"]
     assert [band.start.text for band in film.dwell] == ["300 F", "315 F"]
+
+
+@pytest.mark.parametrize("name", ["film\nseven", os.fsdecode(b"film \xff"), "x" * 81])
+def test_a_name_that_no_file_can_hold_is_refused_before_the_first_question(
+    tmp_path: Path, name: str
+) -> None:
+    recipes = shop(tmp_path)
+    before = sorted(recipes.iterdir())
+    said = answered(recipes, "material", name, *[""] * 40)
+    assert (said.code, said.out, said.err.count("\n")) == (2, "", 1)
+    assert sorted(recipes.iterdir()) == before
+
+
+def test_a_line_that_is_no_utf_8_is_asked_again(tmp_path: Path) -> None:
+    """A terminal of another language's letters: é as one byte."""
+    recipes = shop(tmp_path)
+    done = subprocess.run(
+        [sys.executable, "-m", "kiosk", "material", "Film 7", "--recipes", str(recipes)],
+        cwd=ROOT, input=b"1\nD\xe9cor film\n", capture_output=True, check=False,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8:strict"},
+    )  # fmt: skip
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr.decode()
+    assert re.findall(r": (\d+)/", done.stdout.decode()) == ["3", "3"]
