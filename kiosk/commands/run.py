@@ -55,7 +55,8 @@ def _station(options: Namespace) -> int:
         ended = run_station(options.recipes, JOBS, options.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
-        _show_on_screen(options, fault)
+        if _show_on_screen(options, fault):
+            os.execv(sys.executable, [sys.executable, *sys.orig_argv[1:]])  # one window a process
         return FAULTS
     mended, recorder = ended
     if mended is not None:
@@ -70,15 +71,37 @@ def _station(options: Namespace) -> int:
     return DONE
 
 
-def _show_on_screen(options: Namespace, fault: LogFault) -> None:
-    """Show a fault in a window for a start by icon; a station already running stays on top."""
-    from kiosk.log.store import Busy, WrongLog
+def _show_on_screen(options: Namespace, fault: LogFault) -> bool:
+    """Show a fault in a window for a start by icon; a station already running stays on top.
 
-    if options.on_screen and not isinstance(fault, Busy | WrongLog):
-        from kiosk.catalog.read import read_catalog
-        from kiosk.station.glass.open import say_not_opened
+    Return whether the record can be opened after all, as on a disk that was full.
+    """
+    from kiosk.log import default_log
+    from kiosk.log.store import Busy, CannotRecord, WrongLog
 
-        say_not_opened(fault, read_catalog(options.recipes)[0].station)
+    if not options.on_screen or isinstance(fault, Busy | WrongLog):
+        return False
+    from kiosk.catalog.read import read_catalog
+    from kiosk.station.glass.open import say_not_opened
+
+    waits = isinstance(fault, CannotRecord) and "ANDROID_ARGUMENT" not in os.environ
+    opens = partial(_opens, options.log or default_log()) if waits else None
+    return say_not_opened(fault, read_catalog(options.recipes)[0].station, opens)
+
+
+def _opens(log: Path) -> bool:
+    """Return whether a station could open the record, or find another fault than before."""
+    from kiosk.log.facts import LONG
+    from kiosk.log.record import Recorder
+    from kiosk.log.store import CannotRecord, LogFault, Store
+
+    try:
+        Recorder(Store.open(log), at_once=LONG).close()
+    except CannotRecord:
+        return False
+    except LogFault:
+        return True
+    return True
 
 
 def _has_screen() -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import ctypes
 import json
 import os
+import resource
 import signal
 import sys
 import threading
@@ -163,6 +164,19 @@ def not_opened(hands: Hands) -> None:
     hands.touch("Leave the kiosk")
 
 
+def room_again(hands: Hands) -> None:
+    """Start on a full disk; make room, and see what the same start becomes, by itself."""
+    if "SEEN" in os.environ:  # started again, without any touch
+        hands.labelled("New here")
+        hands.saw["before"], hands.saw["texts"] = os.environ["SEEN"], hands.texts()
+        hands.leave()
+        return
+    hands.labelled("Leave the kiosk")
+    os.environ["SEEN"] = hands.texts()
+    limit = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (limit[1], limit[1]))
+
+
 def stays(hands: Hands) -> None:
     """Report that the station is running, and do nothing more."""
     hands.labelled("New here")
@@ -201,7 +215,8 @@ def window() -> list[Any]:
 
 
 SCRIPTS: dict[str, Callable[[Hands], None]] = {
-    each.__name__: each for each in (keys_and_buttons, a_look, not_opened, stays, broken_tones)
+    each.__name__: each
+    for each in (keys_and_buttons, a_look, not_opened, room_again, stays, broken_tones)
 }
 
 
@@ -251,7 +266,10 @@ def main(script: str, place: str) -> None:
     folder, mended = Path(place), None
     hands = Hands()
     threading.Thread(target=play, args=(script, hands), daemon=True).start()
-    if script == not_opened.__name__:
+    if script == room_again.__name__ and "SEEN" not in os.environ:
+        hard = resource.getrlimit(resource.RLIMIT_FSIZE)[1]
+        resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))  # no file grows, as on a full disk
+    if script in (not_opened.__name__, room_again.__name__):
         recipes, log = str(folder / "recipes"), str(folder / "log.sqlite3")
         code = kiosk(["run", "--on-screen", "--recipes", recipes, "--log", log])
         print(json.dumps(hands.saw))

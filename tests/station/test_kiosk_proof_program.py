@@ -71,9 +71,11 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
     plain, damaged = (tmp_path_factory.mktemp(name) for name in ("plain", "damaged"))
     in_its_place = tmp_path_factory.mktemp("in its place")
     (a_shop(in_its_place) / "log.sqlite3").mkdir()
+    full = tmp_path_factory.mktemp("full")
     with ThreadPoolExecutor(4) as pool:
         found = {
             "not opened": pool.submit(lambda: program("not_opened", in_its_place)),
+            "full": pool.submit(lambda: program("room_again", a_shop(full))),
             "broken": pool.submit(lambda: program("broken_tones", person.place)),
             "plain": pool.submit(lambda: program("keys_and_buttons", a_shop(plain))),
             "damaged": pool.submit(lambda: program("a_look", spoiled(damaged))),
@@ -86,7 +88,7 @@ def test_only_the_supervisors_pin_lets_an_operator_leave(ran: dict[str, Ran]) ->
     plain = ran["plain"]
     assert plain.code == 0, plain.saw
     assert plain.saw["page"] == "JOBS"
-    assert plain.saw["in the window"] == ["Station"]
+    assert plain.saw["in the window"] == ["StationWidget"]
     assert "Something went wrong" not in plain.saw["texts"]  # whatever it is doing
     log = plain.place / "log.sqlite3"
     assert verify(log).ok
@@ -111,7 +113,20 @@ def test_a_record_that_cannot_be_opened_is_reported_on_the_screen(ran: dict[str,
     assert "The station cannot start" in said
     log = told.place / "log.sqlite3"
     assert f"{log} is not a file, so the record {log} cannot be opened." in said
-    assert "Restart the tablet once." in said
+    assert "restart the tablet once." in said
+
+
+def test_a_station_that_started_on_a_full_disk_opens_by_itself_once_there_is_room(
+    ran: dict[str, Ran],
+) -> None:
+    """It once asked for a restart of the tablet, which makes no room."""
+    told = ran["full"]
+    before = " ".join(told.saw["before"].split())
+    assert "The station cannot start" in before
+    assert "The station starts by itself once this is put right" in before
+    assert "New here" in told.saw["texts"]
+    assert told.code == 0
+    assert verify(told.place / "log.sqlite3").ok
 
 
 def test_an_error_in_a_handler_is_reported_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:

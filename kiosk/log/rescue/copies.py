@@ -73,13 +73,20 @@ def places() -> tuple[Path, ...]:
     from tempfile import gettempdir  # seldom needed
 
     found = [folder for root in STICKS for folder in matching(root, "*/*") if folder.is_mount()]
-    return *found, Path(gettempdir())
+    with suppress(OSError):  # it is no place if it takes no file, as on a full disk
+        found.append(Path(gettempdir()))
+    return tuple(found)
+
+
+def on_a_stick(file: Path) -> bool:
+    """Return whether a kept file is on a stick."""
+    return any(root in file.parents for root in STICKS)
 
 
 def new_file(path: Path, folder: Path | None = None) -> Path:
     """Return a free name in `folder`; None means beside `path`, or elsewhere if that is gone."""
     if folder is None:
-        folder = path.parent if path.parent.is_dir() else places()[-1]
+        folder = path.parent if path.parent.is_dir() else (path.parent, *places())[-1]
     stamp = time.strftime("%Y-%m-%d-%H%M%S")
     nth, file = 1, folder / f"{path.name}.kept-{stamp}"
     while file.exists() or file.is_symlink():

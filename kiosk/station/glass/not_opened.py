@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 
 from kivy.app import App
+from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
@@ -15,17 +17,28 @@ from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.words import Words
 
+AGAIN_SECONDS = 5.0  # between two attempts to open the record
+
 
 class NotOpened(App):
-    """One page that gives the reason, with one button that ends the program."""
+    """One page that gives the reason, with one button that ends the program.
+
+    It also ends, with `opened` set, once the record can be opened (`opens`; None: never tried).
+    """
 
     use_kivy_settings = False
 
-    def __init__(self, fault: LogFault, settings: StationSettings) -> None:
+    def __init__(
+        self, fault: LogFault, settings: StationSettings, opens: Callable[[], bool] | None
+    ) -> None:
         super().__init__()
+        self._opens, self.opened = opens, False
         self._inches = settings.screen_inches
         words = Words(settings.language)
-        again = (words("page.not_opened_again"),) if isinstance(fault, CannotRecord) else ()
+        again = []
+        if isinstance(fault, CannotRecord):
+            again = [words("page.not_opened_unchanged"), words("page.not_opened_again")]
+            again[1:1] = [words("page.not_opened_by_itself")] if opens is not None else []
         self.sheet = Sheet(
             title=words("page.not_opened"),
             headline=words("page.not_opened_line"),
@@ -37,8 +50,16 @@ class NotOpened(App):
     def build(self) -> Widget:
         """Return the page, which is made again whenever the window is turned."""
         Window.bind(on_resize=self._lay_out)
+        if self._opens is not None:
+            Clock.schedule_interval(self._try, AGAIN_SECONDS)
         self._lay_out()
         return self.station
+
+    def _try(self, _: float) -> None:
+        assert self._opens is not None
+        if self._opens():
+            self.opened = True
+            self.stop()
 
     def _lay_out(self, *_: object) -> None:
         size = (int(Window.width), int(Window.height))

@@ -63,12 +63,19 @@ def run_station(
     return mended, recorder
 
 
-def say_not_opened(fault: LogFault, settings: StationSettings) -> None:
-    """Show on the screen why the record cannot be opened; return once the page is left."""
+def say_not_opened(
+    fault: LogFault, settings: StationSettings, opens: Callable[[], bool] | None
+) -> bool:
+    """Show why the record cannot be opened, until the page is left or `opens` returns True.
+
+    Return whether the record can be opened now.
+    """
     prepare()
     from kiosk.station.glass.not_opened import NotOpened
 
-    NotOpened(fault, settings).run()
+    page = NotOpened(fault, settings, opens)
+    page.run()
+    return page.opened
 
 
 TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, on Linux and macOS

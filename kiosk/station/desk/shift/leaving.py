@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import say
-from kiosk.log.rescue import places
+from kiosk.log.rescue import on_a_stick
 from kiosk.run.facts import called
 from kiosk.run.state import Event, State, events
 from kiosk.station.desk.desk import Desk
@@ -56,9 +56,9 @@ def _kept(file: Path, log: Path, words: Words) -> str:
     """Return where they are saved."""
     if file.parent == log.parent:
         return words("leave.kept.beside", name=file.name)
-    if file.parent == places()[-1]:
-        return words("leave.kept.temporary", name=file.name)
-    return words("leave.kept.stick", stick=file.parent.name, name=file.name)
+    if on_a_stick(file):
+        return words("leave.kept.stick", stick=file.parent.name, name=file.name)
+    return words("leave.kept.temporary", name=file.name)
 
 
 def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture | None:
