@@ -25,8 +25,8 @@ def story_of(case: CasePart) -> HeatStory:
     if not layers:
         raise case["layers"].wrong("write at least one")
     pairs = case["contacts"]
-    contacts = {pair: _two(part) for pair, part in pairs.entries()}
-    contacts["default"] = _two(pairs["default"])
+    contacts = {pair: _pair(part) for pair, part in pairs.entries()}
+    contacts["default"] = _pair(pairs["default"])
     below, above = (part.text(layers) for part in case["bond"].items(2))
     return HeatStory(
         room=case["room_C"].number(*KELVIN),
@@ -42,14 +42,14 @@ LEAST, MOST = 1e-9, 1e9  # limits of a capacity; a resistance may be zero
 KELVIN = (-273.15, 2000.0)  # °C
 
 
-def _two(part: CasePart) -> tuple[float, float]:
+def _pair(part: CasePart) -> tuple[float, float]:
     pressed, opened = (each.number(0.0) for each in part.items(2))
     return pressed, opened
 
 
 def _layer(name: str, data: CasePart) -> HeatLayer:
     body = (data["C"].number(LEAST), data["R_pressed"].number(0.0), data["R_open"].number(0.0))
-    top, bottom = (_perhaps(data, key) for key in ("T_top", "T_bot"))
+    top, bottom = (_optional_temperature(data, key) for key in ("T_top", "T_bot"))
     if (lump := data.get("lump")) and lump.flag():
         return HeatLayer(*body, 1, 1.0, top, bottom)
     if ratio := data.get("ratio"):
@@ -57,7 +57,7 @@ def _layer(name: str, data: CasePart) -> HeatLayer:
     return HeatLayer(*body, 3 if name.startswith("fab") else 2, 1.0, top, bottom)
 
 
-def _perhaps(data: CasePart, key: str) -> float | None:
+def _optional_temperature(data: CasePart, key: str) -> float | None:
     part = data.get(key)
     return None if part is None else part.number(*KELVIN)
 
@@ -76,28 +76,28 @@ def _stage(data: CasePart, layers: Mapping[str, HeatLayer]) -> HeatStage:
 def _face(data: CasePart) -> Face:
     if data["kind"].text(("contact", "air")) == "contact":
         return Plate(data["T"].number(*KELVIN), data["h"].number(0.0))
-    also = {key: part.number() for key in ("v", "L", "F", "Tp") if (part := data.get(key))}
+    options = {key: part.number() for key in ("v", "L", "F", "Tp") if (part := data.get(key))}
     return Air(
         temperature=data["T"].number(*KELVIN),
         free=data["c"].number(0.0),
         emissivity=data["eps"].number(0.0, 1.0),
-        speed=also.get("v", 0.0),
-        length=also.get("L", 0.3),
-        overhead=also.get("F", 0.0),
-        platen=also.get("Tp", 0.0),
+        speed=options.get("v", 0.0),
+        length=options.get("L", 0.3),
+        overhead=options.get("F", 0.0),
+        platen=options.get("Tp", 0.0),
     )
 
 
-def results(data: Mapping[str, Any], way: str = "") -> dict[str, float | None]:
+def results(data: Mapping[str, Any], path: str = "") -> dict[str, float | None]:
     """Return this model's values of the case's expected keys, or of all keys if none are given.
 
     Seconds and °C; `t_*` count from the last opening, None if never reached.
     """
-    case = CasePart(data, way)
+    case = CasePart(data, path)
     story, expected = story_of(case), case.get("expected")
-    wanted = None if expected is None else [key for key, _ in expected.entries()]
+    keys = None if expected is None else [key for key, _ in expected.entries()]
     found = _maxima(solved := solve(story)) | _times(solved, story.room)
-    return found if wanted is None else {key: found.get(key) for key in wanted}
+    return found if keys is None else {key: found.get(key) for key in keys}
 
 
 def _maxima(solved: SolvedCurves) -> dict[str, float | None]:
@@ -167,7 +167,7 @@ def cases(file: str) -> int:
 def _read(path: Path, notes: Notes) -> Any:
     text = read_text(path, notes)
     try:
-        return json.loads(text, object_pairs_hook=_once, parse_int=float)
+        return json.loads(text, object_pairs_hook=_unique_keys, parse_int=float)
     except json.JSONDecodeError as problem:
         raise CaseFault(
             f"line {problem.lineno}: this cannot be read as JSON: {problem.msg}"
@@ -176,12 +176,12 @@ def _read(path: Path, notes: Notes) -> Any:
         raise CaseFault("nested too deeply") from problem
 
 
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    made = dict(pairs)
-    if len(made) < len(pairs):
+def _unique_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    result = dict(pairs)
+    if len(result) < len(pairs):
         twice = next(key for key, _ in pairs if sum(key == other for other, _ in pairs) > 1)
         raise CaseFault(f"{twice}: is there twice")
-    return made
+    return result
 
 
 if __name__ == "__main__":

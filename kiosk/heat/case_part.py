@@ -14,13 +14,13 @@ class CaseFault(ValueError):
 class CasePart:
     """A part of a case as JSON, and the path to it: `stages 1: top: T`."""
 
-    def __init__(self, value: Any, way: str = "") -> None:
+    def __init__(self, value: Any, path: str = "") -> None:
         self.value = value
-        self._way = way
+        self._path = path
 
-    def _is(self, kind: type, asked: str) -> Any:
+    def _expect(self, kind: type, expected: str) -> Any:
         if not isinstance(self.value, kind):
-            raise self.wrong(f"write {asked}")
+            raise self.wrong(f"write {expected}")
         return self.value
 
     def wrong(self, message: str) -> CaseFault:
@@ -30,7 +30,7 @@ class CasePart:
         return self._wrong(f"{message}{found}")
 
     def _wrong(self, message: str) -> CaseFault:
-        return CaseFault(": ".join(filter(None, (self._way, message))))
+        return CaseFault(": ".join(filter(None, (self._path, message))))
 
     def __getitem__(self, key: str) -> "CasePart":
         if (part := self.get(key)) is None:
@@ -44,28 +44,28 @@ class CasePart:
 
     def entries(self) -> Iterator[tuple[str, "CasePart"]]:
         """Yield keys with their parts."""
-        for key, value in self._is(dict, "keys with values").items():
-            yield key, CasePart(value, f"{self._way}: {key}".removeprefix(": "))
+        for key, value in self._expect(dict, "keys with values").items():
+            yield key, CasePart(value, f"{self._path}: {key}".removeprefix(": "))
 
     def items(self, count: int = 0) -> "list[CasePart]":
         """Return the parts of a list, which must have `count` items if that is given."""
-        items = self._is(list, f"a list of {count}" if count else "a list")
+        items = self._expect(list, f"a list of {count}" if count else "a list")
         if not items:
             raise self.wrong("write at least one")
         if count and len(items) != count:
             raise self.wrong(f"write a list of {count}, not of {len(items)}")
-        return [CasePart(value, f"{self._way} {n}".strip()) for n, value in enumerate(items, 1)]
+        return [CasePart(value, f"{self._path} {n}".strip()) for n, value in enumerate(items, 1)]
 
-    def text(self, of: Collection[str] | None = None) -> str:
-        """Return a text, one of `of` if that is given."""
-        text: str = self._is(str, "a text")
-        if of is not None and text not in of:
-            raise self.wrong(f"write one of {', '.join(of)}")
+    def text(self, choices: Collection[str] | None = None) -> str:
+        """Return a text, one of `choices` if that is given."""
+        text: str = self._expect(str, "a text")
+        if choices is not None and text not in choices:
+            raise self.wrong(f"write one of {', '.join(choices)}")
         return text
 
     def flag(self) -> bool:
         """Return true or false."""
-        return bool(self._is(bool, "true or false"))
+        return bool(self._expect(bool, "true or false"))
 
     def number(self, least: float = -1e9, most: float = 1e9) -> float:
         """Return a number from `least` to `most`, both included."""

@@ -183,8 +183,8 @@ def infrared(
     cooling: Curve, opened: float, seen_seconds: float, celsius: float, room: float
 ) -> Observation | None:
     """Return a thermometer's reading after opening; None if the model never gets there."""
-    wrong = (INFRARED_KELVIN, INFRARED_SHARE, room)
-    return _reading(cooling, opened, seen_seconds, celsius, wrong)
+    error = (INFRARED_KELVIN, INFRARED_SHARE, room)
+    return _reading(cooling, opened, seen_seconds, celsius, error)
 
 
 def _reading(
@@ -192,12 +192,12 @@ def _reading(
     opened: float,
     seen_seconds: float,
     celsius: float,
-    wrong: tuple[float, float, float],
+    error: tuple[float, float, float],
 ) -> Observation | None:
     moment = cooling.falls_to(celsius)
     if moment is None or moment <= opened or seen_seconds <= 0:
         return None
-    kelvin, share, room = wrong
+    kelvin, share, room = error
     model_seconds = moment - opened
     slope = cooling.slope(moment) * model_seconds  # K per unit of ln t
     if slope >= 0:

@@ -11,7 +11,7 @@ from kiosk.heat import stack as model
 from kiosk.heat.curve import Curve
 from kiosk.heat.learn import Beta
 
-KEPT = ("pad", "lower")  # the layers that stay in the press from one garment to the next
+PRESS_LAYERS = ("pad", "lower")  # the layers that stay in the press from one garment to the next
 
 
 class GarmentPlace(Enum):
@@ -113,7 +113,7 @@ def _contacts(data: model.Properties, films: int, plies: int) -> dict[str, tuple
 
 def _stage(setup: Setup, act: Act) -> model.HeatStage:
     stack = [] if act.empty else _garment(setup, act)
-    stack += KEPT if act.where is GarmentPlace.PAD else ()
+    stack += PRESS_LAYERS if act.where is GarmentPlace.PAD else ()
     top, bottom = _faces(setup, act)
     return model.HeatStage(act.name, act.seconds, tuple(stack), act.closed, top, bottom)
 
@@ -129,8 +129,8 @@ def _faces(setup: Setup, act: Act) -> tuple[model.Face, model.Face]:
     data, room = setup.properties, setup.room
     if act.where is not GarmentPlace.PAD:
         speed = data.waved_metres_per_second if act.where is GarmentPlace.WAVED else 0.0
-        off = model.Air(room, data.free_hanging, data.emissivity, speed)
-        return off, off
+        air = model.Air(room, data.free_hanging, data.emissivity, speed)
+        return air, air
     below = model.Air(room, data.free_down, data.emissivity)
     if act.closed:
         return model.Plate(setup.platen, data.platen), below

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say, step_converted
 from kiosk.heat.curve import Curve, Reading, SolvedCurves, bond, cloth, solve
-from kiosk.heat.garment import KEPT, Act, Setup, idle, story
+from kiosk.heat.garment import PRESS_LAYERS, Act, Setup, idle, story
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import ZERO_CELSIUS, Plate, Temperatures
 
@@ -61,8 +61,8 @@ class Arrhenius:
 
     def rate(self, celsius: float) -> float:
         """Return the effect of a second at `celsius` in seconds at the reference."""
-        apart = 1 / (celsius + ZERO_CELSIUS) - 1 / (self.reference + ZERO_CELSIUS)
-        return exp(-self.activation_energy / GAS_CONSTANT * apart)
+        difference = 1 / (celsius + ZERO_CELSIUS) - 1 / (self.reference + ZERO_CELSIUS)
+        return exp(-self.activation_energy / GAS_CONSTANT * difference)
 
 
 ARRHENIUS = Arrhenius()
@@ -82,7 +82,7 @@ class HeatTaken:
     equivalent_between: EstimateRange
 
 
-def taken(solved: SolvedCurves, arrhenius: Arrhenius = ARRHENIUS) -> HeatTaken:
+def heat_taken(solved: SolvedCurves, arrhenius: Arrhenius = ARRHENIUS) -> HeatTaken:
     """Return the heat that the cloth's top face takes in a whole history."""
     whole = solved.whole
     above = [whole.seconds_above(cloth, COUNTED_ABOVE + off) for off in (BOND_KELVIN, -BOND_KELVIN)]
@@ -178,7 +178,9 @@ def cold_pad(
     now = start or {}
     seconds = sum(WARMING_SECONDS) / 2
     warmed = solve(story(setup, (idle(seconds, closed=True),)), now).end
-    highest = [_bond_when_closed(solve(story(setup, acts), pad)) for pad in (now, kept(warmed))]
+    highest = [
+        _bond_when_closed(solve(story(setup, acts), pad)) for pad in (now, press_layers(warmed))
+    ]
     if None in highest or (gain := (highest[1] or 0) - (highest[0] or 0)) < COLD_PAD_KELVIN:
         return None
     first, last = WARMING_SECONDS
@@ -192,6 +194,6 @@ def _bond_when_closed(solved: SolvedCurves) -> float | None:
     return max((t for t in closed if t is not None), default=None)
 
 
-def kept(end: Temperatures) -> Temperatures:
+def press_layers(end: Temperatures) -> Temperatures:
     """Return the layers that stay in the press for the next garment: pad and lower platen."""
-    return {name: end[name] for name in KEPT if name in end}
+    return {name: end[name] for name in PRESS_LAYERS if name in end}

@@ -29,7 +29,7 @@ Moments = tuple[tuple[float, float], ...]
 
 
 @lru_cache(maxsize=256)
-def matched(
+def posterior(
     mean: float, variance: float, moments: Moments, below: tuple[float, float] | None
 ) -> tuple[float, float]:
     """Return mean and variance of x, a Gaussian before `moments`; `below` a blurred upper bound.
@@ -43,7 +43,7 @@ def matched(
         bound, blur = below
         both = zip(xs, weights, strict=True)
         weights = [w * (erfc((x - bound) / blur / ROOT_2) / 2) for x, w in both]
-    return _first_two(xs, weights)
+    return _mean_and_variance(xs, weights)
 
 
 @lru_cache(maxsize=64)
@@ -73,7 +73,7 @@ def likelihoods(offs: Iterable[float], spread: float) -> list[float]:
     ]
 
 
-def _first_two(xs: Sequence[float], weights: Sequence[float]) -> tuple[float, float]:
+def _mean_and_variance(xs: Sequence[float], weights: Sequence[float]) -> tuple[float, float]:
     total = fsum(weights)
     mean = fsum(map(mul, weights, xs)) / total
     return mean, fsum([w * (x - mean) ** 2 for x, w in zip(xs, weights, strict=True)]) / total
@@ -106,14 +106,14 @@ class Beta:
 
     @property
     def _both_sides(self) -> tuple[float, float]:
-        return matched(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, None)
+        return posterior(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, None)
 
     @property
     def _all(self) -> tuple[float, float]:
         if self.ready_by is None:
             return self._both_sides
         below = (self.ready_by, FOUND_READY_SPREAD)
-        return matched(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, below)
+        return posterior(self.two_sided_mean, 1 / self.two_sided_weight, self.moments, below)
 
     @property
     def mean(self) -> float:
@@ -162,7 +162,7 @@ LIFTED = Beta(0.0, PRIOR_SPREAD_LIFTED**-2)
 PAD = Beta(0.0, PRIOR_SPREAD_PAD**-2)
 
 
-def learned(prior: Beta, observations: Iterable[Observation]) -> Beta:
+def learn_all(prior: Beta, observations: Iterable[Observation]) -> Beta:
     """Return `prior` updated by the observations in order."""
     beta = prior
     for observation in observations:
@@ -244,20 +244,20 @@ def _lifted_edge(beta: Beta, seen: Observation, prior: Beta) -> Beta:
     """Widen, and shift later unless it came too late to be a matter of time."""
     late = seen.log_ratio > beta.mean + TOO_LATE * beta.spread
     beta = _folded(beta)
-    now, first = 1 / beta.two_sided_weight, 1 / prior.two_sided_weight
-    variance = max(now, WIDENED * min(now, first))
+    present, initial = 1 / beta.two_sided_weight, 1 / prior.two_sided_weight
+    variance = max(present, WIDENED * min(present, initial))
     if late:
-        return _from_below(beta, seen, beta.two_sided_mean, variance)
-    return _from_below(beta, seen, *_above(beta.two_sided_mean, variance, seen, widen=True))
+        return _drop_bound(beta, seen, beta.two_sided_mean, variance)
+    return _drop_bound(beta, seen, *_above(beta.two_sided_mean, variance, seen, widen=True))
 
 
 def _not_ready(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
     """Felt before the peel: ready only later, but the estimate shown was not wrong."""
     beta = _folded(beta)
-    return _from_below(beta, seen, *_above(beta.two_sided_mean, 1 / beta.two_sided_weight, seen))
+    return _drop_bound(beta, seen, *_above(beta.two_sided_mean, 1 / beta.two_sided_weight, seen))
 
 
-def _from_below(beta: Beta, seen: Observation, mean: float, variance: float) -> Beta:
+def _drop_bound(beta: Beta, seen: Observation, mean: float, variance: float) -> Beta:
     """Drop a bound that the observation contradicts: a good peel at that time was luck."""
     bound = beta.ready_by
     if bound is not None and bound <= seen.log_ratio:

@@ -80,11 +80,11 @@ class March:
             self._faces[1], self._half[1], bottom + drift_bottom * ahead
         )
         ends = (g_top, t_top, g_bottom, t_bottom)
-        self.values = values = advanced(values, self._capacity, self._links, ends, dt)
+        self.values = values = advance(values, self._capacity, self._links, ends, dt)
         self._drift = ((values[0] - top) / dt, (values[-1] - bottom) / dt)
 
 
-def advanced(
+def advance(
     start: list[float],
     capacity: list[float],
     links: list[float],
@@ -169,23 +169,23 @@ class BondProbe:
 
 
 def run_stage(
-    story: HeatStory, stage: HeatStage, held: dict[str, tuple[float, ...]], begin: float
+    story: HeatStory, stage: HeatStage, temperatures: dict[str, tuple[float, ...]], begin: float
 ) -> Iterator[Sample]:
-    """Yield the samples of a stage starting at `begin` seconds; updates `held` to its end."""
+    """Yield the samples of a stage that starts at `begin`, s; updates `temperatures` to its end."""
     grid = Grid(story, stage)
-    march = March(grid, stage, [t for name in stage.stack for t in held[name]])
-    watch = BondProbe(story, stage, grid)
-    yield watch.sample(begin, march.values)
-    done, dt = 0.0, FIRST_STEP
-    while done < stage.seconds - 1e-9:
-        left = stage.seconds - done
-        dt = left if dt > 0.75 * left else dt
+    march = March(grid, stage, [t for name in stage.stack for t in temperatures[name]])
+    probe = BondProbe(story, stage, grid)
+    yield probe.sample(begin, march.values)
+    elapsed, dt = 0.0, FIRST_STEP
+    while elapsed < stage.seconds - 1e-9:
+        remaining = stage.seconds - elapsed
+        dt = remaining if dt > 0.75 * remaining else dt
         march.step(dt)
-        done += dt
-        yield watch.sample(begin + done, march.values)
-        dt = min(dt * GROWTH, max(FIRST_STEP, STEP_PER_ELAPSED * done), LONGEST_STEP)
+        elapsed += dt
+        yield probe.sample(begin + elapsed, march.values)
+        dt = min(dt * GROWTH, max(FIRST_STEP, STEP_PER_ELAPSED * elapsed), LONGEST_STEP)
     for name, (first, last) in grid.spans.items():
-        held[name] = tuple(march.values[first:last])
+        temperatures[name] = tuple(march.values[first:last])
 
 
 def history(story: HeatStory, start: Temperatures | None = None) -> History:
@@ -194,10 +194,10 @@ def history(story: HeatStory, start: Temperatures | None = None) -> History:
     Layers not in `start` begin as in the story. Raises ValueError if `start` has a layer with
     another number of cells.
     """
-    held = first_temperatures(story, start or {})
+    temperatures = first_temperatures(story, start or {})
     found, begin = [], 0.0
     for stage in story.stages:
-        samples = tuple(run_stage(story, stage, held, begin))
+        samples = tuple(run_stage(story, stage, temperatures, begin))
         found.append((stage, samples))
         begin += stage.seconds
-    return History(tuple(found), held)
+    return History(tuple(found), temperatures)

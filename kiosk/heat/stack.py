@@ -24,12 +24,12 @@ def layer(body: Body, cells: int, ratio: float = 1.0) -> HeatLayer:
     )
 
 
-def own(body: Body, changed: OwnBody | None) -> Body:
+def with_own(body: Body, own_body: OwnBody | None) -> Body:
     """Return `body` with the values that the shop knows better."""
-    if changed is None:
+    if own_body is None:
         return body
-    known = {f.name: value for f in fields(changed) if (value := getattr(changed, f.name))}
-    return replace(body, **known)
+    values = {f.name: value for f in fields(own_body) if (value := getattr(own_body, f.name))}
+    return replace(body, **values)
 
 
 def _sheet(mm: float, conductivity: float, kg: float, heat: float) -> Body:

@@ -12,7 +12,7 @@ from kiosk.heat.garment import (
     peel_zones,
     story,
 )
-from kiosk.heat.heat_taken import kept
+from kiosk.heat.heat_taken import press_layers
 from kiosk.heat.learn import LIFTED, PAD, Beta
 from kiosk.heat.stack import Temperatures
 from kiosk.peel.history import GarmentHistory, garment_history, stack_after
@@ -150,7 +150,7 @@ def _cooled(history: GarmentHistory, where: GarmentPlace) -> tuple[Points, Tempe
     """The bond's curve from opening on, thinned out, and the temperatures left in the press."""
     acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
     solved = solve(story(history.setup, acts), history.solved.end)
-    return tuple(thinned(solved.cooling.samples)), kept(solved.end)
+    return tuple(thinned(solved.cooling.samples)), press_layers(solved.end)
 
 
 def _pad(at: Now, end: Temperatures) -> PadHeat:

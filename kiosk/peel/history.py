@@ -6,7 +6,7 @@ from dataclasses import replace
 from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import SolvedCurves, solve
 from kiosk.heat.garment import LAYING_SECONDS, Act, GarmentPlace, Setup, idle, story
-from kiosk.heat.heat_taken import kept
+from kiosk.heat.heat_taken import press_layers
 from kiosk.heat.stack import Temperatures
 from kiosk.plan.heat import heat_setup
 from kiosk.plan.model import Pass
@@ -44,7 +44,7 @@ def garment_history(state: State) -> GarmentHistory | None:
         held, at = _idle_until(held, at, pressings[0].began)
         stack = _stack(job, pressings)
         found = _pressed(stack or empty, pressings, held, at)
-        held, at = kept(found.solved.end), pressings[-1].ended
+        held, at = press_layers(found.solved.end), pressings[-1].ended
         found = None if stack is None else found
     return found
 

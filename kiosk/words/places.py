@@ -40,7 +40,7 @@ def step_word(words: Says, file: str, path: tuple[str, ...]) -> str:
     if OWN_NAMES.get(file) == path[:-1]:
         return key
     families = ("practice.family",) if file == SIGN_OFF and len(path) == 1 else ()
-    return _known(words, (f"{place}.{key}" for place in (*families, *KEYS))) or key
+    return _first_sentence(words, (f"{place}.{key}" for place in (*families, *KEYS))) or key
 
 
 def place_in_words(words: Says, place: FileKey) -> str:
@@ -52,11 +52,11 @@ def place_in_words(words: Says, place: FileKey) -> str:
 def value_in_words(words: Says, path: tuple[str, ...], value: str) -> str:
     """Return the word for a value, or the value as written if it has none."""
     keys = [key for key in path if not key.isdigit()] or [""]
-    of = keys[-2] if keys[-1] in _ENDS and len(keys) > 1 else keys[-1]
-    own = f"{_VALUES.get(of, '')}.{value.replace(' ', '_')}"
-    return _known(words, (own, _PLAIN.get(value, ""))) or value
+    named_key = keys[-2] if keys[-1] in _ENDS and len(keys) > 1 else keys[-1]
+    own = f"{_VALUES.get(named_key, '')}.{value.replace(' ', '_')}"
+    return _first_sentence(words, (own, _PLAIN.get(value, ""))) or value
 
 
-def _known(words: Says, ids: Iterable[str]) -> str:
+def _first_sentence(words: Says, ids: Iterable[str]) -> str:
     """Return the sentence of the first id that has one, or ""."""
     return next((words(each) for each in ids if words.knows(each)), "")

@@ -170,15 +170,15 @@ class Words:
         """
         values = message.values
         if not values:
-            known = self._catalogue.finished.get(message.id)
-            if known is None:
-                known = self._template(message).format_map(values)
+            sentence = self._catalogue.finished.get(message.id)
+            if sentence is None:
+                sentence = self._template(message).format_map(values)
                 if not message.otherwise:  # the fallback text is not the sentence of this id
-                    self._catalogue.finished[message.id] = known
-            return known
+                    self._catalogue.finished[message.id] = sentence
+            return sentence
         template = self._template(message)
         if self.degrees is not None and values.get("unit", "") != self.degrees.value:
-            template = _DEGREES.sub(lambda found: self._both(found, values), template)
+            template = _DEGREES.sub(lambda match: self._with_other_scale(match, values), template)
         return template.format_map({k: self._value(v) for k, v in values.items()})
 
     def knows(self, id: str) -> bool:  # noqa: A002 - as in Message
@@ -194,21 +194,21 @@ class Words:
         """Return a number with a decimal point (and perhaps a unit) as this language writes it."""
         return digits.replace(".", ",") if self.language in COMMA else digits
 
-    def _both(self, found: re.Match[str], values: Mapping[str, Value]) -> str:
+    def _with_other_scale(self, match: re.Match[str], values: Mapping[str, Value]) -> str:
         """Return a temperature with its value on the wanted scale after it."""
-        value, unit = str(values.get(found[1])), values.get("unit")
-        if found[1] in DIFFERENCES or not value.isdecimal():
-            return found[0]
+        value, unit = str(values.get(match[1])), values.get("unit")
+        if match[1] in DIFFERENCES or not value.isdecimal():
+            return match[0]
         if self.degrees is None or unit not in ("F", "C"):
-            return found[0]
+            return match[0]
         other = Temperature(Fraction(value), Degrees(unit), "").whole_in(self.degrees)
-        return f"{found[0]} ({other} °{self.degrees.value})"
+        return f"{match[0]} ({other} °{self.degrees.value})"
 
     def _template(self, message: Message) -> str:
-        by = self._english.counted.get(message.id)
-        if by is None and (forms := self._catalogue.forms.get(message.id)):
+        counted = self._english.counted.get(message.id)
+        if counted is None and (forms := self._catalogue.forms.get(message.id)):
             return forms[0]
-        count = None if by is None else _count(message.values, by)
+        count = None if counted is None else _count(message.values, counted)
         for each in (self._catalogue, self._english):
             if (form := each.form(message.id, count)) is not None:
                 return form
@@ -257,8 +257,8 @@ class Words:
         return self("work.inches", length=f"{inches:g}")
 
 
-def _count(values: Mapping[str, Value], by: str) -> int:
-    value = values[by]
+def _count(values: Mapping[str, Value], name: str) -> int:
+    value = values[name]
     return value if isinstance(value, int) else 1
 
 

@@ -14,7 +14,7 @@ from usual_garment import reached, usual
 
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import Act, GarmentPlace, Setup, story
-from kiosk.heat.heat_taken import taken
+from kiosk.heat.heat_taken import heat_taken
 from kiosk.heat.stack import PROPERTIES, Cloth
 
 # Seconds after opening until the bond is at 65, 40 and 30 °C; calculated, see above.
@@ -59,7 +59,7 @@ def test_the_bond_gets_warm_and_cold_when_the_table_says(
 @pytest.mark.parametrize(("platen", "seconds"), [(130.0, 8), (149.0, 25), (160.0, 30)])
 def test_the_cloth_is_above_120_for_as_long_as_calculated(platen: float, seconds: float) -> None:
     solved = solve(story(Setup(platen, pad=25.0, lower=25.0), usual()))
-    assert taken(solved).seconds_above == pytest.approx(seconds, abs=0.5)
+    assert heat_taken(solved).seconds_above == pytest.approx(seconds, abs=0.5)
 
 
 @pytest.mark.parametrize(

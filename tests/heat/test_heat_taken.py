@@ -17,9 +17,9 @@ from kiosk.heat.heat_taken import (
     cold_pad,
     equivalent_between,
     equivalent_seconds,
-    kept,
+    heat_taken,
+    press_layers,
     tack_under_sheet,
-    taken,
 )
 from kiosk.heat.solver import Sample, history
 from kiosk.words.speak import Words
@@ -52,7 +52,7 @@ def test_equivalent_heat_has_a_range_for_energy_and_5_kelvin_either_way() -> Non
 
 
 def test_each_value_of_a_garment_is_within_its_range() -> None:
-    found = taken(solve(story(SETUP, usual())))
+    found = heat_taken(solve(story(SETUP, usual())))
     assert found.seconds_between.low < found.seconds_above < found.seconds_between.high
     assert found.equivalent_between.low < found.equivalent_seconds < found.equivalent_between.high
 
@@ -65,7 +65,7 @@ def test_one_long_step_counts_like_many_short_ones() -> None:
 
 
 def test_a_hotter_platen_gives_more_heat_by_every_measure() -> None:
-    cool, hot = (taken(solve(story(Setup(t), usual()))) for t in (130.0, 160.0))
+    cool, hot = (heat_taken(solve(story(Setup(t), usual()))) for t in (130.0, 160.0))
     assert hot.seconds_above > cool.seconds_above
     assert hot.equivalent_seconds > 3 * cool.equivalent_seconds
     assert hot.highest is not None
@@ -118,7 +118,7 @@ def test_the_first_garment_of_the_day_gets_advice_to_warm_the_pad() -> None:
 
 
 def test_a_pad_warmed_as_advised_gets_no_more_advice() -> None:
-    warm = kept(history(story(SETUP, (idle(25.0, closed=True), idle(20.0)))).end)
+    warm = press_layers(history(story(SETUP, (idle(25.0, closed=True), idle(20.0)))).end)
     assert cold_pad(SETUP, usual(), warm) is None
 
 
@@ -128,9 +128,9 @@ def test_closing_the_empty_press_helps_the_first_garment() -> None:
     bonds = []
     for _ in range(15):
         solved = solve(story(SETUP, (*usual(cooling=2.0), idle(20.0))), end)
-        end = kept(solved.end)
+        end = press_layers(solved.end)
         bonds.append(reached(solved, "final") or 0)
-    warm = kept(history(story(SETUP, (idle(25.0, closed=True),))).end)
+    warm = press_layers(history(story(SETUP, (idle(25.0, closed=True),))).end)
     cured = reached(solve(story(SETUP, usual()), warm), "final") or 0
     assert bonds[-1] - bonds[0] == pytest.approx(4, abs=1.5)
     assert cured > bonds[0] + 2

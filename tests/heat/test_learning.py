@@ -31,7 +31,7 @@ from kiosk.heat.learn import (
     expected,
     is_far,
     learn,
-    learned,
+    learn_all,
 )
 
 SOLVED = solve(story(Setup(149.0), usual()))
@@ -65,7 +65,7 @@ def by_scipy(beta: Beta, seen: list[Observation]) -> tuple[float, float]:
 @pytest.mark.parametrize("ratios", [(1.3,), (0.7, 1.0), (1.4, 1.0, 1.05, 0.95, 1.0, 1.02)])
 def test_the_posterior_of_moments_agrees_with_scipy(ratios: tuple[float, ...]) -> None:
     seen = [found_ready(50.0 * ratio, 50.0) for ratio in ratios]
-    beta = learned(LIFTED, seen)
+    beta = learn_all(LIFTED, seen)
     mean, variance = by_scipy(LIFTED, seen)
     assert beta.mean == pytest.approx(mean, abs=1e-4)
     assert 1 / beta.weight == pytest.approx(variance, rel=1e-3)
@@ -73,7 +73,7 @@ def test_the_posterior_of_moments_agrees_with_scipy(ratios: tuple[float, ...]) -
 
 def test_a_moment_near_the_estimate_moves_it_by_the_weights() -> None:
     """Two Gaussians: w' = 25 + 1/0.22² = 45.661, m' = ln(1.1)·20.661/45.661 (computed by hand)."""
-    beta = learned(LIFTED, [found_ready(55.0, 50.0)])
+    beta = learn_all(LIFTED, [found_ready(55.0, 50.0)])
     assert beta.weight == pytest.approx(45.661, rel=0.03)
     assert beta.mean == pytest.approx(0.04313, rel=0.03)
 
@@ -91,7 +91,7 @@ def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: floa
 
 @pytest.mark.parametrize("ratio", [0.75, 1.35])
 def test_a_reading_is_far_from_the_shops_learned_factor_and_not_the_models(ratio: float) -> None:
-    known = learned(LIFTED, [found_ready(50.0 * ratio, 50.0)] * 8)
+    known = learn_all(LIFTED, [found_ready(50.0 * ratio, 50.0)] * 8)
     assert not is_far(known, reading(known.factor))
     assert is_far(known, reading(known.factor**-2))
 
@@ -114,32 +114,32 @@ def test_a_far_reading_counts_only_if_a_second_one_agrees() -> None:
 @pytest.mark.parametrize("prior", [LIFTED, PAD])
 def test_ten_good_moments_undo_one_bad_one(prior: Beta, bad: float) -> None:
     good = [found_ready(60.0 * (1 + 0.02 * (n % 3 - 1)), 60.0) for n in range(10)]
-    without = learned(prior, good)
+    without = learn_all(prior, good)
     tap = found_ready(60.0 * bad, 60.0)
     for seen in ([reading(bad), *good], [*good, reading(bad)], [tap, *good]):
-        beta = learned(prior, seen)
+        beta = learn_all(prior, seen)
         assert beta.factor == pytest.approx(without.factor, rel=0.05)
         assert beta.low < 1.0 < beta.high
 
 
 @pytest.mark.parametrize("bad", [0.75, 0.8, 1.25, 1.35])
 def test_the_truth_stays_in_range_after_one_slightly_wrong_moment(bad: float) -> None:
-    beta = learned(LIFTED, [reading(bad), *[found_ready(60.0, 60.0)] * 10])
+    beta = learn_all(LIFTED, [reading(bad), *[found_ready(60.0, 60.0)] * 10])
     assert beta.low < 1.0 < beta.high
 
 
 def test_a_long_row_of_moments_is_summarized() -> None:
-    beta = learned(LIFTED, [found_ready(66.0, 60.0)] * 100)
+    beta = learn_all(LIFTED, [found_ready(66.0, 60.0)] * 100)
     assert len(beta.moments) <= KEPT_MOMENTS
     assert beta.factor == pytest.approx(1.1, rel=0.01)
     assert beta.two_sided == 100
 
 
 def test_one_sided_evidence_does_not_narrow_the_range() -> None:
-    by_then = learned(LIFTED, [good_peel(50.0, 60.0, prompted=True)] * 30)
+    by_then = learn_all(LIFTED, [good_peel(50.0, 60.0, prompted=True)] * 30)
     assert by_then.at_least
     assert by_then.weight == pytest.approx(LIFTED.weight)
-    assert learned(LIFTED, [not_ready(50.0, 60.0)]).at_least
+    assert learn_all(LIFTED, [not_ready(50.0, 60.0)]).at_least
     assert not learn(by_then, found_ready(60.0, 60.0), LIFTED).at_least
     assert not LIFTED.at_least
 
@@ -154,7 +154,7 @@ def test_the_expected_temperatures_are_the_curves_at_the_ends_of_the_range() -> 
 
 
 def test_five_moments_find_the_truth_with_a_narrow_range() -> None:
-    beta = learned(LIFTED, [found_ready(75.0, 60.0)] * 5)
+    beta = learn_all(LIFTED, [found_ready(75.0, 60.0)] * 5)
     assert beta.factor == pytest.approx(1.25, rel=0.05)
     assert beta.spread < LIFTED.spread / 1.8
     assert beta.low < 1.25 < beta.high
@@ -162,7 +162,7 @@ def test_five_moments_find_the_truth_with_a_narrow_range() -> None:
 
 def test_the_order_of_moments_and_good_peels_does_not_matter() -> None:
     seen = [found_ready(50, 45), good_peel(40, 45, prompted=True), found_ready(44, 45)]
-    one, other = learned(LIFTED, seen), learned(LIFTED, reversed(seen))
+    one, other = learn_all(LIFTED, seen), learn_all(LIFTED, reversed(seen))
     assert (one.mean, one.weight) == pytest.approx((other.mean, other.weight))
 
 
@@ -188,7 +188,7 @@ def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[f
 @pytest.mark.parametrize("ratio", [0.5, 0.8, 1.0, 1.1, 1.6])
 def test_a_peel_that_was_ready_moves_the_mean_like_a_truncated_gaussian(ratio: float) -> None:
     """The matched moments are compared with the integral itself, summed step by step."""
-    beta = learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
+    beta = learn_all(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
     mean, variance = by_sum(0.0, 0.04, log(ratio), 0.22)
     assert beta.mean == pytest.approx(mean, abs=1e-4)
     assert variance < 1 / beta.weight == pytest.approx(0.04)  # it claims no narrower range
@@ -196,8 +196,8 @@ def test_a_peel_that_was_ready_moves_the_mean_like_a_truncated_gaussian(ratio: f
 
 def test_a_peel_that_was_ready_never_makes_prompts_later() -> None:
     for ratio in (0.3, 1.0, 2.0, 20.0):
-        assert learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)]).mean <= 0
-    late = learned(LIFTED, [good_peel(600.0, 60.0, prompted=True)])
+        assert learn_all(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)]).mean <= 0
+    late = learn_all(LIFTED, [good_peel(600.0, 60.0, prompted=True)])
     assert late.mean == pytest.approx(0.0, abs=1e-6)
 
 
@@ -228,7 +228,7 @@ def test_prompts_without_any_margin_still_settle() -> None:
 
 
 def test_a_lifted_edge_makes_the_estimate_later_and_wider() -> None:
-    before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
+    before = learn_all(LIFTED, [found_ready(60.0, 60.0)] * 3)
     after = learn(before, lifted_edge(60.0, 60.0), LIFTED)
     assert after.mean > before.mean + 0.02
     assert after.spread > before.spread
@@ -237,8 +237,10 @@ def test_a_lifted_edge_makes_the_estimate_later_and_wider() -> None:
 def test_lifted_edges_widen_the_range_only_to_a_limit() -> None:
     beta = LIFTED
     seen = [lifted_edge(40.0, 60.0)] * 6
-    assert learned(beta, seen).two_sided_weight == pytest.approx(LIFTED.two_sided_weight / WIDENED)
-    narrow = learned(LIFTED, [found_ready(60.0, 60.0)] * 9)
+    assert learn_all(beta, seen).two_sided_weight == pytest.approx(
+        LIFTED.two_sided_weight / WIDENED
+    )
+    narrow = learn_all(LIFTED, [found_ready(60.0, 60.0)] * 9)
     edges = [lifted_edge(40.0, 60.0)] * 20
     for edge in edges:
         narrow = learn(narrow, edge, LIFTED)
@@ -252,24 +254,24 @@ def test_lifted_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
         peeled = 50 * beta.high
         seen = lifted_edge if peeled < 75 else None
         fresh = seen(peeled, 50.0) if seen else good_peel(peeled, 50.0, prompted=True)
-        beta = learned(beta, [fresh])
+        beta = learn_all(beta, [fresh])
     assert 50 * beta.high == pytest.approx(75, rel=0.2)
 
 
 def test_an_edge_lifted_far_beyond_the_range_is_ignored() -> None:
-    after = learned(LIFTED, [lifted_edge(600.0, 60.0)])
+    after = learn_all(LIFTED, [lifted_edge(600.0, 60.0)])
     assert after.mean == LIFTED.mean
 
 
 def test_a_lifted_edge_discards_the_good_peel_it_contradicts() -> None:
-    good = learned(LIFTED, [good_peel(40.0, 50.0, prompted=True)])
-    assert learned(good, [lifted_edge(45.0, 50.0)]).ready_by is None
-    kept = learned(good, [lifted_edge(30.0, 50.0)])
+    good = learn_all(LIFTED, [good_peel(40.0, 50.0, prompted=True)])
+    assert learn_all(good, [lifted_edge(45.0, 50.0)]).ready_by is None
+    kept = learn_all(good, [lifted_edge(30.0, 50.0)])
     assert kept.ready_by == good.ready_by
 
 
 def test_a_reset_gives_the_prior() -> None:
-    assert learned(PAD, []) is PAD
+    assert learn_all(PAD, []) is PAD
 
 
 def test_a_readings_spread_comes_from_its_thermometer_and_the_slope() -> None:
@@ -307,7 +309,7 @@ def test_an_observation_with_zero_seconds_is_refused(values: tuple[float, float,
 
 
 def test_still_warm_makes_the_estimate_later_and_narrower() -> None:
-    before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
+    before = learn_all(LIFTED, [found_ready(60.0, 60.0)] * 3)
     after = learn(before, not_ready(63.0, 60.0), LIFTED)
     assert after.mean > before.mean + 0.02
     assert after.spread < before.spread

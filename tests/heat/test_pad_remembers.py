@@ -7,7 +7,7 @@ from usual_garment import usual
 
 from kiosk.heat.curve import bond, solve
 from kiosk.heat.garment import Act, GarmentPlace, Setup, idle, story
-from kiosk.heat.heat_taken import kept
+from kiosk.heat.heat_taken import press_layers
 from kiosk.heat.solver import history
 
 SETUP = Setup(149.0)
@@ -31,7 +31,7 @@ def test_each_garment_warms_the_pad_until_it_settles() -> None:
     seen, bonds = [], []
     for _ in range(12):
         solved = solve(story(SETUP, (*usual(cooling=2.0), idle(20.0))), end)
-        end = dict(kept(solved.end))
+        end = dict(press_layers(solved.end))
         seen.append(pad(end))
         bonds.append(solved.whole.highest(bond) or 0)
     assert seen[0] > 26
@@ -41,13 +41,13 @@ def test_each_garment_warms_the_pad_until_it_settles() -> None:
 
 
 def test_a_pad_cools_while_the_press_is_open() -> None:
-    warm = kept(history(story(SETUP, (idle(25.0, closed=True),))).end)
+    warm = press_layers(history(story(SETUP, (idle(25.0, closed=True),))).end)
     later = history(story(SETUP, (idle(600.0),)), warm).end
     assert SETUP.room < pad(dict(later)) < pad(dict(warm)) - 10
 
 
 def test_a_fresh_garment_is_at_room_temperature_on_a_warm_pad() -> None:
-    warm = kept(history(story(SETUP, usual(cooling=2.0))).end)
+    warm = press_layers(history(story(SETUP, usual(cooling=2.0))).end)
     first = history(story(SETUP, (Act("lay", 1.0),)), warm).stages[0][1][0]
     assert first.cloth == pytest.approx(SETUP.room, abs=0.2)
     assert set(warm) == {"pad", "lower"}

@@ -51,11 +51,11 @@ def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
 
     The table's garment has an extra tack of 2 s, on a colder pad.
     """
-    assert summary_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
+    assert summary_of(single(300)).heat.seconds_above == pytest.approx(25.0, abs=3.0)
 
 
 def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
-    taken = [summary_of(single(degrees)).taken.equivalent_seconds for degrees in (266, 300, 320)]
+    taken = [summary_of(single(degrees)).heat.equivalent_seconds for degrees in (266, 300, 320)]
     assert taken == sorted(taken)
     assert taken[2] > 2 * taken[0]
 

@@ -162,11 +162,11 @@ def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
 
 def _estimates(summary: HeatSummary) -> Object:
     return {
-        "cloth_s_above_120_c": round(summary.taken.seconds_above, 1),
-        "cloth_equivalent_s_at_149_c": round(summary.taken.equivalent_seconds, 1),
+        "cloth_s_above_120_c": round(summary.heat.seconds_above, 1),
+        "cloth_equivalent_s_at_149_c": round(summary.heat.equivalent_seconds, 1),
         "tack_bond_c": [round(tack.bond, 1) for tack in summary.tacks],
-        "cloth_s_above_120_c_range": _between(summary.taken.seconds_between),
-        "cloth_equivalent_s_at_149_c_range": _between(summary.taken.equivalent_between),
+        "cloth_s_above_120_c_range": _between(summary.heat.seconds_between),
+        "cloth_equivalent_s_at_149_c_range": _between(summary.heat.equivalent_between),
         "tack_bond_c_range": [_between(around(tack.bond, TACK_KELVIN)) for tack in summary.tacks],
         "assumed_activation_kj_per_mol": [joules / 1000 for joules in ACTIVATION_RANGE],
     }

@@ -10,7 +10,7 @@ from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
 from kiosk.heat.curve import SolvedCurves, solve
 from kiosk.heat.garment import Act, GarmentPlace, Setup, cloth_of, cooling_acts, story
-from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
+from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, with_own
 from kiosk.plan.group import ClosingGroup
 from kiosk.plan.model import (
     FABRIC,
@@ -103,11 +103,11 @@ def heat_stack(group: ClosingGroup, steps: Sequence[Step], piece: str) -> HeatSt
         piece=piece,
         platen=round(converted(setting, group.settings.unit, Degrees.C), 3),
         room=press.room,
-        cloth=own(CLOTHS[cloth_of(fabric)], fabric.heat.body if fabric.heat else None),
+        cloth=with_own(CLOTHS[cloth_of(fabric)], fabric.heat.body if fabric.heat else None),
         plies=PLIES,
         films=tuple(_film(sheet) for sheet in materials),
         sheet=SHEET,
-        pad=own(PAD, press.pad),
+        pad=with_own(PAD, press.pad),
         lower=LOWER_PLATEN,
         overhead=press.overhead,
         peel_at=group.material(piece).peel_at,
@@ -129,7 +129,7 @@ def heat_left(group: ClosingGroup) -> tuple[HeatLeft, ...]:
 def _film(sheet: Material) -> HeatFilm:
     if sheet.heat is None:
         return HeatFilm(FILM, next(iter(CARRIERS.values())))
-    return HeatFilm(own(FILM, sheet.heat.film), CARRIERS[sheet.heat.carrier])
+    return HeatFilm(with_own(FILM, sheet.heat.film), CARRIERS[sheet.heat.carrier])
 
 
 def _states(group: ClosingGroup, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:

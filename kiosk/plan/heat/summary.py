@@ -29,7 +29,7 @@ class TackHeat:
 class HeatSummary:
     """The heat that the cloth takes in a pass, what each first-layer tack reaches, and advice."""
 
-    taken: effect.HeatTaken
+    heat: effect.HeatTaken
     tacks: tuple[TackHeat, ...]
     advice: tuple[Message, ...]
 
@@ -58,18 +58,18 @@ def _summary(
 ) -> HeatSummary:
     solved = solved_pass(stack, where)
     tacks = () if tack is None else tuple(_tacks(tack, solved))
-    return HeatSummary(effect.taken(solved), tacks, tuple(_advice(tack, stack, unit)))
+    return HeatSummary(effect.heat_taken(solved), tacks, tuple(_advice(tack, stack, unit)))
 
 
 def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
     """Yield the sentences in `unit`: the summary first, then the advice."""
     yield say(
         "heat.taken",
-        **_ends("seconds", summary.taken.seconds_between),
+        **_ends("seconds", summary.heat.seconds_between),
         above=degrees(effect.COUNTED_ABOVE, unit),
-        **_ends("equivalent", summary.taken.equivalent_between),
+        **_ends("equivalent", summary.heat.equivalent_between),
         reference=degrees(effect.ARRHENIUS.reference, unit),
-        **_degrees("highest", summary.taken.highest, effect.BOND_KELVIN, unit),
+        **_degrees("highest", summary.heat.highest, effect.BOND_KELVIN, unit),
         **_ends(
             "energy", effect.EstimateRange(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))
         ),
