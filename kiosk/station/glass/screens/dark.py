@@ -62,7 +62,7 @@ def _head(page: WorkPage, view: View, content: Box) -> tuple[Box, bool]:
     if scale.portrait:
         number, _ = top.from_left(top.w - taken)
         plates.draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
-        rows = 1 if needs <= content.w else 2
+        rows = 1 if needs * NARROWEST <= content.w else 2
         top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
         page.text(move, top, style, page.shade.accent)
         return rest, True
