@@ -39,6 +39,7 @@ from order_person import (
     to_doubts,
 )
 
+from kiosk.catalog.base import MOST_BYTES
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import placement_faults
@@ -252,6 +253,26 @@ def test_a_mounted_stick_is_read_and_never_written_to(
     person.choose("New order", "divers", "Say what", "number")
     assert before == before | {}
     assert "number: 7, 10, 7, 12" in person.texts()
+    person.close()
+
+
+def test_a_file_of_another_kind_is_there_and_says_what_to_do(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    """The list said "No file is here yet" beside an old workbook that somebody had just put in."""
+    person = at(bench, shop, tmp_path)
+    inbox = tmp_path / "inbox"
+    shutil.rmtree(inbox)
+    inbox.mkdir()
+    (inbox / "swim.xls").write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" * 9)
+    (inbox / "long.csv").write_bytes(b"x" * (MOST_BYTES + 1))
+    person.choose("New order")
+    assert "No file is here yet" not in person.texts()
+    assert person.texts().count("cannot be read: touch") == 2
+    person.choose("swim.xls")
+    assert "an order file ends in .csv, .xlsx" in person.texts()
+    person.choose("Look again", "long.csv")
+    assert "the file is larger than 2 MB" in person.texts()
     person.close()
 
 

@@ -56,6 +56,8 @@ def _file(desk: Desk, words: Words) -> Sheet:
 
     def fresh(file: OrderFile) -> Button:
         line = words("order.on_stick", stick=file.stick) if file.stick else words("order.in_inbox")
+        if not file.readable:
+            line = words("order.not_read")
         if file.job:
             line = words("order.already", job=shown(file.job), day=file.since)
         return Button(shown(file.path.name), lambda: ordering.begin(file), line)

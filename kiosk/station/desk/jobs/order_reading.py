@@ -31,6 +31,7 @@ from kiosk.words import Words
 
 STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
 INBOX = "inbox"  # beside the jobs
+SHEETS = (*ORDERED_IN, ".xls", ".xlsm", ".xlsb", ".ods", ".numbers")  # on a stick, of many files
 COLUMNS_RIGHT = "columns"  # answered by someone who looked at the columns
 MOST_SIGNS = 6
 PLAIN = frozenset({"size", "number"})  # answers to these are not names
@@ -62,11 +63,13 @@ class OrderStep(Enum):
 class OrderFile:
     """A file that an order may come in; `stick` names its stick, "" for the inbox.
 
-    `job` is the title of a job already made from the same file, `since` its day (ISO 8601).
+    If it is not `readable`, its kind or its size has to be changed first. `job` is the title of a
+    job already made from the same file, `since` its day (ISO 8601).
     """
 
     path: Path
     stick: str = ""
+    readable: bool = True
     job: str = ""
     since: str = ""
 
@@ -111,20 +114,33 @@ def order_files(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[OrderF
         with suppress(OSError):
             folders += [(f, f.name) for f in (*root.glob("*/*"), *root.glob("*")) if f.is_dir()]
     for folder, stick in folders:
-        found += [(-mtime, OrderFile(path, stick)) for path, _, mtime in _ordered_in(folder)]
+        for path, size, mtime in _files_in(folder):
+            readable = _is_ordered_in(path, size)
+            if readable or not stick or path.suffix.lower() in SHEETS:
+                found.append((-mtime, OrderFile(path, stick, readable)))
     files = [each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path))]
-    made = [each for folder in list_jobs(jobs) for each in _ordered_in(folder)]
-    return tuple(_with_job(file, made) for file in files)
+    made = [
+        each
+        for folder in list_jobs(jobs)
+        for each in _files_in(folder)
+        if _is_ordered_in(*each[:2])
+    ]
+    return tuple(_with_job(file, made) if file.readable else file for file in files)
 
 
-def _ordered_in(folder: Path) -> list[tuple[Path, int, float]]:
-    """Return the files of a folder that may hold an order, with size in bytes and mtime."""
+def _is_ordered_in(path: Path, size: int) -> bool:
+    """Return whether the program reads an order from a file of this kind and size in bytes."""
+    return path.suffix.lower() in ORDERED_IN and size <= MOST_BYTES
+
+
+def _files_in(folder: Path) -> list[tuple[Path, int, float]]:
+    """Return the files of a folder that people see, with size in bytes and mtime."""
     found = []
     with suppress(OSError):
         for path in folder.iterdir():
-            if path.suffix.lower() in ORDERED_IN and not path.name.startswith("."):
+            if not path.name.startswith("."):
                 known = path.stat()
-                if path.is_file() and known.st_size <= MOST_BYTES:
+                if path.is_file():
                     found.append((path, known.st_size, known.st_mtime))
     return found
 
