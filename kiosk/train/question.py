@@ -56,10 +56,10 @@ def question(
 ) -> QuizQuestion | None:
     """Return a question with up to three differently worded wrong options, or None if no wrong."""
     others = {(o.text.id, *o.text.values.items()): o for o in wrong if o.text != right.text}
-    taken = dice.sample(list(others.values()), min(MOST_WRONG, len(others)))
-    if not taken:
+    chosen = dice.sample(list(others.values()), min(MOST_WRONG, len(others)))
+    if not chosen:
         return None
-    options = [right, *taken]
+    options = [right, *chosen]
     dice.shuffle(options)
     return QuizQuestion(kind, ask, tuple(options))
 
@@ -98,8 +98,8 @@ def figures_by_hand(subject: Subject, panel: str, number: str) -> tuple[str, str
     """Return the outermost figures of `number` at the operator's left and right hand."""
     plan = subject.plan
     whole = lay_out(bed_of(plan), panel, SIZE, {"number": number}, read_face())
-    seen = as_operator(whole.boxes, plan.collar_toward_operator)
-    letters = next(box.letters for box in seen if box.element == "number")
+    boxes = as_operator(whole.boxes, plan.collar_toward_operator)
+    letters = next(box.letters for box in boxes if box.element == "number")
     ordered = sorted(letters, key=lambda letter: letter.x)
     return ordered[0].character, ordered[-1].character
 
@@ -127,8 +127,8 @@ def what_first(subject: Subject, dice: Random) -> QuizQuestion | None:
     """Ask which of several steps of one garment comes first."""
     passage = dice.choice(subject.plan.passes)
     steps = passage.steps
-    taken = sorted(dice.sample(range(1, len(steps)), min(3, len(steps) - 1)))  # load: too easy
-    first, *others = taken
+    indices = sorted(dice.sample(range(1, len(steps)), min(3, len(steps) - 1)))  # load: too easy
+    first, *others = indices
     why = steps[first].why or say("plan.why.inspect")
     right = QuizOption(step_name(passage, first), True, (why,))
     reason = (say("quiz.why.first"), step_name(passage, first), why)
@@ -141,7 +141,7 @@ def sheet_or_not(subject: Subject, dice: Random) -> QuizQuestion | None:
     """Ask whether the cover sheet goes on for one closing."""
     own = dice.choice(subject.plan.settings)
     closing = dice.choice(own.closings)
-    rules = list(_askers(subject, own, closing))
+    rules = list(_sheet_rules(subject, own, closing))
     why = _why(closing, rules)
     options = {
         on: QuizOption(say(f"quiz.sheet_{word}"), on is closing.cover_sheet, (why,))
@@ -160,7 +160,7 @@ def sheet_or_not(subject: Subject, dice: Random) -> QuizQuestion | None:
     return question("sheet", ask, options[closing.cover_sheet], wrong, dice)
 
 
-def _askers(
+def _sheet_rules(
     subject: Subject, own: PanelSettings, closing: Closing
 ) -> list[tuple[Material, SheetRule]]:
     """Return each heated material with its cover sheet rule in this closing."""
@@ -178,8 +178,8 @@ def _askers(
 
 def _why(closing: Closing, rules: list[tuple[Material, SheetRule]]) -> Message:
     if closing.cover_sheet:
-        asks = tuple(dict.fromkeys(m.title for m, rule in rules if rule is SheetRule.REQUIRED))
-        return say("quiz.why.sheet_on", titles=asks)
+        titles = tuple(dict.fromkeys(m.title for m, rule in rules if rule is SheetRule.REQUIRED))
+        return say("quiz.why.sheet_on", titles=titles)
     forbids = tuple(dict.fromkeys(m.title for m, rule in rules if rule is SheetRule.FORBIDDEN))
     if forbids:
         return say("quiz.why.sheet_forbidden", titles=forbids)
@@ -227,9 +227,9 @@ def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
     """Ask for a cause's sign, a sign's cause, or the remedy; other groups give wrong options."""
     form = dice.choice(list(FORMS))
     given, wanted = FORMS[form]
-    like = set(KINDS[kind][0].split())
+    groups = set(KINDS[kind][0].split())
     why = tuple(_hurt(kind, part) for part in ("cause", "sign", "do") if part not in FORMS[form])
-    others = [each for each in KINDS if like.isdisjoint(KINDS[each][0].split())]
+    others = [each for each in KINDS if groups.isdisjoint(KINDS[each][0].split())]
     wrong = [_hurt(each, wanted) for each in dice.sample(others, MOST_WRONG)]
     if wanted == "do":
         wrong = [_hurt(kind, "wrong"), *wrong[1:]]
@@ -248,7 +248,7 @@ def features_of(subject: Subject) -> frozenset[str]:
     steps = [step for passage in plan.passes for step in passage.steps]
     peels = {step.peel for step in steps if step.peel is not None}
     elements = {piece.element for piece in plan.pieces}
-    has = {
+    features = {
         "always": True,
         "pre_press": any(step.phase is Phase.PRE_PRESS for step in steps),
         "tack": any(step.phase is Phase.TACK for step in steps),
@@ -263,4 +263,4 @@ def features_of(subject: Subject) -> frozenset[str]:
         "toward": "number" in elements and plan.collar_toward_operator,
         "name": "name" in elements,
     }
-    return frozenset(name for name, there in has.items() if there)
+    return frozenset(name for name, present in features.items() if present)

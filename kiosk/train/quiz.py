@@ -95,9 +95,9 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 def _pairs(sheet: SheetLimits) -> Iterator[tuple[SheetLimits, int, int]]:
     """Yield (sheet, low, high): the coolest edge of the sheet's peel bands with each hotter one."""
-    ends = sorted(d for d in sheet.peel if sheet.peel[d] and _is_edge(sheet, d))
-    for low in ends[:1]:
-        yield from ((sheet, low, high) for high in ends if high > low)
+    edges = sorted(d for d in sheet.peel if sheet.peel[d] and _is_edge(sheet, d))
+    for low in edges[:1]:
+        yield from ((sheet, low, high) for high in edges if high > low)
 
 
 def _is_edge(sheet: SheetLimits, degree: int) -> bool:
@@ -114,9 +114,9 @@ def _mistakes(
     final = own.closings[-1]
     lowest = min(span.temperature_low for span in own.usable)
     highest = max(span.temperature_high for span in own.usable)
-    for away in dice.sample(range(3, 31), 4):
-        yield highest + away, final.dwell_seconds
-        yield lowest - away, final.dwell_seconds
+    for degrees in dice.sample(range(3, 31), 4):
+        yield highest + degrees, final.dwell_seconds
+        yield lowest - degrees, final.dwell_seconds
     longest = max(span.dwell_high for span in own.usable)
     shortest = min(span.dwell_low for span in own.usable)
     yield final.temperature, longest + dice.randint(2, 10)
@@ -196,24 +196,24 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
 def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ...]:
     """Return shuffled catalog questions, each kind up to `rounds` times; same seed, same quiz."""
     dice = Random(seed)
-    asked: list[QuizQuestion] = []
+    questions: list[QuizQuestion] = []
     for _ in range(rounds):
         made = [make(subject, dice) for make in MAKERS.values()]
-        asked += [each for each in made if each is not None and each not in asked]
-    dice.shuffle(asked)
-    return tuple(asked)
+        questions += [each for each in made if each is not None and each not in questions]
+    dice.shuffle(questions)
+    return tuple(questions)
 
 
 def kinds_of(subject: Subject) -> tuple[str, ...]:
     """Return every kind of question that can be asked about a job."""
-    has = features_of(subject)
-    return (*MAKERS, *(kind for kind, (_, needs) in KINDS.items() if needs in has))
+    features = features_of(subject)
+    return (*MAKERS, *(kind for kind, (_, needs) in KINDS.items() if needs in features))
 
 
 def ask_one(subject: Subject, kind: str, dice: Random) -> QuizQuestion | None:
     """Return a question of a kind, or None if the job allows none."""
-    made = MAKERS.get(kind)
-    return what_hurts(kind, dice) if made is None else made(subject, dice)
+    maker = MAKERS.get(kind)
+    return what_hurts(kind, dice) if maker is None else maker(subject, dice)
 
 
 def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[QuizQuestion, ...]:
@@ -226,9 +226,9 @@ def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[Quiz
     sheets = [kind for kind in kinds if kind in MAKERS][:FROM_CATALOG]
     kinds = [*sheets, *(kind for kind in kinds if kind not in sheets)]
     made = (ask_one(subject, kind, dice) for kind in kinds)
-    asked = list(islice(filter(None, made), QUIZ_LENGTH))
-    dice.shuffle(asked)
-    return tuple(asked)
+    questions = list(islice(filter(None, made), QUIZ_LENGTH))
+    dice.shuffle(questions)
+    return tuple(questions)
 
 
 BACK_AFTER = 3  # questions before a missed one comes back
@@ -243,34 +243,34 @@ class Quiz:
 
     questions: tuple[QuizQuestion, ...]
     again: Callable[[str], QuizQuestion | None] = lambda kind: None
-    at: int = 0
+    index: int = 0
     chosen: int = -1
     right: int = 0
 
     @property
     def question(self) -> QuizQuestion | None:
         """The current question, or None at the end."""
-        return self.questions[self.at] if self.at < len(self.questions) else None
+        return self.questions[self.index] if self.index < len(self.questions) else None
 
     def choose(self, option: int) -> bool | None:
         """Answer the current question; return whether it was right, or None if not answerable."""
         if self.question is None or self.chosen >= 0:
             return None
         self.chosen = option
-        asked = self.question
-        right = asked.options[option].right
+        current = self.question
+        right = current.options[option].right
         self.right += right
-        if not right and sum(each.kind == asked.kind for each in self.questions) == 1:
-            self._later(self.again(asked.kind))
+        if not right and sum(each.kind == current.kind for each in self.questions) == 1:
+            self._later(self.again(current.kind))
         return right
 
     def _later(self, more: QuizQuestion | None) -> None:
         """Insert a question a few places after the current one, or at the end."""
         if more is not None:
-            at = self.at + 1 + BACK_AFTER
+            at = self.index + 1 + BACK_AFTER
             self.questions = (*self.questions[:at], more, *self.questions[at:])
 
     def go_on(self) -> None:
         """Go to the next question."""
-        self.at += 1
+        self.index += 1
         self.chosen = -1

@@ -114,8 +114,8 @@ def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
     """Return a function that makes the current sheet in any language."""
     desk = hands.station.desk
     session = desk.of(Practice).session
-    if desk.page is PageKind.PRACTISE and session is not None and session.asked is not None:
-        question = session.asked
+    if desk.page is PageKind.PRACTISE and session is not None and session.page is not None:
+        question = session.page
         return lambda desk, words: asked(desk, words, question)
     lies = session.bench() if desk.page is PageKind.PRACTISE and session is not None else None
     if lies is not None:

@@ -123,7 +123,7 @@ def lain(press: str) -> Bench:
 def figures(glass: Glass, bench: Bench, colour: Sequence[int] = YELLOW) -> list[Blob]:
     """Return the figures of the number in a colour, from left to right."""
     drawn = art(glass, bench)
-    films = [drawn.film(each) for each in drawn.lay.pieces if each.piece.cut.element == "number"]
+    films = [drawn.film(each) for each in drawn.lay.pieces if each.piece.piece.element == "number"]
     return blobs(glass.pixels(), colour, [around(films)])
 
 

@@ -27,7 +27,7 @@ from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice.bench import SETTING, Bench, BenchJob, LaidPiece, WorkPosition, bench_at
 from kiosk.train.practice.looks import SlipKind
 from kiosk.train.practice.slip_choice import possible_slips
-from kiosk.train.practice.slips import PlantedSlip, changed
+from kiosk.train.practice.slips import PlantedSlip, with_slip
 from kiosk.words import Words
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
@@ -67,7 +67,7 @@ def page(
 
 
 def sheet(bench: Bench, touched: list[str], marked: str = "") -> Sheet:
-    title = ES("practice.bench", number=bench.ticket.number, size=bench.ticket.size)
+    title = ES("practice.bench", number=bench.card.number, size=bench.card.size)
     go_on = ES("practice.bench.go_on")
     return Sheet(
         title,
@@ -181,15 +181,15 @@ def test_the_words_on_the_page_do_not_reveal_a_slip(bench: Glass) -> None:
     for spot in spots(own):
         right = page(bench, bench_at(own, spot, 50.0), (1280, 800, 10.1), [])
         for put in possible_slips(own, 0, Random(3)):
-            if put.index in spot.steps and put.slip not in (
+            if put.index in spot.steps and put.kind not in (
                 SlipKind.CARD,
                 SlipKind.PLATEN,
                 SlipKind.LAST_SETTING,
                 SlipKind.PEEL,
             ):
-                wrong = changed(bench_at(own, spot, 50.0), put)
+                wrong = with_slip(bench_at(own, spot, 50.0), put)
                 shown = page(bench, wrong, (1280, 800, 10.1), [])
-                assert texts(shown) == texts(right), put.slip
+                assert texts(shown) == texts(right), put.kind
 
 
 def test_every_slip_is_visible_on_the_smallest_screen(bench: Glass) -> None:
@@ -199,13 +199,13 @@ def test_every_slip_is_visible_on_the_smallest_screen(bench: Glass) -> None:
         own = wanted(recipe)
         for seed in range(6):
             for put in possible_slips(own, 0, Random(seed)):
-                found.setdefault(put.slip, (own, put))
+                found.setdefault(put.kind, (own, put))
     assert found.keys() == set(SlipKind)
     apart = {}
     for slip, (own, put) in found.items():
         spot = next(each for each in spots(own) if put.index in each.steps)
         right = bench_at(own, spot, 50.0)
-        one, other = (taken(bench, each) for each in (right, changed(right, put)))
+        one, other = (taken(bench, each) for each in (right, with_slip(right, put)))
         apart[slip] = differing(one, other)
     assert {slip: count for slip, count in apart.items() if count < 60} == {}
 
@@ -228,9 +228,11 @@ def differing(one: bytes, other: bytes) -> int:
 def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
     own = wanted(number="6")
     spot = spots(own)[2]
-    (six,) = [p for p in bench_at(own, spot).pieces if p.cut.element == "number"]
-    put = next(p for p in possible_slips(own, 0, Random(1)) if p.slip is SlipKind.SIX_NINE)
-    (turned,) = [p for p in changed(bench_at(own, spot), put).pieces if p.cut.element == "number"]
+    (six,) = [p for p in bench_at(own, spot).pieces if p.piece.element == "number"]
+    put = next(p for p in possible_slips(own, 0, Random(1)) if p.kind is SlipKind.SIX_NINE)
+    (turned,) = [
+        p for p in with_slip(bench_at(own, spot), put).pieces if p.piece.element == "number"
+    ]
     assert isinstance(turned, LaidPiece)
     assert (six.text, six.turned, six.foot) == ("6", False, True)
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)

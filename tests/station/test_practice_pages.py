@@ -84,7 +84,7 @@ class Trainee:
             self.one_move()
 
     def one_move(self) -> None:
-        asked = self.session.asked
+        asked = self.session.page
         if asked is not None:
             self.person.choose(self.person.station.words.say(asked.choices[asked.right]))
         elif self.session.spot is not None:
@@ -105,7 +105,7 @@ class Trainee:
         """Touch what is wrong; otherwise go on once the hands and the peel are done."""
         spot = self.session.spot
         assert spot is not None
-        wrong = self.session.run.here(spot)
+        wrong = self.session.run.slips_at(spot)
         if wrong:
             page = self.person.station.sheet
             assert page is not None
@@ -140,7 +140,7 @@ class Trainee:
             self.person.stage.pass_time(0.5)
         else:
             self.person.stage.pass_time(self.reading)
-            if self.session.asked is None:  # a page may have come up meanwhile
+            if self.session.page is None:  # a page may have come up meanwhile
                 self.person.press()
 
     def read_off(self, value: str) -> None:
@@ -317,7 +317,7 @@ def test_a_restart_mid_garment_gives_no_second_look_at_its_bench(
     """Otherwise the tablet could be turned off to find the same slips again."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")
-    while not trainee.session.run.put:
+    while not trainee.session.run.slips:
         trainee.garment()
         trainee.choose("Once more")
     before = len(of_practice(trainee, GarmentPractised))

@@ -83,13 +83,13 @@ class Honest(Learner):
 
     def _shown(self, session: Session) -> object:
         spot = session.spot
-        if session.asked is not None or spot is None:
+        if session.page is not None or spot is None:
             view = session.view()
-            return session.asked, view.move.id, view.kind
-        return spot, len(session.run.here(spot))
+            return session.page, view.move.id, view.kind
+        return spot, len(session.run.slips_at(spot))
 
     def _takes(self, session: Session) -> float:
-        asked, think = session.asked, self.dice.uniform(*THINKS)
+        asked, think = session.page, self.dice.uniform(*THINKS)
         if asked is not None:
             told = (asked.title, *asked.lines, *asked.choices)
             return reads(told) + TOUCH + (think if len(asked.choices) > 1 else 0.0)

@@ -18,15 +18,15 @@ from kiosk.run.show.parts import SlabKind
 from kiosk.run.state.model import ConfirmMode, Garment
 from kiosk.train.practice.bench import AROUND, SETTING, Bench, BenchJob, WorkPosition, bench_at
 from kiosk.train.practice.looks import SlipKind
-from kiosk.train.practice.slip_choice import EACH, HAVE, planted, possible_slips
+from kiosk.train.practice.slip_choice import EACH, HAVE, choose_slips, possible_slips
 from kiosk.train.practice.slips import (
     PASSING,
     BenchRun,
     PlantedSlip,
     TouchOutcome,
-    changed,
     consequence_of,
-    finished,
+    finished_bench,
+    with_slip,
 )
 from kiosk.words import Words
 
@@ -84,7 +84,7 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
             panel = DrawnPanel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))
             stack = open_stack(panel, spot.first, spot.last, sheet)
             stay = [slab for slab in stack if "off" not in slab.label.id]
-            carried = {p.cut.layer for p in bench.pieces if p.carrier}
+            carried = {p.piece.layer for p in bench.pieces if p.carrier}
             assert bool(carried) == any(slab.slab is SlabKind.CARRIER for slab in stay)
             films = {slab.colour for slab in stay if slab.slab is SlabKind.FILM}
             assert {piece.colour for piece in bench.pieces} == films
@@ -95,11 +95,11 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
 def test_a_number_is_separate_figures_and_a_name_is_one_piece() -> None:
     own = wanted(number="168")
     laid = bench_at(own, spots(own)[1])
-    things = Counter(piece.cut.thing for piece in laid.pieces)
+    things = Counter(piece.piece.thing for piece in laid.pieces)
     assert things == {"name": 1, "number.0": 1, "number.1": 1, "number.2": 1}
-    assert [p.text for p in laid.pieces if p.cut.element == "number"] == ["1", "6", "8"]
+    assert [p.text for p in laid.pieces if p.piece.element == "number"] == ["1", "6", "8"]
     top = bench_at(own, spots(own)[2])
-    assert [p.cut.layer for p in top.pieces] == [1] * 4 + [2] * 4
+    assert [p.piece.layer for p in top.pieces] == [1] * 4 + [2] * 4
 
 
 def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
@@ -108,7 +108,7 @@ def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
     load, laid, top, cover, last = (bench_at(own, spot) for spot in spots(own))
     assert not any(piece.foot for piece in (*load.pieces, *cover.pieces, *last.pieces))
     assert [p.text for p in laid.pieces if p.foot] == ["6", "9"]
-    assert {p.cut.layer for p in top.pieces if p.foot} == {2}
+    assert {p.piece.layer for p in top.pieces if p.foot} == {2}
     assert not any(p.foot for p in bench_at(wanted(number="18"), spots(own)[1]).pieces)
 
 
@@ -117,12 +117,12 @@ def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
     for own, put in every_put():
         spot = spot_of(own, put)
         right = bench_at(own, spot, 50.0)
-        wrong = changed(right, put)
+        wrong = with_slip(right, put)
         assert wrong != right, put
         finds = [thing for thing in wrong.things() if put.found_by(thing)]
         assert finds, put
         assert len(finds) < len(wrong.things()), put
-        kinds.add(put.slip)
+        kinds.add(put.kind)
     assert kinds == set(SlipKind)
 
 
@@ -135,9 +135,9 @@ def test_every_slips_consequences_are_four_sentences_in_both_languages() -> None
             assert len(set(said)) == 4, came.word
             assert not any("{" in each or not each for each in said), said
         seen.add(came.word)
-        if isinstance(came.shown, Bench):
-            assert came.shown.worn
-            assert not any(p.carrier or p.liner or p.lifted for p in came.shown.pieces)
+        if isinstance(came.drawing, Bench):
+            assert came.drawing.worn
+            assert not any(p.carrier or p.liner or p.lifted for p in came.drawing.pieces)
     assert seen >= {"hot", "cold", "early", "late", "sheet_on", "no_sheet", "turned", "liner"}
 
 
@@ -145,13 +145,17 @@ def test_a_layer_pressed_on_a_liner_or_carrier_is_missing_from_the_garment() -> 
     own = wanted()
     for seed in range(20):
         for put in possible_slips(own, 0, Random(seed)):
-            if put.slip in (SlipKind.LINER, SlipKind.CARRIER) and put.cut is not None:
-                left = [p.cut for p in finished(own, put).pieces if p.cut[:2] == put.cut[:2]]
+            if put.kind in (SlipKind.LINER, SlipKind.CARRIER) and put.piece is not None:
+                left = [
+                    p.piece for p in finished_bench(own, put).pieces if p.piece[:2] == put.piece[:2]
+                ]
                 held = (
-                    1 if put.slip is SlipKind.CARRIER and put.cut.layer == 1 else put.cut.layer - 1
+                    1
+                    if put.kind is SlipKind.CARRIER and put.piece.layer == 1
+                    else put.piece.layer - 1
                 )
                 assert len(left) == (
-                    2 if put.slip is SlipKind.CARRIER and put.cut.layer == 2 else held
+                    2 if put.kind is SlipKind.CARRIER and put.piece.layer == 2 else held
                 )
 
 
@@ -160,7 +164,7 @@ def put_of(own: BenchJob, slip: SlipKind) -> PlantedSlip:
         put
         for seed in range(20)
         for put in possible_slips(own, 0, Random(seed))
-        if put.slip is slip
+        if put.kind is slip
     )
     return next(found)
 
@@ -193,8 +197,8 @@ def test_a_false_alarm_counts_once_per_place_and_a_missing_thing_never() -> None
 
 @pytest.mark.parametrize("slip", SlipKind)
 def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: SlipKind) -> None:
-    own = next(own for own, put in every_put() if put.slip is slip)
-    put = next(p for o, p in every_put() if p.slip is slip and o == own)
+    own = next(own for own, put in every_put() if put.kind is slip)
+    put = next(p for o, p in every_put() if p.kind is slip and o == own)
     run, spot = BenchRun(own, [put]), spot_of(own, put)
     assert run.go_on(spot) == (put,)
     assert run.go_on(spot) == ()
@@ -214,13 +218,13 @@ def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: Sl
     put = put_of(own, slip)
     run = BenchRun(own, [put])
     for lay in spots(own)[1:]:
-        for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
+        for thing in {piece.piece.thing for piece in run.bench(lay).pieces}:
             assert run.touch(lay, thing) == (TouchOutcome.RIGHT, None)
     told = run.false_alarms
     assert told > 3  # nothing was wrong yet
     run.go_on(spot_of(own, put))
     for lay in spots(own)[1:]:
-        for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
+        for thing in {piece.piece.thing for piece in run.bench(lay).pieces}:
             assert run.touch(lay, thing) == (TouchOutcome.KNOWN, None)
         run.touch(lay, "display")
     assert run.false_alarms == told + len(spots(own)[1:])
@@ -229,25 +233,27 @@ def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: Sl
 def test_most_garments_have_no_slip_and_missed_kinds_return() -> None:
     own = wanted()
     none = (frozenset[str](), frozenset[str]())
-    made = [planted(own, none, nth, "TR") for nth in range(10 * EACH)]
+    made = [choose_slips(own, none, nth, "TR") for nth in range(10 * EACH)]
     for row in range(10):
         assert sum(map(bool, made[row * EACH : (row + 1) * EACH])) == HAVE < EACH / 2
     assert Counter(map(len, made)).keys() == {0, 1, 2, 3}
-    steps = {(put.index, put.slip) for each in made for put in each}
+    steps = {(put.index, put.kind) for each in made for put in each}
     assert len({index for index, _ in steps}) > 4
     missed = (frozenset({"collar"}), frozenset({"collar"}))
-    again = [planted(own, missed, nth, "TR") for nth in range(10 * EACH)]
-    assert sum(any(p.slip is SlipKind.COLLAR for p in each) for each in again) >= 10
-    assert [planted(own, none, nth, "TR") for nth in range(10 * EACH)] == made
+    again = [choose_slips(own, missed, nth, "TR") for nth in range(10 * EACH)]
+    assert sum(any(p.kind is SlipKind.COLLAR for p in each) for each in again) >= 10
+    assert [choose_slips(own, none, nth, "TR") for nth in range(10 * EACH)] == made
 
 
 def test_slips_of_one_garment_differ_in_kind_and_place() -> None:
     own = wanted("layered-number", "69")
     for nth in range(200):
-        both = planted(own, (frozenset(), frozenset()), nth, "TR")
+        both = choose_slips(own, (frozenset(), frozenset()), nth, "TR")
         for one, other in combinations(both, 2):
-            assert one.slip is not other.slip
-            assert one.cut is None or other.cut is None or one.cut.element != other.cut.element
+            assert one.kind is not other.kind
+            assert (
+                one.piece is None or other.piece is None or one.piece.element != other.piece.element
+            )
 
 
 def test_the_clock_is_on_the_bench_only_while_waiting_for_a_peel() -> None:
@@ -256,5 +262,5 @@ def test_the_clock_is_on_the_bench_only_while_waiting_for_a_peel() -> None:
         bench = bench_at(own, spot, 50.0)
         peels = any(own.plan.passes[0].steps[n].phase is Phase.PEEL for n in spot.steps)
         assert ("clock" in bench.things()) is peels
-        assert (bench.ticket.window is not None) is peels
+        assert (bench.card.window is not None) is peels
         assert all(each in AROUND or each.startswith(("name", "number")) for each in bench.things())

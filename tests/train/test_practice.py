@@ -80,15 +80,15 @@ def test_help_returns_at_once_for_a_failed_step() -> None:
     for _ in range(3):
         learner.practise()
     session = learner.begin()
-    while session.asked is None or session.asked.title.id != "practice.what_next":
+    while session.page is None or session.page.title.id != "practice.what_next":
         learner.clock += 0.5
         session.tick(learner.now)
         learner.act(session)
-    asked = session.asked
+    asked = session.page
     before = [session.level]
     session.answer((asked.right + 1) % len(asked.choices))
-    assert session.asked.title.id == "practice.not_so"
-    assert WORDS.say(session.asked.lines[-1]) == "Help comes back for this step."
+    assert session.page.title.id == "practice.not_so"
+    assert WORDS.say(session.page.lines[-1]) == "Help comes back for this step."
     session.answer(0)
     assert [*before, session.level] == [HelpLevel.RECALL, HelpLevel.GUIDED]
 
@@ -105,7 +105,7 @@ def test_alone_there_is_no_help_and_most_garments_have_no_slip() -> None:
         assert {a.title.id for a in learner.asked} <= {"practice.why"}
         made = learner.record[-1]
         assert isinstance(made, GarmentPractised)
-        assert (made.own, made.clean, session.helped.clean) == (True, True, True)
+        assert (made.own, made.clean, session.help.clean) == (True, True, True)
         assert made.false_alarms == 0
     assert 0.3 <= sum(count > 0 for count in put) / len(put) < 0.5
     assert set(put) == {0, 1, 2, 3}
@@ -140,9 +140,7 @@ def test_while_setting_the_press_its_display_is_shown_at_every_level(
     session = learner.begin()
     assert session.press.kind(session.now) is ScreenKind.SETTING
     bench = session.bench()
-    shown = (
-        None if session.asked is None or session.asked.look is None else session.asked.look.shown
-    )
+    shown = None if session.page is None or session.page.look is None else session.page.look.drawing
     assert shown is not None or (bench is not None and bench.degrees > 0)
 
 
@@ -179,14 +177,14 @@ def test_with_help_a_missed_slip_is_shown_at_once_with_its_cost() -> None:
     while not session.ended:
         learner.clock += 0.5
         session.tick(learner.now)
-        asked = session.asked
+        asked = session.page
         learner.act(session)
         if asked is None or asked.look is None or asked.look.slip is None:
             continue
-        after = session.asked
+        after = session.page
         assert after is not None
         assert after.put_right
-        came = asked.look.came
+        came = asked.look.outcome
         assert came is not None
         assert [after.title, after.lines[1]] == [came.say("looks"), came.say("costs")]
         told += 1
@@ -219,7 +217,7 @@ def test_every_procedure_can_be_practised_to_the_end(recipe: str, fabric: str) -
     for _ in range(6):
         learner.practise()
     assert set(levels(learner).values()) == {HelpLevel.OWN}
-    assert learner.practise(alone=True).helped.clean
+    assert learner.practise(alone=True).help.clean
 
 
 def test_peeling_too_soon_brings_back_help_for_the_peel() -> None:

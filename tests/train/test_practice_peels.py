@@ -21,10 +21,10 @@ class Slow(Learner):
     waits = 0.0
 
     def act(self, session: Session) -> None:
-        at, job = session.press.at_hand(session.now), session.press.state.job
+        at, job = session.press.current_work(session.now), session.press.state.job
         racked = at is None and job is not None and bool(job.rack)
         peels = racked or (at is not None and at.passage.steps[at.move.first].phase is Phase.PEEL)
-        due = session.press.waits_until(session.now) is None and session.asked is None
+        due = session.press.waits_until(session.now) is None and session.page is None
         hands = due and session.press.kind(session.now) is ScreenKind.HANDS
         if peels and hands and self.waits > 0 and session.level > HelpLevel.WATCH:
             self.waits -= STEP
@@ -45,9 +45,9 @@ def test_peeling_hot_film_long_after_it_was_due_shows_the_consequence(
         learner.practise()
     learner.waits, learner.asked = 60.0 if late else 0.0, []
     session = learner.practise(alone=level is HelpLevel.OWN)
-    told = [each.came.word for each in learner.asked if each.came is not None]
+    told = [each.outcome.word for each in learner.asked if each.outcome is not None]
     assert told == (["late"] if late else [])
-    assert session.helped.clean is not late
+    assert session.help.clean is not late
 
 
 def test_a_warm_peel_can_be_late_and_a_cold_one_cannot() -> None:
@@ -56,7 +56,7 @@ def test_a_warm_peel_can_be_late_and_a_cold_one_cannot() -> None:
         learner = Slow(planned(recipe, "brushed-sweat" if recipe == "plush-pair" else "deck-knit"))
         learner.waits = 1200.0
         session = learner.practise(alone=True)
-        told[recipe] = session.helped.clean
+        told[recipe] = session.help.clean
     assert told == {"plush-pair": True, "elastic-pair": False}
 
 
@@ -77,14 +77,14 @@ def test_peeling_before_it_is_due_is_refused_with_the_consequence() -> None:
         learner.clock += STEP
         session.tick(learner.now)
         learner.act(session)
-    assert not session.helped.clean
+    assert not session.help.clean
 
 
 def test_the_practice_clock_stops_during_a_question() -> None:
     """Work never asks questions: a peel is not late because a question was read."""
     learner = Learner(layered())
     session = learner.begin(alone=True)
-    while session.asked is None:
+    while session.page is None:
         learner.clock += STEP
         session.tick(learner.now)
         learner.act(session)
@@ -92,8 +92,8 @@ def test_the_practice_clock_stops_during_a_question() -> None:
     learner.clock += 30.0
     session.tick(learner.now)
     assert session.now.clock == before
-    while session.asked is not None:
-        session.answer(session.asked.right)
+    while session.page is not None:
+        session.answer(session.page.right)
     learner.clock += STEP
     session.tick(learner.now)
     assert session.now.clock > before

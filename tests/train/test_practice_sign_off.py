@@ -28,11 +28,11 @@ from kiosk.train.practice.levels import PractisedGarment, Trainee
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import (
     criteria,
+    criteria_met,
     curve,
     is_ready,
     missed_slips,
-    shown_of,
-    timed,
+    timed_garments,
     with_help,
 )
 from kiosk.words import Words
@@ -157,10 +157,10 @@ def test_leaving_a_garment_does_not_erase_its_false_alarms() -> None:
 def test_leaving_before_anything_is_revealed_repeats_the_same_garment() -> None:
     learner = Learner(layered())
     session = learner.begin(alone=True)
-    put = list(session.run.put)
+    put = list(session.run.slips)
     assert not session.leave()
     assert learner.trainee.garments == ()
-    assert learner.begin(alone=True).run.put == put
+    assert learner.begin(alone=True).run.slips == put
 
 
 def test_the_second_day_needs_twelve_hours_and_another_date() -> None:
@@ -189,8 +189,8 @@ def test_the_criteria_say_what_is_still_to_do() -> None:
     said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
     assert said[0] == "done: steps with their reason, without help: 11"
     assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
-    assert shown_of(learner.trainee, FAMILY, RULE) == (1, 6)
-    assert shown_of(Trainee(), FAMILY, RULE) == (0, 6)
+    assert criteria_met(learner.trainee, FAMILY, RULE) == (1, 6)
+    assert criteria_met(Trainee(), FAMILY, RULE) == (0, 6)
     (steps, *_) = criteria(Trainee(), FAMILY, RULE)  # none counted yet
     assert WORDS.say(steps.line) == "to do: each step with its reason, then without help"
     assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
@@ -215,7 +215,7 @@ def test_times_are_shown_with_the_fitted_curve() -> None:
     """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
     made = tuple(PractisedGarment((FAMILY,), seconds, own=True, clean=True) for seconds in units)
-    found = timed(Trainee(garments=made), FAMILY)
+    found = timed_garments(Trainee(garments=made), FAMILY)
     assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
     told = WORDS.say(curve(Trainee(garments=made), FAMILY))
     assert "80 % of the time before: about 41 s at garment 16" in told
@@ -227,7 +227,7 @@ def test_garments_made_with_help_do_not_change_the_curve() -> None:
     own = [PractisedGarment((FAMILY,), seconds, own=True, clean=True) for seconds in units]
     helped = [PractisedGarment((FAMILY,), s, own=False, clean=True) for s in (400.0, 5.0, 90.0)]
     mixed = Trainee(garments=(*helped[:2], *own[:3], helped[2], *own[3:]))
-    assert timed(mixed, FAMILY) == timed(Trainee(garments=tuple(own)), FAMILY)
+    assert timed_garments(mixed, FAMILY) == timed_garments(Trainee(garments=tuple(own)), FAMILY)
     assert curve(mixed, FAMILY) == curve(Trainee(garments=tuple(own)), FAMILY)
     assert with_help(mixed, FAMILY) == 3
     alone = WORDS.say(curve(Trainee(garments=tuple(helped)), FAMILY))

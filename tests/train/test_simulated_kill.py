@@ -24,11 +24,11 @@ sys.path.insert(0, {str(SAMPLES)!r})
 from log_samples import garments, plan
 from kiosk.log.record import Recorder
 from kiosk.log.store import Store
-from kiosk.train.made_up_operator import Order, simulate
+from kiosk.train.made_up_operator import SimulatedOrder, simulate
 
 def operate(path, seed, count):
     recorder = Recorder(Store.open(Path(path), simulated=True))
-    order = Order("ferry-order", plan(), "hash", garments(30))
+    order = SimulatedOrder("ferry-order", plan(), "hash", garments(30))
     simulate(recorder, order, seed, count, acks=lambda seq: print(seq, flush=True))
     recorder.close()
 """

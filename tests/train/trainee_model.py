@@ -96,8 +96,8 @@ class Learner:
     def act(self, session: Session) -> None:
         if session.ended:
             return
-        if session.asked is not None:
-            self.answer(session, session.asked)
+        if session.page is not None:
+            self.answer(session, session.page)
             return
         if session.level == 0:  # it plays by itself
             return
@@ -127,7 +127,7 @@ class Learner:
             self.tried.append(spot)
             for thing in self.taps(bench):
                 session.touch(thing)
-        for put in session.run.here(spot):
+        for put in session.run.slips_at(spot):
             if (put, session) not in self.looked:
                 self.looked.append((put, session))
                 if self.sees(put):

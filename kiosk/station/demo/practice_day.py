@@ -185,9 +185,9 @@ class PracticeDay:
         """Practise to the end of the garment; return how many slips were missed, at most `miss`."""
         missed = 0
         while self.page is PageKind.PRACTISE:
-            asked = self.session.asked
+            asked = self.session.page
             if asked is not None and self.hands.station.sheet is not None:
-                self.shot("practice-came" if asked.came is not None else "practice-why")
+                self.shot("practice-came" if asked.outcome is not None else "practice-why")
                 self.answer()
             elif self.session.spot is not None:
                 missed += self.at_bench(see=missed >= miss)
@@ -197,14 +197,14 @@ class PracticeDay:
 
     def answer(self) -> None:
         """Touch the right answer."""
-        asked = self.session.asked
+        asked = self.session.page
         if asked is not None:
             self.hands.touch(self.hands.station.words.say(asked.choices[asked.right]))
 
     def at_bench(self, see: bool) -> bool:
         """Look at the bench, touch what is wrong or miss it; return whether a slip was missed."""
         hands, spot = self.hands, self.session.spot
-        wrong = () if spot is None else self.session.run.here(spot)
+        wrong = () if spot is None else self.session.run.slips_at(spot)
         page = hands.station.sheet
         if page is None or page.bench is None:
             hands.stage.pass_time(0.1)
@@ -243,7 +243,7 @@ class PracticeDay:
         else:
             self.shot("practice-own")
             hands.stage.pass_time(self.works())
-            if self.session.asked is None:  # a page may have come up meanwhile
+            if self.session.page is None:  # a page may have come up meanwhile
                 hands.bar(0.0)
 
     def works(self) -> float:

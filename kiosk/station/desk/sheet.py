@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # for pictures; not needed at a start
     from kiosk.plan.heat import HeatCurve
     from kiosk.plan.procedure import GarmentProof
     from kiosk.report.content import ControlChart
-    from kiosk.train.practice import Bench, Shown
+    from kiosk.train.practice import Bench, LookDrawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +194,7 @@ class Sheet:
     right: Button | None = None
     picture: Picture | None = None
     practice: bool = False
-    shown: Shown | None = None
+    shown: LookDrawing | None = None
     cautions: tuple[Caution, ...] = ()
     status: str = ""
     headline: str = ""
@@ -206,7 +206,7 @@ class Sheet:
         """Return whether both show a bench, with the same things on it."""
         if self.bench is None or other.bench is None:
             return False
-        return self.bench.bench.still() == other.bench.bench.still()
+        return self.bench.bench.without_time() == other.bench.bench.without_time()
 
     def look(self) -> tuple[object, ...]:
         """Return what is visible of the page: two pages with equal looks are drawn once."""
@@ -218,7 +218,7 @@ class Sheet:
         still = (
             None
             if self.bench is None
-            else replace(self.bench, clock="", bench=self.bench.bench.still())
+            else replace(self.bench, clock="", bench=self.bench.bench.without_time())
         )
         return (
             *looks,

@@ -115,8 +115,8 @@ class PracticeScreen(ApartScreen):
         if session is None or session.ended:
             self._desk.go(PageKind.PRACTICE_ENDED)
             return None
-        if session.asked is not None and session.press.state.heat is None:
-            return asked(self._desk, self.words, session.asked)
+        if session.page is not None and session.press.state.heat is None:
+            return asked(self._desk, self.words, session.page)
         lies = session.bench()
         return partial(self._show, session) if lies is None else bench(self._desk, self.words, lies)
 

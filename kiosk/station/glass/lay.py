@@ -185,8 +185,8 @@ def bench_lay(bench: Bench) -> BenchLay:
     """Return how everything on a bench lies; a finished garment is shown as a reader sees it."""
     face, turn = read_face(), bench.toward != bench.laid_toward
     toward = turn if bench.worn else bench.laid_toward  # a reader sees the collar at the top
-    whole = place.lay_out(bench.bed, bench.ticket.panel, bench.ticket.size, dict(bench.texts), face)
-    part, own = bench.part, bench.ticket.size
+    whole = place.lay_out(bench.bed, bench.card.panel, bench.card.size, dict(bench.texts), face)
+    part, own = bench.part, bench.card.size
     seam = whole.seam_ruler if part is None else place.seam_ruler(part, own)
     high = bench.bed.height
     sign = 1.0 if toward else -1.0
@@ -203,7 +203,7 @@ def bench_lay(bench: Bench) -> BenchLay:
         laid = [(-x, middle - y) for x, y in laid] if turn else laid
         return tuple((x + shift, y) for x, y in laid)
 
-    half, films = bench.bed.width / 2, dict(bench.ticket.films)
+    half, films = bench.bed.width / 2, dict(bench.card.films)
     before, behind = (BEFORE, BEHIND) if toward else (BEHIND, BEFORE)
     boxes = place.as_operator(whole.boxes, toward)
     return BenchLay(
@@ -215,28 +215,28 @@ def bench_lay(bench: Bench) -> BenchLay:
         at(outline),
         at(collar),
         tuple(at(each) for each in stitches),
-        tuple(_piece(p, boxes, len(films[p.cut.element])) for p in bench.pieces),
+        tuple(_piece(p, boxes, len(films[p.piece.element])) for p in bench.pieces),
         sign,
     )
 
 
 def _around(bench: Bench, high: float, collar: float) -> tuple[float, float, float, float]:
     """Return what is drawn of a finished garment: its full width, and down past the platen."""
-    half = place.HALF_WIDTHS[place.class_of(bench.ticket.size)] + 6.5
+    half = place.HALF_WIDTHS[place.class_of(bench.card.size)] + 6.5
     return (-half, collar - high - 1.0, 2 * half, high + 3.0)
 
 
 def _piece(piece: LaidPiece, boxes: Sequence[Placed], layers: int) -> PieceLay:
-    box = next(each for each in boxes if each.element == piece.cut.element)
-    nth = piece.cut.nth
+    box = next(each for each in boxes if each.element == piece.piece.element)
+    nth = piece.piece.nth
     letters = box.letters if nth < 0 else box.letters[nth : nth + 1]
-    own, one = (box.growth_of(layer, layers) for layer in (piece.cut.layer, layers - 1))
+    own, one = (box.growth_of(layer, layers) for layer in (piece.piece.layer, layers - 1))
     return PieceLay(piece, letters, box.turned, own, one)
 
 
 def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
     """Return outline, collar band and side seams as worn: x to the right, y down from the seam."""
-    panel, own = bench.ticket.panel, place.class_of(bench.ticket.size)
+    panel, own = bench.card.panel, place.class_of(bench.card.size)
     long = LENGTHS[own] if panel in NECK_PANELS else bench.bed.height - 2.0
     right = [*place.right_side(panel, own, 99.0, long)]
     neck = tuple(right[:-2]) if panel in NECK_PANELS else ()

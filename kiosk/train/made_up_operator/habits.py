@@ -151,8 +151,8 @@ def ask_supervisor(chance: Chance, job: JobRun) -> TimedCommand:
 def _decision(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if not ticket.used_up:
         return c.RuleOnTicket(ticket.id, TicketStage.WAITING, SUPERVISOR, "other")
-    again = ticket.stage is TicketStage.REWORK and chance.happens(0.5)
-    if again and why_not_again(job, ticket) is None:
+    repress = ticket.stage is TicketStage.REWORK and chance.happens(0.5)
+    if repress and why_not_again(job, ticket) is None:
         return c.AllowRepress(ticket.id, SUPERVISOR, "relaid")
     stage = TicketStage.SCRAP if chance.happens(0.2) else TicketStage.ACCEPTED
     return c.RuleOnTicket(ticket.id, stage, SUPERVISOR, "looked_over")
@@ -170,10 +170,10 @@ SPREADS = 3.0  # degrees a reading may be off
 
 def check_press(chance: Chance, job: JobRun) -> TimedCommand:
     """Return a press check: readings near the setting, and now and then a strip that slips."""
-    at = required_setting(job) or 0
-    readings = tuple(at + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
-    held = tuple(not chance.happens(SHARE_SLIPS) for _ in range(PULLS))
-    return TimedCommand(chance.between(60.0, 180.0), cs.VerifyPress(readings, held))
+    setting = required_setting(job) or 0
+    readings = tuple(setting + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
+    strips_held = tuple(not chance.happens(SHARE_SLIPS) for _ in range(PULLS))
+    return TimedCommand(chance.between(60.0, 180.0), cs.VerifyPress(readings, strips_held))
 
 
 def judge_lot(chance: Chance, job: JobRun) -> TimedCommand:
@@ -186,5 +186,5 @@ def judge_lot(chance: Chance, job: JobRun) -> TimedCommand:
         return ask_supervisor(chance, job)
     faults = ("lifted_edge",) if chance.happens(SHARE_FAULTY) else ()
     across, along = (round(chance.between(-0.1, 0.1), 2) for _ in range(2))
-    judged = cs.JudgeFirst(ticket.id, not faults, "", True, across, along, faults)
-    return TimedCommand(chance.between(60.0, 240.0), judged)
+    judgement = cs.JudgeFirst(ticket.id, not faults, "", True, across, along, faults)
+    return TimedCommand(chance.between(60.0, 240.0), judgement)

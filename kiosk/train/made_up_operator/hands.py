@@ -69,14 +69,14 @@ class SimulatedHands:
             facts.ScreenKind.LOT: lambda state, now: (
                 judge_lot(chance, state.job) if state.job else WAIT
             ),
-            facts.ScreenKind.DONE: self._see_to_the_rest,
+            facts.ScreenKind.DONE: self._rule_on_aside,
         }
 
     def next(self, state: State, now: Now) -> TimedCommand:
         """Return the next act for the station's state at `now`."""
         return self._acts[facts.kind_of(state, now)](state, now)
 
-    def _takes(self, span: HandTime) -> float:
+    def _seconds_for(self, span: HandTime) -> float:
         """Return the seconds that this operator takes this time."""
         pace = self._pace + self._chance.between(-UNEVEN, UNEVEN)
         return span.at(min(1.0, max(0.0, pace)))
@@ -88,28 +88,28 @@ class SimulatedHands:
         )
 
     def _say_open(self, state: State, now: Now) -> TimedCommand:
-        return forward(state, now, self._takes(OPENING))
+        return forward(state, now, self._seconds_for(OPENING))
 
     def _set_press(self, state: State, now: Now) -> TimedCommand:
         job = state.job
-        asked = None if job is None else facts.required_setting(job)
-        if job is None or asked is None:
+        required = None if job is None else facts.required_setting(job)
+        if job is None or required is None:
             return WAIT
         wrong = 10 if self._chance.happens(self._habits.wrong_read) else 0
         first = job.setting is None and not job.plan.settings[0].setting_change
         return TimedCommand(
-            self._takes(READING if first else SETTLING), c.ReadSetting(asked + wrong)
+            self._seconds_for(READING if first else SETTLING), c.ReadSetting(required + wrong)
         )
 
     def _read(self, state: State, now: Now) -> TimedCommand:
         question = None if state.job is None else facts.question_at_hand(state.job)
         if question is None or question.ask is QuestionKind.SETTING:
             return WAIT
-        slips = question.choices and self._chance.happens(self._habits.wrong_read)
-        value = self._chance.pick(question.choices) if slips else question.right
-        return TimedCommand(self._takes(READING), c.AnswerQuestion(value))
+        misread = question.choices and self._chance.happens(self._habits.wrong_read)
+        value = self._chance.pick(question.choices) if misread else question.right
+        return TimedCommand(self._seconds_for(READING), c.AnswerQuestion(value))
 
-    def _see_to_the_rest(self, state: State, now: Now) -> TimedCommand:
+    def _rule_on_aside(self, state: State, now: Now) -> TimedCommand:
         job = state.job
         return WAIT if job is None or not job.aside else ask_supervisor(self._chance, job)
 
@@ -136,11 +136,13 @@ class SimulatedHands:
         return None
 
     def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> TimedCommand:
-        every = enumerate(facts.pass_of(job, ticket).steps)
-        steps = [s for n, s in every if n >= ticket.step and n not in ticket.without]
+        numbered = enumerate(facts.pass_of(job, ticket).steps)
+        steps = [s for n, s in numbered if n >= ticket.step and n not in ticket.without]
         hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
         seconds = (
-            self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._rack_work_left
+            self._seconds_before(job, ticket, now)
+            + self._seconds_for_steps(steps[:hot])
+            + self._rack_work_left
         )
         seconds = max(seconds, LEAST_SECONDS)
         if hot is not None and self._chance.happens(self._habits.too_quick):
@@ -151,31 +153,31 @@ class SimulatedHands:
             return result(self._chance, self._habits, state, ticket, now, seconds)
         return forward(state, now, seconds)
 
-    def _before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
+    def _seconds_before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
         """Return the seconds before a ticket's next step: opening, and racking the last garment."""
         passage = facts.pass_of(job, ticket)
         if ticket.step:
             before = passage.steps[ticket.step - 1].phase
-            opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
-            held = facts.in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
-            return max(opening, held, _until_carriers_due(job, ticket, now))
+            opening = self._seconds_for(OPENING) if before in HOT_PHASES else 0.0
+            in_hand = facts.in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
+            return max(opening, in_hand, _until_carriers_due(job, ticket, now))
         leaving = job.tickets.get(job.leaving)
         if leaving is None:
             return 0.0
         steps = facts.pass_of(job, leaving).steps
-        owed = steps[
+        unfinished = steps[
             leaving.step : facts.racked_at(facts.pass_of(job, leaving), leaving.step)
             or leaving.step
         ]
-        opened = max(self._takes(OPENING), facts.seconds_before_rack(job, now))
-        return opened + self._by_steps(owed) + self._takes(RACKING)
+        opened_after = max(self._seconds_for(OPENING), facts.seconds_before_rack(job, now))
+        return opened_after + self._seconds_for_steps(unfinished) + self._seconds_for(RACKING)
 
-    def _by_steps(self, steps: Iterable[Step]) -> float:
-        return sum(self._takes(hands(step)) for step in steps)
+    def _seconds_for_steps(self, steps: Iterable[Step]) -> float:
+        return sum(self._seconds_for(hands(step)) for step in steps)
 
-    def _peels(self, job: JobRun, ticket: Ticket) -> float:
+    def _peel_seconds(self, job: JobRun, ticket: Ticket) -> float:
         """Return the seconds to peel and inspect a garment from the rack."""
-        return self._by_steps(facts.pass_of(job, ticket).steps[ticket.step :])
+        return self._seconds_for_steps(facts.pass_of(job, ticket).steps[ticket.step :])
 
     def at_the_rack(self, state: State, now: Now) -> TimedCommand:
         """Peel what is hot at the press; else wait for the rack's next garment and inspect it."""
@@ -185,55 +187,57 @@ class SimulatedHands:
         hot = facts.hot_at_press(job)
         if hot is not None:
             peel = facts.pass_of(job, hot).steps[hot.step : hot.step + 1]
-            return forward(state, now, self._takes(OPENING) + self._by_steps(peel))
+            return forward(state, now, self._seconds_for(OPENING) + self._seconds_for_steps(peel))
         ticket = job.tickets[facts.serve_next(job, now)]
-        felt = touch_garment(self._chance, self._habits, ticket, now)
-        if felt is not None:
-            return felt
+        touch = touch_garment(self._chance, self._habits, ticket, now)
+        if touch is not None:
+            return touch
         due = facts.due_clock(job, ticket, now) or now.clock
         if due == inf:
             return TimedCommand(
                 self._chance.between(5.0, 15.0), s.SayPlace(ticket.id, CoolingPlace.LIFTED)
             )
-        seconds = max(0.0, due - now.clock) + self._peels(job, ticket)
+        seconds = max(0.0, due - now.clock) + self._peel_seconds(job, ticket)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
     def _while_hot(self, state: State, now: Now) -> TimedCommand:
         heat, habits = state.heat, self._habits
         if heat is None or heat.deadline is None:
             return WAIT
-        left = max(0.0, heat.deadline - now.clock)
+        remaining = max(0.0, heat.deadline - now.clock)
         if now.clock < heat.starts and self._chance.happens(habits.not_closed):
-            return TimedCommand(left * 0.5, c.SayOpened())
+            return TimedCommand(remaining * 0.5, c.SayOpened())
         if self._chance.happens(habits.opened_early):
-            return TimedCommand(left * self._chance.between(0.5, 0.9), c.SayOpened())
-        meanwhile = self._meanwhile(state, heat, left, now)
-        if meanwhile is not None:
-            return meanwhile
+            return TimedCommand(remaining * self._chance.between(0.5, 0.9), c.SayOpened())
+        rack_act = self._act_at_rack(state, heat, remaining, now)
+        if rack_act is not None:
+            return rack_act
         stalls = self._chance.happens(habits.stall)
-        return TimedCommand(left + (20.0 if stalls else 0.02), c.Tick())
+        return TimedCommand(remaining + (20.0 if stalls else 0.02), c.Tick())
 
-    def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> TimedCommand | None:
+    def _act_at_rack(
+        self, state: State, heat: Heat, remaining: float, now: Now
+    ) -> TimedCommand | None:
         """Return an act at the rack while the press is closed, None to wait for it."""
         job = state.job
         soonest = max(heat.starts + 5.6 - now.clock, 0.0)
-        if job is None or soonest > left - 0.6:
+        if job is None or soonest > remaining - 0.6:
             return None
         if not job.rack:
             stray = self._chance.happens(self._habits.stray_tap)
             meaning = c.Meaning(c.Verb.CLOSE, heat.ticket, heat.step)
             return TimedCommand(soonest, c.Forward(meaning, now.clock)) if stray else None
         ticket = job.tickets[job.rack[0]]
-        takes = self._peels(job, ticket)
+        peel_seconds = self._peel_seconds(job, ticket)
         longest = max(step.seconds or 0 for step in facts.pass_of(job, ticket).steps)
-        if left < min(takes, longest):
+        if remaining < min(peel_seconds, longest):
             return None  # it fits better into a longer closing
-        seconds = min(max(soonest, takes), left - 0.6)
+        seconds = min(max(soonest, peel_seconds), remaining - 0.6)
         due = facts.due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
-            felt = touch_garment(self._chance, self._habits, ticket, now)
-            return felt if felt is not None and felt.seconds < left - 0.5 else None
-        self._rack_work_left += max(0.0, takes - seconds)
+            touch = touch_garment(self._chance, self._habits, ticket, now)
+            return touch if touch is not None and touch.seconds < remaining - 0.5 else None
+        self._rack_work_left += max(0.0, peel_seconds - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
 

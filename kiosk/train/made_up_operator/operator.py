@@ -84,18 +84,18 @@ def simulate(
     seed: int = 1,
     garments: int | None = None,
     acks: Callable[[int], None] = lambda seq: None,
-    began: float = MADE_UP_MORNING,
+    start: float = MADE_UP_MORNING,
     habits: Habits = Habits(),  # noqa: B008 - a frozen value
     follow: Follow = do_nothing_more,
 ) -> int:
     """Press until `garments` more are made (None: to the job's end); return how many were.
 
-    Continues where the log left off, later on its wall clock; a new log begins at `began`,
+    Continues where the log left off, later on its wall clock; a new log begins at `start`,
     seconds since 1970. A finished job is started again under a new name: `<job>-run-2`, and so
     on. `acks` gets each event's number once it is on disk. `follow` does what a station does by
     itself after each command: estimates, lessons. Raises LogFault if an event cannot be written.
     """
-    return Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
+    return Simulation(recorder, order, seed, acks, start, habits, follow).run(garments)
 
 
 def run_name(state: State, job: str) -> str:
@@ -118,7 +118,7 @@ class Simulation:
         order: SimulatedOrder,
         seed: int,
         acks: Callable[[int], None],
-        began: float,
+        start: float,
         habits: Habits,
         follow: Follow,
     ) -> None:
@@ -129,7 +129,7 @@ class Simulation:
         self._follow = follow
         self._chance = Chance(f"{seed}/{recorder.last}")
         self._hands = SimulatedHands(self._chance, habits)
-        self._now = self._beginning(began)
+        self._now = self._beginning(start)
         self._shift_ends = self._now.wall + SHIFT_SECONDS
         self._pause_at = self._now.wall + WORK_SECONDS
         self._made: set[tuple[str, str, int]] = set()
@@ -156,11 +156,11 @@ class Simulation:
     def _kind(self) -> ScreenKind:
         return kind_of(self._state, self._now)
 
-    def _beginning(self, began: float) -> Now:
+    def _beginning(self, start: float) -> Now:
         """Return a moment some time after the log's last event, sometimes after a reboot."""
         last, boot = self._state.last, f"simulated-{self._recorder.last}"
         if last is None:
-            return Now(boot, 30.0, began)
+            return Now(boot, 30.0, start)
         pause = self._chance.between(5.0, 120.0)
         if self._chance.happens(0.3):
             return Now(boot, 30.0, last.wall + pause)

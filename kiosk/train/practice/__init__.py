@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from kiosk.train.practice.practice_words import PracticePage, step_name, thing_name
     from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
-        criteria, curve, fading, is_ready, missed_slips, shown_of, timed, with_help,
+        criteria, curve, fading, is_ready, missed_slips, criteria_met, timed_garments, with_help,
     )
-    from kiosk.train.practice.looks import Length, Shown, Sides, SlipOutcome, Worn
+    from kiosk.train.practice.looks import Length, LookDrawing, Sides, SlipOutcome, Worn
     from kiosk.train.practice.rehearsal import (
         PRESS_SPEED, RACK_SPEED, PracticePace, PracticeWish, Rehearsal,
     )

@@ -40,13 +40,13 @@ class BenchPiece(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class LaidPiece:
-    """A piece laid on the garment. `off` is its offset (right, up) in border widths.
+    """A piece laid on the garment. `offset` is (right, up) in border widths.
 
     `turned`: upside down beside its neighbours; `face_down`: back side up; `liner`, `carrier`:
     still on the piece; `lifted`: a corner of the carrier is up for peeling.
     """
 
-    cut: BenchPiece
+    piece: BenchPiece
     text: str
     colour: str
     turned: bool = False
@@ -54,7 +54,7 @@ class LaidPiece:
     liner: bool = False
     carrier: bool = False
     lifted: bool = False
-    off: tuple[float, float] = (0.0, 0.0)
+    offset: tuple[float, float] = (0.0, 0.0)
 
     @property
     def foot(self) -> bool:
@@ -91,7 +91,7 @@ class Bench:
     and shown as it is read when worn. `bed` and `part` decide where the pieces go.
     """
 
-    ticket: BenchCard
+    card: BenchCard
     bed: Bed
     part: PlatenPart | None
     texts: tuple[tuple[str, str], ...]
@@ -108,19 +108,19 @@ class Bench:
 
     def things(self) -> tuple[str, ...]:
         """Return the things that can be touched, pieces first."""
-        laid = tuple(dict.fromkeys(each.cut.thing for each in self.pieces))
-        there = () if self.garment is None else (GARMENT, SEAM)
-        timed = () if self.clock is None else (CLOCK,)
+        pieces = tuple(dict.fromkeys(each.piece.thing for each in self.pieces))
+        garment = () if self.garment is None else (GARMENT, SEAM)
+        clock = () if self.clock is None else (CLOCK,)
         press = () if self.rack else (SHEET, PLATEN, DISPLAY)
-        return (*laid, *there, *press, CARD, *timed)
+        return (*pieces, *garment, *press, CARD, *clock)
 
     @property
     def in_time(self) -> bool:
         """Whether the clock is within the peel window, or there is no window or clock."""
-        window = self.ticket.window
+        window = self.card.window
         return window is None or self.clock is None or window[0] <= self.clock <= window[1]
 
-    def still(self) -> "Bench":
+    def without_time(self) -> "Bench":
         """Return the bench with its clock at zero, to compare benches regardless of time."""
         return self if self.clock is None else replace(self, clock=0.0)
 
@@ -137,10 +137,10 @@ class BenchJob:
     garment: Garment
     name: str
 
-    def says(self, element: str) -> str:
+    def text_of(self, element: str) -> str:
         """Return the text of an element on this garment."""
-        said = {"name": self.name, "number": self.garment.number}
-        return said.get(element, element)
+        texts = {"name": self.name, "number": self.garment.number}
+        return texts.get(element, element)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,22 +159,22 @@ class WorkPosition:
         return (*hand, *(() if self.hot is None or self.hot in hand else (self.hot,)))
 
 
-def bench_at(wanted: BenchJob, spot: WorkPosition, clock: float | None = None) -> Bench:
+def bench_at(job: BenchJob, spot: WorkPosition, clock: float | None = None) -> Bench:
     """Return the bench as it is if every step up to `spot` was done right.
 
     `clock` is the seconds since the press opened; it only shows if a peel is waited for.
     """
-    plan, own = wanted.plan, wanted.plan.passes[spot.passage]
+    plan, own = job.plan, job.plan.passes[spot.passage]
     peeling = any(n in spot.steps for n in own.peels)
-    pieces = tuple(_pieces(wanted, own, spot, peeling)) if spot.last != SETTING else ()
+    pieces = tuple(_pieces(job, own, spot, peeling)) if spot.last != SETTING else ()
     degrees = _degrees(own, spot)
     size = (plan.platen_width_inches, plan.platen_height_inches)
     peel = _window(own, spot) if peeling else (None, None)
     return Bench(
-        _ticket(wanted, own, degrees, peel),
+        _card(job, own, degrees, peel),
         bed_of(plan),
         own.part,
-        tuple((e, wanted.says(e)) for e in dict.fromkeys(each.cut.element for each in pieces)),
+        tuple((e, job.text_of(e)) for e in dict.fromkeys(each.piece.element for each in pieces)),
         size,
         degrees,
         plan.collar_toward_operator,
@@ -193,17 +193,17 @@ def _on_rack(own: Pass, spot: WorkPosition) -> bool:
     return own.place_of(nth) is PeelPlace.RACK
 
 
-def _ticket(
-    wanted: BenchJob, own: Pass, degrees: int, peel: tuple[Peel | None, tuple[float, float] | None]
+def _card(
+    job: BenchJob, own: Pass, degrees: int, peel: tuple[Peel | None, tuple[float, float] | None]
 ) -> BenchCard:
-    plan, films = wanted.plan, dict[str, list[str]]()
+    plan, films = job.plan, dict[str, list[str]]()
     for piece in sorted(plan.pieces, key=lambda piece: piece.layer):
-        if piece.panel in ("", own.panel) and wanted.says(piece.element):
+        if piece.panel in ("", own.panel) and job.text_of(piece.element):
             films.setdefault(piece.element, []).append(piece.colour)
     return BenchCard(
-        wanted.garment.number,
-        wanted.name,
-        wanted.garment.size,
+        job.garment.number,
+        job.name,
+        job.garment.size,
         own.panel,
         tuple((element, tuple(colours)) for element, colours in films.items()),
         degrees,
@@ -238,9 +238,9 @@ def _sheet(own: Pass, spot: WorkPosition) -> bool:
     return any(step.phase is Phase.COVER for step in own.steps[since : spot.last + 1])
 
 
-def _pieces(wanted: BenchJob, own: Pass, spot: WorkPosition, peeling: bool) -> Iterator[LaidPiece]:
+def _pieces(job: BenchJob, own: Pass, spot: WorkPosition, peeling: bool) -> Iterator[LaidPiece]:
     """Yield the pieces on the garment in the order they were laid."""
-    known = pieces_of(wanted.plan, own)
+    by_name = pieces_of(job.plan, own)
     done = own.steps[: spot.last + 1]
     freed = {
         name
@@ -249,18 +249,18 @@ def _pieces(wanted: BenchJob, own: Pass, spot: WorkPosition, peeling: bool) -> I
         for name in step.pieces
     }
     carried = carried_in(own)
-    now = {name for n in spot.steps for name in own.steps[n].pieces if n in own.peels}
-    for name in (*laid_before(wanted.plan, own), *named(done, LAYING)):
-        piece = known[name]
+    peeled_now = {name for n in spot.steps for name in own.steps[n].pieces if n in own.peels}
+    for name in (*laid_before(job.plan, own), *named(done, LAYING)):
+        piece = by_name[name]
         on = name in carried and name not in freed
-        for nth, text in _cuts(piece.element, wanted.says(piece.element)):
-            cut = BenchPiece(piece.element, nth, piece.layer)
-            lifted = on and peeling and name in now
-            yield LaidPiece(cut, text, piece.colour, carrier=on, lifted=lifted)
+        for nth, text in _figures(piece.element, job.text_of(piece.element)):
+            bench_piece = BenchPiece(piece.element, nth, piece.layer)
+            lifted = on and peeling and name in peeled_now
+            yield LaidPiece(bench_piece, text, piece.colour, carrier=on, lifted=lifted)
 
 
-def _cuts(element: str, said: str) -> Iterable[tuple[int, str]]:
+def _figures(element: str, text: str) -> Iterable[tuple[int, str]]:
     """Return (index, text) of each piece: a number's figures are separate, a name is one piece."""
-    if not said:
+    if not text:
         return ()
-    return enumerate(said) if element == "number" else ((-1, said),)
+    return enumerate(text) if element == "number" else ((-1, text),)

@@ -21,7 +21,7 @@ LAYER_SECONDS = 0.8
 HELPED = frozenset({ScreenKind.HANDS, ScreenKind.HEAT})
 
 
-def coached(view: View, step: Step | None, level: HelpLevel) -> View:
+def view_at_level(view: View, step: Step | None, level: HelpLevel) -> View:
     """Return the view reduced to the help of `level`: first lines and why, or only the move."""
     if view.kind not in HELPED or step is None or level is HelpLevel.OWN:
         return view
@@ -29,8 +29,8 @@ def coached(view: View, step: Step | None, level: HelpLevel) -> View:
         return view  # what the press does is always shown
     if level <= HelpLevel.GUIDED:
         why = () if step.why is None else (step.why,)
-        kept = LINES_WITH_WHY if step.wait is None else LINES_WHILE_WAITING
-        return replace(view, lines=(*view.lines[:kept], *why))
+        line_count = LINES_WITH_WHY if step.wait is None else LINES_WHILE_WAITING
+        return replace(view, lines=(*view.lines[:line_count], *why))
     return replace(view, lines=())
 
 
@@ -40,17 +40,17 @@ def layer_by_layer(view: View, seconds: float) -> View:
     At first none is shown. The drawing and the cross-section change together.
     """
     coming = [piece for piece in view.pieces if piece.ink is Ink.NEXT]
-    shown = int(seconds / LAYER_SECONDS)
-    if shown >= len(coming):
+    count = int(seconds / LAYER_SECONDS)
+    if count >= len(coming):
         return view
-    there = {piece.piece for piece in coming[:shown]}
+    laid = {piece.piece for piece in coming[:count]}
     pieces = tuple(
         replace(piece, ink=Ink.AHEAD)
-        if piece.ink is Ink.NEXT and piece.piece not in there
+        if piece.ink is Ink.NEXT and piece.piece not in laid
         else piece
         for piece in view.pieces
     )
-    return replace(view, pieces=pieces, stack=tuple(_stack(view.stack, shown > 0)))
+    return replace(view, pieces=pieces, stack=tuple(_stack(view.stack, count > 0)))
 
 
 def _stack(slabs: tuple[StackSlab, ...], down: bool) -> Iterator[StackSlab]:
@@ -58,7 +58,7 @@ def _stack(slabs: tuple[StackSlab, ...], down: bool) -> Iterator[StackSlab]:
     yield from (slab for slab in slabs if down or not slab.coming)
 
 
-Where = tuple[int, int]
+StepPlace = tuple[int, int]
 """The index of a pass in its plan, and of a step in its pass."""
 
 
@@ -74,18 +74,18 @@ class HelpGiven:
     trainee: Trainee
     alone: bool
     note: Callable[[Event], None]
-    failed: set[Where] = field(default_factory=set)
+    failed: set[StepPlace] = field(default_factory=set)
     found_slips: bool = True
-    reasons: set[Where] = field(default_factory=set)
-    _done: set[Where] = field(default_factory=set)
+    reasons: set[StepPlace] = field(default_factory=set)
+    _done: set[StepPlace] = field(default_factory=set)
 
     def level(self, passage: int, step: int) -> HelpLevel:
         """Return the level of help that a step gets now."""
         if (passage, step) in self.failed and not self.alone:
             return HelpLevel.GUIDED
-        return self.began(passage, step)
+        return self.level_at_start(passage, step)
 
-    def began(self, passage: int, step: int) -> HelpLevel:
+    def level_at_start(self, passage: int, step: int) -> HelpLevel:
         """Return the level of help that a step had when the garment began."""
         if self.alone:
             return HelpLevel.OWN
@@ -110,7 +110,7 @@ class HelpGiven:
             for n in range(len(passage.steps))
         }
 
-    def slip(
+    def note_slip(
         self, at: Now, passage: int, slip: SlipKind, caught: bool, bench: bool = False
     ) -> None:
         """Record a planted slip as caught or missed; `bench`: drawn rather than put in words."""
@@ -118,21 +118,21 @@ class HelpGiven:
         self.found_slips = self.found_slips and caught
         self.note(SlipShown(at, self.operator, own, slip.value, caught, bench))
 
-    def done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
+    def note_done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
         """Record each finished step once, as right or failed."""
         own = self.plan.passes[passage]
         for n in steps:
-            where = (passage, n)
-            if where in self._done:
+            place = (passage, n)
+            if place in self._done:
                 continue
-            told = where in self.reasons or self.knows_why(passage, n)
-            right, level = where not in self.failed, int(self.began(passage, n))
-            self._done.add(where)
+            knows_reason = place in self.reasons or self.knows_why(passage, n)
+            right, level = place not in self.failed, int(self.level_at_start(passage, n))
+            self._done.add(place)
             for family in families(self.plan, own):
                 key = step_key(own, n)
-                self.note(StepPractised(at, self.operator, family, key, level, right, told))
+                self.note(StepPractised(at, self.operator, family, key, level, right, knows_reason))
 
-    def watch(self, event: Event, press: Rehearsal, at: Now) -> bool:
+    def note_event(self, event: Event, press: Rehearsal, at: Now) -> bool:
         """Record the steps that an event finishes; return whether the garment ends not good."""
         if isinstance(event, e.ReadBack) and not event.right:
             self.failed.add((press.passage_of(event.ticket), 0))
@@ -140,11 +140,11 @@ class HelpGiven:
             self.failed.add((press.passage_of(event.ticket), event.step))
         elif isinstance(event, e.Confirmed):
             steps = range(event.first, event.last + 1)
-            self.done(at, press.passage_of(event.ticket), steps)
+            self.note_done(at, press.passage_of(event.ticket), steps)
         elif isinstance(event, e.Closed):
-            self.done(at, press.passage_of(event.ticket), range(event.first, event.step))
+            self.note_done(at, press.passage_of(event.ticket), range(event.first, event.step))
         elif isinstance(event, e.TimeUp):
-            self.done(at, press.passage_of(event.ticket), (event.step,))
+            self.note_done(at, press.passage_of(event.ticket), (event.step,))
         elif isinstance(event, e.Finished):
             self._finished(event, press.passage_of(event.ticket), at)
             return event.stage is not TicketStage.GOOD
@@ -157,7 +157,7 @@ class HelpGiven:
         if event.early_seconds and not event.before:
             peel = last_peel(self.plan.passes[p])
             self.failed.add((p, last if peel is None else peel))
-        self.done(at, p, range(last + 1))
+        self.note_done(at, p, range(last + 1))
 
     @property
     def only_watched(self) -> bool:
@@ -169,17 +169,23 @@ class HelpGiven:
         """Whether nothing failed and no slip was missed so far."""
         return not self.failed and self.found_slips
 
-    def end(self, at: Now, seconds: float, alarms: int, found: int, whole: bool = True) -> None:
+    def note_end(
+        self, at: Now, seconds: float, alarms: int, found: int, whole: bool = True
+    ) -> None:
         """Record the garment, finished (`whole`) or left, unless it was only watched."""
         if self.only_watched:
             return
-        made = plan_families(self.plan)
+        practised = plan_families(self.plan)
         own = self.levels() == {HelpLevel.OWN}
-        took, clean = round(seconds, 1), whole and self.clean
-        self.note(GarmentPractised(at, self.operator, made, took, own, clean, alarms, found))
+        hand_seconds, clean = round(seconds, 1), whole and self.clean
+        self.note(
+            GarmentPractised(at, self.operator, practised, hand_seconds, own, clean, alarms, found)
+        )
 
 
 def end_half_done(at: Now, operator: str, trainee: Trainee) -> GarmentPractised | None:
     """Return the event that ends a garment half done when the station stopped, or None."""
-    left = tuple(sorted(trainee.half_done))
-    return GarmentPractised(at, operator, left, 0.0, own=False, clean=False) if left else None
+    half_done = tuple(sorted(trainee.half_done))
+    if not half_done:
+        return None
+    return GarmentPractised(at, operator, half_done, 0.0, own=False, clean=False)

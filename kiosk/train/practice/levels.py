@@ -75,7 +75,7 @@ class Trainee:
     quiz: Mapping[str, tuple[bool, ...]] = field(default_factory=dict)
     boxes: Mapping[str, int] = field(default_factory=dict)
     wrong_at: float = -inf
-    asked: frozenset[str] = frozenset()
+    sign_offs_asked: frozenset[str] = frozenset()
     half_done: frozenset[str] = frozenset()
 
     def level(self, family: str, step: str) -> HelpLevel:
@@ -116,13 +116,13 @@ def after_step(level: HelpLevel, right: bool) -> HelpLevel:
 
 def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
     key = (event.family, event.step)
-    known = trainee.level(*key)
+    level = trainee.level(*key)
     after = after_step(HelpLevel(event.level), event.right)
-    after = max(known, after) if event.right else after
-    told = (
+    after = max(level, after) if event.right else after
+    saw_reason = (
         event.reason or event.level <= HelpLevel.GUIDED
     )  # up to GUIDED the screen shows the reason
-    reasons = trainee.reasons | {key} if told else trainee.reasons
+    reasons = trainee.reasons | {key} if saw_reason else trainee.reasons
     return replace(trainee, levels={**trainee.levels, key: after}, reasons=reasons)
 
 
@@ -150,10 +150,10 @@ def _with_last(
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
     slips = event.false_alarms, event.found
-    made = PractisedGarment(
+    garment = PractisedGarment(
         event.families, event.seconds, event.own, event.clean, event.at.wall, *slips
     )
-    return replace(trainee, garments=(*trainee.garments, made), half_done=frozenset())
+    return replace(trainee, garments=(*trainee.garments, garment), half_done=frozenset())
 
 
 def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:
@@ -166,8 +166,8 @@ def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:
     )
 
 
-def _asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
-    return replace(trainee, asked=trainee.asked | {event.family})
+def _sign_off_asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
+    return replace(trainee, sign_offs_asked=trainee.sign_offs_asked | {event.family})
 
 
 # Any: each function takes only the event type it is listed under.
@@ -176,5 +176,5 @@ _FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
     e.SlipShown: _slip,
     e.GarmentPractised: _garment,
     e.QuizAnswered: _quiz,
-    e.SignOffAsked: _asked,
+    e.SignOffAsked: _sign_off_asked,
 }

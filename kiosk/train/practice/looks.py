@@ -66,7 +66,7 @@ class Worn:
     number: str
 
 
-Shown = str | Sides | Worn | Bench
+LookDrawing = str | Sides | Worn | Bench
 """What to draw: text on a display or in a bag, a border, a finished number, or a bench."""
 
 
@@ -76,7 +76,7 @@ class SlipOutcome:
 
     word: str
     values: tuple[tuple[str, Value], ...] = ()
-    shown: Shown | None = None
+    drawing: LookDrawing | None = None
 
     def say(self, part: str) -> Message:
         """Return one part of the explanation: `looks`, `why`, `costs` or `seen`."""
@@ -87,17 +87,17 @@ class SlipOutcome:
 class BenchLook:
     """A look at step `index`: what is required, what is seen, and the slip if there is one.
 
-    `shown` is what to draw, `came` what its slip leads to.
+    `drawing` is what to draw, `outcome` what its slip leads to.
     """
 
     name: str
     index: int
     when: LookTime
-    asked: Message
+    required: Message
     seen: Message
     slip: SlipKind | None
-    shown: Shown | None = None
-    came: SlipOutcome | None = None
+    drawing: LookDrawing | None = None
+    outcome: SlipOutcome | None = None
 
     @property
     def hint(self) -> Message:
@@ -112,7 +112,7 @@ class BenchLooks:
     """
 
     def __init__(self, plan: Plan, garment: Garment, dice: Random, length: Length) -> None:
-        self._left = [
+        self._looks = [
             (n, make(dice.random() < SLIPS_IN))
             for n, passage in enumerate(plan.passes)
             for make in _makers(plan, passage, garment, dice, length)
@@ -120,14 +120,14 @@ class BenchLooks:
 
     def take(self, passage: int, when: LookTime, steps: tuple[int, ...]) -> BenchLook | None:
         """Remove and return the look due at these steps of a pass, or None."""
-        for each in self._left:
+        for each in self._looks:
             n, look = each
             if (
                 n == passage
                 and look.when is when
                 and (when is LookTime.SETTING or look.index in steps)
             ):
-                self._left.remove(each)
+                self._looks.remove(each)
                 return look
         return None
 
@@ -138,21 +138,21 @@ Make = Callable[[bool], BenchLook]
 def _makers(
     plan: Plan, passage: Pass, garment: Garment, dice: Random, length: Length
 ) -> list[Make]:
-    found: list[Make] = []
+    makers: list[Make] = []
     steps = passage.steps
     hot = next((i for i, step in enumerate(steps) if step.phase in HOT_PHASES), None)
     if hot is not None:
-        found.append(lambda slip: _setting(plan, steps[hot], hot, slip, dice))
+        makers.append(lambda slip: _setting(plan, steps[hot], hot, slip, dice))
     lay = next((i for i, step in enumerate(steps) if _lays_number(step)), None)
     if lay is not None and garment.number.isdecimal():
-        found.append(lambda slip: _bag(garment.number, lay, slip, dice))
+        makers.append(lambda slip: _bag(garment.number, lay, slip, dice))
     top = [i for i, step in enumerate(steps) if step.phase is Phase.LAY_TOP]
     if top:
-        found.append(lambda slip: _border(plan, passage, garment, top[-1], slip, dice, length))
+        makers.append(lambda slip: _border(plan, passage, garment, top[-1], slip, dice, length))
     closings = [i for i, step in enumerate(steps) if step.phase in (Phase.TACK, Phase.FINAL)]
     if closings:
-        found.append(lambda slip: _sheet(passage, dice.choice(closings), slip))
-    return found
+        makers.append(lambda slip: _sheet(passage, dice.choice(closings), slip))
+    return makers
 
 
 def _lays_number(step: Step) -> bool:
@@ -250,16 +250,17 @@ def _border(
 
 def _sheet(passage: Pass, closing: int, slip: bool) -> BenchLook:
     """Return a look at whether the cover sheet is on right before a closing."""
-    wanted = passage.steps[closing].sheet
-    on = wanted is not slip
+    required = passage.steps[closing].sheet
+    on = required is not slip
     return BenchLook(
         "sheet",
         closing,
         LookTime.AFTER,
         say(
-            "practice.look.sheet.asked", sheet=say("sheet_line.on" if wanted else "sheet_line.off")
+            "practice.look.sheet.asked",
+            sheet=say("sheet_line.on" if required else "sheet_line.off"),
         ),
         say(f"practice.look.sheet.seen_{'on' if on else 'off'}"),
         SlipKind.SHEET if slip else None,
-        came=SlipOutcome("sheet_on" if on else "no_sheet"),
+        outcome=SlipOutcome("sheet_on" if on else "no_sheet"),
     )

@@ -18,7 +18,7 @@ class PracticePage:
     """A page of practice: a title, lines, and choices of which `right` is the right one's index.
 
     `index` is the step. `look` is set if the page asks to look; `why` is true if it asks for the
-    step's reason; `came` is set if it shows what a slip leads to; `put_right` is true if that did
+    step's reason; `outcome` if it shows what a slip leads to; `put_right` is true if that did
     not happen, because the slip was put right in time. A page with one choice is only read.
     """
 
@@ -29,7 +29,7 @@ class PracticePage:
     index: int
     look: BenchLook | None = None
     why: bool = False
-    came: SlipOutcome | None = None
+    outcome: SlipOutcome | None = None
     put_right: bool = False
 
 
@@ -38,7 +38,7 @@ def ask_look(look: BenchLook, level: HelpLevel) -> PracticePage:
     hint = (look.hint,) if level <= HelpLevel.GUIDED else ()
     return PracticePage(
         say(f"practice.look.{look.name}"),
-        (look.seen, look.asked, *hint),
+        (look.seen, look.required, *hint),
         (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
         0 if look.slip is None else 1,
         look.index,
@@ -49,13 +49,13 @@ def ask_look(look: BenchLook, level: HelpLevel) -> PracticePage:
 def ask_next(passage: Pass, index: int, dice: Random) -> PracticePage:
     """Return the question which step of the pass comes next."""
     others = [n for n in range(len(passage.steps)) if n != index]
-    taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
-    shown = sorted([index, *taken], key=lambda n: dice.random())
+    wrong = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
+    choices = sorted([index, *wrong], key=lambda n: dice.random())
     return PracticePage(
         say("practice.what_next"),
         (),
-        tuple(step_name(passage, n) for n in shown),
-        shown.index(index),
+        tuple(step_name(passage, n) for n in choices),
+        choices.index(index),
         index,
     )
 
@@ -71,32 +71,34 @@ def ask_why(passage: Pass, index: int, dice: Random) -> PracticePage | None:
     ]
     if own.why is None or not others:
         return None
-    taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
-    shown = sorted(filter(None, taken), key=lambda each: dice.random())
+    reasons = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
+    choices = sorted(filter(None, reasons), key=lambda each: dice.random())
     title = say("practice.why", step=step_name(passage, index))
-    return PracticePage(title, (), tuple(shown), shown.index(own.why), index, why=True)
+    return PracticePage(title, (), tuple(choices), choices.index(own.why), index, why=True)
 
 
-def consequence_page(index: int, came: SlipOutcome) -> PracticePage:
+def consequence_page(index: int, outcome: SlipOutcome) -> PracticePage:
     """Return the page on a slip let through: how the garment looks, why, the cost, the sign."""
-    lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
-    return PracticePage(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
+    lines = tuple(outcome.say(part) for part in ("why", "costs", "seen"))
+    return PracticePage(outcome.say("looks"), lines, (GO_ON,), 0, index, outcome=outcome)
 
 
-def explain(asked: PracticePage, passage: Pass) -> PracticePage:
+def explain(page: PracticePage, passage: Pass) -> PracticePage:
     """Return the page after a wrong answer: the right answer and why, or what the slip costs."""
-    look = asked.look
-    if look is not None and look.slip is not None and look.came is not None:
-        told = consequence_page(asked.index, look.came)
-        return replace(told, lines=(*told.lines, say("practice.help_back")), put_right=True)
-    why = passage.steps[asked.index].why
-    reasons: tuple[Message, ...] = (asked.choices[asked.right],)
-    if asked.look is not None:
-        reasons = (asked.look.seen, asked.look.asked, asked.look.hint)
+    look = page.look
+    if look is not None and look.slip is not None and look.outcome is not None:
+        outcome_page = consequence_page(page.index, look.outcome)
+        return replace(
+            outcome_page, lines=(*outcome_page.lines, say("practice.help_back")), put_right=True
+        )
+    why = passage.steps[page.index].why
+    reasons: tuple[Message, ...] = (page.choices[page.right],)
+    if page.look is not None:
+        reasons = (page.look.seen, page.look.required, page.look.hint)
     elif why is not None:
         reasons = (*reasons, why)
     lines = (*reasons, say("practice.help_back"))
-    return PracticePage(say("practice.not_so"), lines, (GO_ON,), 0, asked.index)
+    return PracticePage(say("practice.not_so"), lines, (GO_ON,), 0, page.index)
 
 
 _PLAIN = {

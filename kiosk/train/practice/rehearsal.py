@@ -53,7 +53,7 @@ class PracticeWish:
     operator: str
     alone: bool = False
     pace: PracticePace = PracticePace.SHORT
-    still: bool = False  # reduced motion: pieces do not appear one by one
+    reduced_motion: bool = False  # reduced motion: pieces do not appear one by one
     name: str = ""
     tolerance: int = 0
 
@@ -89,11 +89,11 @@ class Rehearsal:
 
     def do(self, command: c.Command, now: Now) -> Answer:
         """Carry out `command`; return its events, and the reason if it was refused."""
-        done = carry_out(self.state, command, now)
-        if isinstance(done, Refusal):
-            return (), done.reason
-        self.state = done.state
-        return tuple(done.events), None
+        decision = carry_out(self.state, command, now)
+        if isinstance(decision, Refusal):
+            return (), decision.reason
+        self.state = decision.state
+        return tuple(decision.events), None
 
     def kind(self, now: Now) -> facts.ScreenKind:
         """Return the kind of activity that the practice is in."""
@@ -105,18 +105,18 @@ class Rehearsal:
 
     def view_with_answers(self, now: Now) -> View:
         """Return the view with what would be read off a real garment (size, number) given."""
-        shown, job = self.view(now), self.state.job
+        screen, job = self.view(now), self.state.job
         question = None if job is None else facts.question_at_hand(job)
-        if shown.ask is None or question is None or question.ask not in _READ_OFF:
-            return shown
+        if screen.ask is None or question is None or question.ask not in _READ_OFF:
+            return screen
         line = say(f"practice.reads.{question.ask.value}", text=question.right)
-        return replace(shown, ask=replace(shown.ask, line=line), lines=(line, *shown.lines[1:]))
+        return replace(screen, ask=replace(screen.ask, line=line), lines=(line, *screen.lines[1:]))
 
     def meaning(self, now: Now) -> c.Meaning | None:
         """Return the meaning of a tap on forward now, or None."""
         return bar_meaning(self.state, now).meaning
 
-    def at_hand(self, now: Now) -> CurrentWork | None:
+    def current_work(self, now: Now) -> CurrentWork | None:
         """Return the current garment and move, or None if no garment is at the press."""
         state = settled(self.state, now)
         job, ticket = state.job, facts.slot_ticket(state.job)
@@ -132,37 +132,37 @@ class Rehearsal:
         if heat is not None:
             return None if heat.rang else heat.deadline
         job = self.state.job
-        if job is None or (job.slot and not self._in_hand(now)):
+        if job is None or (job.slot and not self._waits_for_peel(now)):
             return None
         name = job.slot or next(iter(job.rack), "")
         due = facts.due_clock(job, job.tickets[name], now) if name else None
         return due if due is not None and due > now.clock else None
 
-    def _in_hand(self, now: Now) -> bool:
+    def _waits_for_peel(self, now: Now) -> bool:
         """Return whether the garment at the press only waits for a peel."""
-        at = self.at_hand(now)
-        if at is None:
+        work = self.current_work(now)
+        if work is None:
             return False
-        if facts.waiting_carriers(at.passage, at.ticket.step):
-            return at.passage.steps[self.first_of(at)].wait is not None
-        return self.first_of(at) == facts.last_peel(at.passage)
+        if facts.waiting_carriers(work.passage, work.ticket.step):
+            return work.passage.steps[self.first_of(work)].wait is not None
+        return self.first_of(work) == facts.last_peel(work.passage)
 
     def spot(self, now: Now) -> WorkPosition | None:
         """Return the spot of the hands' work or of the setting, or None during anything else."""
-        where, kind, at = self.where(now), self.kind(now), self.at_hand(now)
-        if where is None or kind not in (facts.ScreenKind.HANDS, facts.ScreenKind.SETTING):
+        place, kind, work = self.step_place(now), self.kind(now), self.current_work(now)
+        if place is None or kind not in (facts.ScreenKind.HANDS, facts.ScreenKind.SETTING):
             return None
         if kind is facts.ScreenKind.SETTING:
-            return WorkPosition(where[0], SETTING, SETTING)
-        if at is None:
-            return WorkPosition(where[0], where[1], where[1])
-        return WorkPosition(where[0], at.move.first, at.move.last, at.move.hot)
+            return WorkPosition(place[0], SETTING, SETTING)
+        if work is None:
+            return WorkPosition(place[0], place[1], place[1])
+        return WorkPosition(place[0], work.move.first, work.move.last, work.move.hot)
 
     def since_opening(self, now: Now) -> float | None:
         """Return the seconds since the press opened on the current garment, or None before."""
         job = self.state.job
-        held = "" if job is None else job.slot or next(iter(job.rack), "")
-        ticket = None if job is None or not held else job.tickets[held]
+        name = "" if job is None else job.slot or next(iter(job.rack), "")
+        ticket = None if job is None or not name else job.tickets[name]
         if ticket is None or ticket.opened is None:
             return None
         return elapsed(ticket.opened, now)[0]
@@ -187,29 +187,31 @@ class Rehearsal:
             return None  # the peel range has begun, but the call comes later
         return c.Forward(meaning, now.clock)
 
-    def steps_of(self, at: CurrentWork) -> tuple[int, ...]:
+    def steps_of(self, work: CurrentWork) -> tuple[int, ...]:
         """Return the indices of the move's steps, with the hot step it closes for last."""
-        hand = tuple(range(at.move.first, at.move.last + 1))
-        left_out = at.ticket.skipped
-        own = (n for n in hand if n not in at.ticket.without)
-        kept = tuple(n for n in own if not (left_out and at.passage.steps[n].phase in HOT_PHASES))
-        return kept if at.move.hot is None else (*kept, at.move.hot)
+        hand = tuple(range(work.move.first, work.move.last + 1))
+        left_out = work.ticket.skipped
+        own = (n for n in hand if n not in work.ticket.without)
+        steps = tuple(
+            n for n in own if not (left_out and work.passage.steps[n].phase in HOT_PHASES)
+        )
+        return steps if work.move.hot is None else (*steps, work.move.hot)
 
-    def first_of(self, at: CurrentWork) -> int:
+    def first_of(self, work: CurrentWork) -> int:
         """Return the index of the first step of the current move."""
-        steps = self.steps_of(at)
-        return steps[0] if steps else at.move.first
+        steps = self.steps_of(work)
+        return steps[0] if steps else work.move.first
 
-    def where(self, now: Now) -> tuple[int, int] | None:
+    def step_place(self, now: Now) -> tuple[int, int] | None:
         """Return the indices of the pass and step on the screen, or None if there are none."""
         heat, job = self.state.heat, settled(self.state, now).job
         if job is None:
             return None
         if heat is not None and heat.ticket in job.tickets:
             return job.tickets[heat.ticket].passage, heat.step
-        at = self.at_hand(now)
-        if at is not None:
-            return at.ticket.passage, self.first_of(at)
+        work = self.current_work(now)
+        if work is not None:
+            return work.ticket.passage, self.first_of(work)
         if not job.rack:
             return None
         ticket = job.tickets[job.rack[0]]
@@ -221,31 +223,31 @@ class Rehearsal:
         found = None if job is None else job.tickets.get(ticket)
         return 0 if found is None else found.passage
 
-    def mistimed(self, now: Now) -> SlipOutcome | None:
+    def mistimed_peel(self, now: Now) -> SlipOutcome | None:
         """Return what peeling now leads to if too early or too late, else None."""
-        job, ticket = self.state.job, self._peeling(now)
+        job, ticket = self.state.job, self._peeling_ticket(now)
         time = None if job is None or ticket is None else facts.peel_time(job, ticket, now)
         if time is None:
             return None
-        since = round(time.waited)
+        waited = round(time.waited)
         if time.from_seconds > 0:
             due = round(time.waited + time.from_seconds)
-            return SlipOutcome("early", (("seconds", since), ("early", due)))
+            return SlipOutcome("early", (("seconds", waited), ("early", due)))
         cold = time.basis is not None and time.basis.peel is Peel.COLD
         if cold or time.to_seconds + LOOKING_SECONDS > 0:
             return None
-        over = round(time.waited + time.to_seconds)
-        return SlipOutcome("late", (("seconds", since), ("late", over)))
+        latest = round(time.waited + time.to_seconds)
+        return SlipOutcome("late", (("seconds", waited), ("late", latest)))
 
-    def _peeling(self, now: Now) -> Ticket | None:
+    def _peeling_ticket(self, now: Now) -> Ticket | None:
         """Return the ticket whose peel or carrier the next forward would confirm, or None."""
-        at, job = self.at_hand(now), self.state.job
-        if at is None:
+        work, job = self.current_work(now), self.state.job
+        if work is None:
             return job.tickets[job.rack[0]] if job is not None and job.rack else None
-        move, peel = at.move, facts.last_peel(at.passage)
-        waits = any(step.wait for step in at.passage.steps[move.first : move.last + 1])
+        move, peel = work.move, facts.last_peel(work.passage)
+        waits = any(step.wait for step in work.passage.steps[move.first : move.last + 1])
         last = peel is not None and move.first <= peel <= move.last
-        return at.ticket if last or waits else None
+        return work.ticket if last or waits else None
 
 
 LOOKING_SECONDS = 20.0
@@ -272,20 +274,20 @@ class PracticeClock:
     real: float
 
     def go_on(
-        self, real: float, speed: float, until: float | None = None, stands: bool = False
+        self, real: float, speed: float, until: float | None = None, paused: bool = False
     ) -> None:
         """Advance to the station's clock `real`; at Pace.SHORT `speed` times as fast to `until`.
 
-        It `stands` still while practice asks a question, as there are none at work.
+        It is `paused` while practice asks a question, as there are none at work.
         """
-        passed = 0.0 if stands else max(0.0, real - self.real)
+        passed = 0.0 if paused else max(0.0, real - self.real)
         if self.pace is PracticePace.SHORT and until is not None and until > self.now.clock:
             fast = min(passed * speed, until - self.now.clock)
             passed = fast + (passed - fast / speed)
         self.real = max(real, self.real)
         self.now = Now(self.now.boot, self.now.clock + passed, self.now.wall + passed)
 
-    def of(self, real: float) -> float:
+    def time_at(self, real: float) -> float:
         """Return the practice clock at a recent moment of the station's clock."""
         return self.now.clock - (self.real - real)
 

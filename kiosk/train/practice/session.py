@@ -15,12 +15,12 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.train.practice import coach, practice_words, rehearsal
 from kiosk.train.practice.bench import Bench, BenchJob, WorkPosition
-from kiosk.train.practice.coach import HelpGiven, Where
+from kiosk.train.practice.coach import HelpGiven, StepPlace
 from kiosk.train.practice.levels import HelpLevel, Trainee
 from kiosk.train.practice.looks import BenchLooks, Length, LookTime, SlipOutcome
 from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.rehearsal import PracticeWish
-from kiosk.train.practice.slip_choice import planted
+from kiosk.train.practice.slip_choice import choose_slips
 from kiosk.train.practice.slips import BenchRun, TouchOutcome, consequence_of
 
 WATCH_SECONDS = 4.0  # how long a watched step is shown
@@ -40,31 +40,29 @@ class Session:
     ) -> None:
         nth = len(trainee.garments)
         self.wish = wish
-        self.helped = HelpGiven(wish.plan, wish.operator, trainee, wish.alone, note)
-        self.asked: PracticePage | None = None
+        self.help = HelpGiven(wish.plan, wish.operator, trainee, wish.alone, note)
+        self.page: PracticePage | None = None
         self.ended = False
         self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
         self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
         self._looks = BenchLooks(wish.plan, wish.garment, self._dice, length)
-        wanted = BenchJob(wish.plan, wish.garment, wish.name)
+        job = BenchJob(wish.plan, wish.garment, wish.name)
         slips = trainee.slips_before(wish.plan)
-        self.run = BenchRun(wanted, planted(wanted, slips, nth, wish.operator))
-        self._named: set[Where] = set()
-        self._reasoned: set[Where] = set()
+        self.run = BenchRun(job, choose_slips(job, slips, nth, wish.operator))
+        self._order_asked: set[StepPlace] = set()
+        self._reasons_asked: set[StepPlace] = set()
         self._let_through: list[tuple[int, SlipOutcome]] = []
-        self._over = False  # the garment is done; now its missed slips are explained
+        self._garment_done = False  # the garment is done; now its missed slips are explained
         self._hands_seconds = 0.0
-        self._since = real.clock  # when the current move came up, on the station's clock
+        self._move_since = real.clock  # when the current move came up, on the station's clock
         self._move: object = None
-        self._then: c.Forward | None = None
-        confirm = (
-            ConfirmMode.GROUPED if self.helped.levels() == {HelpLevel.OWN} else ConfirmMode.EACH
-        )
+        self._held_forward: c.Forward | None = None
+        confirm = ConfirmMode.GROUPED if self.help.levels() == {HelpLevel.OWN} else ConfirmMode.EACH
         self.press = rehearsal.Rehearsal(
             wish.plan, wish.garment, wish.operator, confirm, self._clock.now, wish.tolerance
         )
-        self._look_ahead()
+        self._ask_before_move()
 
     @property
     def now(self) -> Now:
@@ -74,23 +72,27 @@ class Session:
     @property
     def level(self) -> HelpLevel:
         """How much help the current step gets."""
-        where = self.press.where(self.now)
-        return HelpLevel.OWN if where is None else self.helped.level(*where)
+        place = self.press.step_place(self.now)
+        return HelpLevel.OWN if place is None else self.help.level(*place)
 
     def view(self) -> View:
         """Return the work screen, with the help of the current step."""
-        shown, where = self.press.view_with_answers(self.now), self.press.where(self.now)
-        if where is None:
-            return shown
-        level = self.helped.level(*where)
-        if level <= HelpLevel.GUIDED and not self.wish.still and shown.kind is ScreenKind.HANDS:
-            shown = coach.layer_by_layer(shown, self._clock.real - self._since)
-        return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
+        screen, place = self.press.view_with_answers(self.now), self.press.step_place(self.now)
+        if place is None:
+            return screen
+        level = self.help.level(*place)
+        if (
+            level <= HelpLevel.GUIDED
+            and not self.wish.reduced_motion
+            and screen.kind is ScreenKind.HANDS
+        ):
+            screen = coach.layer_by_layer(screen, self._clock.real - self._move_since)
+        return coach.view_at_level(screen, self.wish.plan.passes[place[0]].steps[place[1]], level)
 
     @property
     def spot(self) -> WorkPosition | None:
         """Where the bench is drawn, None while the station's own screen or a question is shown."""
-        if self.asked is not None or self._over or self.level < HelpLevel.RECALL:
+        if self.page is not None or self._garment_done or self.level < HelpLevel.RECALL:
             return None
         return self.press.spot(self.now)
 
@@ -104,35 +106,39 @@ class Session:
         spot = self.spot
         if spot is None:
             return TouchOutcome.NOTHING, None
-        meant, put = self.run.touch(spot, thing, self.press.since_opening(self.now))
-        if put is None:
-            return meant, None
-        self.helped.slip(self._real, put.passage, put.slip, caught=True, bench=True)
-        return meant, consequence_of(self.run.wanted, put)
+        outcome, slip = self.run.touch(spot, thing, self.press.since_opening(self.now))
+        if slip is None:
+            return outcome, None
+        self.help.note_slip(self._real, slip.passage, slip.kind, caught=True, bench=True)
+        return outcome, consequence_of(self.run.job, slip)
 
     def go_on(self, down: float) -> rehearsal.Answer:
         """Declare nothing (more) wrong here, and go on as the bar does."""
         spot = self.spot
         if spot is not None and self.press.kind(self.now) is ScreenKind.SETTING:
-            self._pass_over(spot)
+            self._note_missed(spot)
             return self._do_if(self.press.confirm_setting()), None
         meaning = self.press.meaning(self.now)
-        return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
+        return (
+            self._refuse_early_peel()
+            if meaning is None
+            else self._forward(c.Forward(meaning, down))
+        )
 
-    def _too_soon(self) -> rehearsal.Answer:
+    def _refuse_early_peel(self) -> rehearsal.Answer:
         """Refuse a peel that is not due yet, and show what it would have caused."""
-        where, came = self.press.where(self.now), self.press.mistimed(self.now)
-        if where is None or came is None:
+        place, outcome = self.press.step_place(self.now), self.press.mistimed_peel(self.now)
+        if place is None or outcome is None:
             return (), None
-        self.helped.failed.add(where)
-        return (), say("practice.too_soon", **dict(came.values), looks=came.say("looks"))
+        self.help.failed.add(place)
+        return (), say("practice.too_soon", **dict(outcome.values), looks=outcome.say("looks"))
 
-    def _pass_over(self, spot: WorkPosition | None) -> None:
+    def _note_missed(self, spot: WorkPosition | None) -> None:
         """Record the slips that were missed; they stay from now on."""
-        for put in () if spot is None else self.run.go_on(spot):
-            self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
-            self.helped.failed.add((put.passage, max(0, put.index)))
-            self._let_through.append((put.index, consequence_of(self.run.wanted, put)))
+        for slip in () if spot is None else self.run.go_on(spot):
+            self.help.note_slip(self._real, slip.passage, slip.kind, caught=False, bench=True)
+            self.help.failed.add((slip.passage, max(0, slip.index)))
+            self._let_through.append((slip.index, consequence_of(self.run.job, slip)))
 
     def tick(self, real: Now) -> tuple[Event, ...]:
         """Advance to `real`; steps that are only watched go on by themselves."""
@@ -140,14 +146,14 @@ class Session:
         until = self.press.waits_until(self.now)
         hot = self.press.state.heat is not None
         at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > HelpLevel.WATCH
-        asks = self.asked is not None and not hot
-        self._hands_seconds += passed if at_work and until is None and not asks else 0.0
-        self._clock.go_on(real.clock, rehearsal.speed(hot), until, stands=asks)
+        asking = self.page is not None and not hot
+        self._hands_seconds += passed if at_work and until is None and not asking else 0.0
+        self._clock.go_on(real.clock, rehearsal.speed(hot), until, paused=asking)
         self._real = real
-        happened, _ = self._do(c.Tick())
-        if self.asked is None and not self._over and self.level is HelpLevel.WATCH:
-            happened += self._play()
-        return happened
+        events, _ = self._do(c.Tick())
+        if self.page is None and not self._garment_done and self.level is HelpLevel.WATCH:
+            events += self._play()
+        return events
 
     def act(self, command: c.Command) -> rehearsal.Answer:
         """Carry out a command of the work screen; return what happened, or why it was refused."""
@@ -155,151 +161,155 @@ class Session:
 
     def answer(self, choice: int) -> tuple[Event, ...]:
         """Answer the question; a wrong answer is explained, and the step's help comes back."""
-        asked, self.asked = self.asked, None
-        if self._over:
+        page, self.page = self.page, None
+        if self._garment_done:
             self._show_consequence()
-        where = self.press.where(self.now)
-        if asked is None or where is None:
+        place = self.press.step_place(self.now)
+        if page is None or place is None:
             return ()
-        if len(asked.choices) > 1:
-            self._judge(asked, where[0], choice == asked.right)
-        if choice == asked.right:
-            return self._go_on_after()
-        self.asked = practice_words.explain(asked, self.wish.plan.passes[where[0]])
+        if len(page.choices) > 1:
+            self._judge(page, place[0], choice == page.right)
+        if choice == page.right:
+            return self._resume()
+        self.page = practice_words.explain(page, self.wish.plan.passes[place[0]])
         return ()
 
-    def _judge(self, asked: PracticePage, passage: int, right: bool) -> None:
-        if asked.why:
-            self._reasoned.add((passage, asked.index))
+    def _judge(self, page: PracticePage, passage: int, right: bool) -> None:
+        if page.why:
+            self._reasons_asked.add((passage, page.index))
             if right:
-                self.helped.reasons.add((passage, asked.index))
-        elif asked.look is None:
-            self._named.add((passage, asked.index))
-        elif asked.look.slip is not None:
-            self.helped.slip(self._real, passage, asked.look.slip, right)
+                self.help.reasons.add((passage, page.index))
+        elif page.look is None:
+            self._order_asked.add((passage, page.index))
+        elif page.look.slip is not None:
+            self.help.note_slip(self._real, passage, page.look.slip, right)
         if not right:
-            self.helped.failed.add((passage, asked.index))
+            self.help.failed.add((passage, page.index))
 
-    def _go_on_after(self) -> tuple[Event, ...]:
+    def _resume(self) -> tuple[Event, ...]:
         """Continue with what the question held up: the setting, or the bar that was pressed."""
-        then, self._then = self._then, None
+        then, self._held_forward = self._held_forward, None
         if self.press.kind(self.now) is ScreenKind.SETTING:
             return self._do_if(self.press.confirm_setting())
         if then is not None:
             return self._forward(then)[0]
-        self._look_ahead()
+        self._ask_before_move()
         return ()
 
     def _forward(self, command: c.Forward) -> rehearsal.Answer:
-        at = self.press.at_hand(self.now)
+        work = self.press.current_work(self.now)
         fits = command.meaning == self.press.meaning(self.now)
-        if at is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
-            self.asked = self._look(at, LookTime.AFTER)
-            if self.asked is not None:
-                self._then = command
+        if work is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
+            self.page = self._look(work, LookTime.AFTER)
+            if self.page is not None:
+                self._held_forward = command
                 return (), None
-        down, spot, where = self._clock.of(command.down), self.spot, self.press.where(self.now)
-        came = self.press.mistimed(self.now) if fits else None
+        down, spot, place = (
+            self._clock.time_at(command.down),
+            self.spot,
+            self.press.step_place(self.now),
+        )
+        outcome = self.press.mistimed_peel(self.now) if fits else None
         answer = self.press.do(c.Forward(command.meaning, down), self.now)
         if any(not isinstance(event, e.AskedQuick) for event in answer[0]):
-            self._pass_over(spot)
-            self._note_peel(where, came)
-        self._see(answer[0])
+            self._note_missed(spot)
+            self._note_peel(place, outcome)
+        self._note_events(answer[0])
         return answer
 
-    def _note_peel(self, where: Where | None, came: SlipOutcome | None) -> None:
+    def _note_peel(self, place: StepPlace | None, outcome: SlipOutcome | None) -> None:
         """Record a carrier peeled too early or too late, and its consequence."""
-        if where is not None and came is not None:
-            self.helped.failed.add(where)
-            self._let_through.append((where[1], came))
+        if place is not None and outcome is not None:
+            self.help.failed.add(place)
+            self._let_through.append((place[1], outcome))
 
     def _do(self, command: c.Command) -> rehearsal.Answer:
         answer = self.press.do(command, self.now)
-        self._see(answer[0])
+        self._note_events(answer[0])
         return answer
 
-    def _see(self, happened: tuple[Event, ...]) -> None:
+    def _note_events(self, events: tuple[Event, ...]) -> None:
         """Record finished steps, and ask what comes next."""
-        for event in happened:
-            if self.helped.watch(event, self.press, self._real):
+        for event in events:
+            if self.help.note_event(event, self.press, self._real):
                 self._end()
-        if happened and not self._over and self.press.kind(self.now) is ScreenKind.DONE:
+        if events and not self._garment_done and self.press.kind(self.now) is ScreenKind.DONE:
             self._end()
-        elif happened:
-            self._look_ahead()
+        elif events:
+            self._ask_before_move()
 
     def _end(self) -> None:
-        if not self._over:
+        if not self._garment_done:
             self._count(whole=True)
             self._show_consequence()
 
     def leave(self) -> bool:
         """Stop before the end; return whether it counts: once a touch or slip was judged."""
         run = self.run
-        if self._over or not (run.found or run.false_alarms or run.through):
+        if self._garment_done or not (run.found or run.false_alarms or run.missed):
             return False
         self._count(whole=False)
         self.ended = True
         return True
 
     def _count(self, whole: bool) -> None:
-        self._over, run = True, self.run
+        self._garment_done, run = True, self.run
         seconds = self._hands_seconds if whole else 0.0
-        self.helped.end(self._real, seconds, run.false_alarms, run.found, whole)
+        self.help.note_end(self._real, seconds, run.false_alarms, run.found, whole)
 
     def _show_consequence(self) -> None:
         """Show the consequence of the next missed slip; after the last one the session ends."""
-        left = self._let_through
-        self.asked = practice_words.consequence_page(*left.pop(0)) if left else None
-        self.ended = self.asked is None
+        missed = self._let_through
+        self.page = practice_words.consequence_page(*missed.pop(0)) if missed else None
+        self.ended = self.page is None
 
-    def _look_ahead(self) -> None:
+    def _ask_before_move(self) -> None:
         """Ask what has to be asked before the current move begins."""
-        at, kind = self.press.at_hand(self.now), self.press.kind(self.now)
-        move = None if at is None else (at.ticket.id, at.move.first, kind)
+        work, kind = self.press.current_work(self.now), self.press.kind(self.now)
+        move = None if work is None else (work.ticket.id, work.move.first, kind)
         if move != self._move:
-            self._move, self._since = move, self._clock.real
-        if at is None or self.asked is not None or self._over:
+            self._move, self._move_since = move, self._clock.real
+        if work is None or self.page is not None or self._garment_done:
             return
         if kind is ScreenKind.SETTING:
-            self.asked = self._look(at, LookTime.SETTING)
+            self.page = self._look(work, LookTime.SETTING)
         elif kind is ScreenKind.HANDS:
-            self._ask_hands(at)
+            self._ask_hands(work)
 
-    def _ask_hands(self, at: rehearsal.CurrentWork) -> None:
-        p, first = at.ticket.passage, self.press.first_of(at)
-        if self.helped.level(p, first) is HelpLevel.RECALL and (p, first) not in self._named:
-            self.asked = practice_words.ask_next(at.passage, first, self._dice)
+    def _ask_hands(self, work: rehearsal.CurrentWork) -> None:
+        p, first = work.ticket.passage, self.press.first_of(work)
+        if self.help.level(p, first) is HelpLevel.RECALL and (p, first) not in self._order_asked:
+            self.page = practice_words.ask_next(work.passage, first, self._dice)
             return
-        self.asked = self._ask_why(at) or self._look(at, LookTime.BEFORE)
+        self.page = self._ask_why(work) or self._look(work, LookTime.BEFORE)
 
-    def _look(self, at: rehearsal.CurrentWork, when: LookTime) -> PracticePage | None:
+    def _look(self, work: rehearsal.CurrentWork, when: LookTime) -> PracticePage | None:
         """Return the due look's question, once; None unless the step is GUIDED or PROMPTED."""
-        p, setting = at.ticket.passage, when is LookTime.SETTING
-        look = self._looks.take(p, when, self.press.steps_of(at))
+        p, setting = work.ticket.passage, when is LookTime.SETTING
+        look = self._looks.take(p, when, self.press.steps_of(work))
         if look is None:
             return None
-        own = self.helped.level(p, look.index)
-        helps = (own, self.level) if setting else (own,)
-        if not any(HelpLevel.WATCH < level < HelpLevel.RECALL for level in helps):
+        own = self.help.level(p, look.index)
+        levels = (own, self.level) if setting else (own,)
+        if not any(HelpLevel.WATCH < level < HelpLevel.RECALL for level in levels):
             return None
-        return practice_words.ask_look(look, helps[-1])
+        return practice_words.ask_look(look, levels[-1])
 
-    def _ask_why(self, at: rehearsal.CurrentWork) -> PracticePage | None:
+    def _ask_why(self, work: rehearsal.CurrentWork) -> PracticePage | None:
         """Ask for the reason of the move's next step that this trainee has not yet read."""
-        p = at.ticket.passage
-        for n in self.press.steps_of(at):
-            known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
-            if not known and self.helped.level(p, n) is HelpLevel.OWN:
-                asked = practice_words.ask_why(at.passage, n, self._dice)
-                if asked is not None:
-                    return asked
-                self.helped.reasons.add((p, n))  # there is nothing to ask
+        p = work.ticket.passage
+        for n in self.press.steps_of(work):
+            known = self.help.knows_why(p, n) or (p, n) in self._reasons_asked
+            if not known and self.help.level(p, n) is HelpLevel.OWN:
+                page = practice_words.ask_why(work.passage, n, self._dice)
+                if page is not None:
+                    return page
+                self.help.reasons.add((p, n))  # there is nothing to ask
         return None
 
     def _play(self) -> tuple[Event, ...]:
         """Let a watched step go on by itself after a while."""
-        soon = self._clock.real - self._since < WATCH_SECONDS
+        soon = self._clock.real - self._move_since < WATCH_SECONDS
         return self._do_if(None if soon else self.press.next_to_play(self.now))
 
     def _do_if(self, command: c.Command | None) -> tuple[Event, ...]:

@@ -42,30 +42,32 @@ class Criterion:
 
 def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
     """Return the shop's requirements in a family, with what the trainee has shown."""
-    made = [
+    garments = [
         replace(each, clean=each.clean and each.false_alarms <= rule.false_alarms)
         for each in trainee.of_family(family)
     ]
-    in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
-    met = {key: level for key, level in trainee.levels.items() if key[0] == family}
-    shown = sum(key in trainee.reasons and level is HelpLevel.OWN for key, level in met.items())
+    in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(garments)))
+    levels = {key: level for key, level in trainee.levels.items() if key[0] == family}
+    unaided = sum(
+        key in trainee.reasons and level is HelpLevel.OWN for key, level in levels.items()
+    )
     kinds = {kind: count for (own, kind), count in trainee.slips.items() if own == family}
-    seen = sum(count.last for count in kinds.values())
+    caught = sum(count.last for count in kinds.values())
     window = rule.slips_caught + SLIPS_MISSED
     return (
-        Criterion("steps", shown, len(met)) if met else Criterion("any_step", 0, 1),
+        Criterion("steps", unaided, len(levels)) if levels else Criterion("any_step", 0, 1),
         Criterion("garments", in_a_row, rule.clean_garments),
         Criterion("slips", sum(trainee.found.get(family, ())[-window:]), rule.slips_caught, window),
-        Criterion("kinds", seen, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
+        Criterion("kinds", caught, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
         Criterion("quiz", sum(trainee.quiz.get(family, ())), rule.quiz_right),
-        Criterion("days", _days(made, rule.hours_between), rule.days, hours=rule.hours_between),
+        Criterion("days", _days(garments, rule.hours_between), rule.days, hours=rule.hours_between),
     )
 
 
-def shown_of(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int, int]:
+def criteria_met(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int, int]:
     """Return how many requirements are met, and how many there are."""
-    asked = [each for each in criteria(trainee, family, rule) if each.needs]
-    return sum(each.met for each in asked), len(asked)
+    needed = [each for each in criteria(trainee, family, rule) if each.needs]
+    return sum(each.met for each in needed), len(needed)
 
 
 def fading(trainee: Trainee, family: str) -> Message | None:
@@ -79,13 +81,13 @@ def fading(trainee: Trainee, family: str) -> Message | None:
     return say("practice.fading", reasons=sum(key in trainee.reasons for key in own), **past)
 
 
-def _days(made: Iterable[PractisedGarment], hours: int) -> int:
+def _days(garments: Iterable[PractisedGarment], hours: int) -> int:
     """Return on how many days, `hours` apart, an unaided garment was clean and a slip found."""
     days, last = 0, -inf
-    for each in made:
-        another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
-        told = each.own and each.clean and each.found > 0
-        if told and another and each.wall - last >= hours * 3600:
+    for each in garments:
+        other_day = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
+        counts = each.own and each.clean and each.found > 0
+        if counts and other_day and each.wall - last >= hours * 3600:
             days, last = days + 1, each.wall
     return days
 
@@ -95,7 +97,7 @@ def missed_slips(trainee: Trainee, family: str) -> Message | None:
     kinds = [(kind, n) for (own, kind), n in trainee.slips.items() if own == family and n.missed]
     if not kinds:
         return None
-    told = tuple(
+    lines = tuple(
         say(
             "practice.slips.of",
             kind=as_recorded("practice.slip", kind),
@@ -104,7 +106,7 @@ def missed_slips(trainee: Trainee, family: str) -> Message | None:
         )
         for kind, count in sorted(kinds, key=lambda each: -each[1].missed)
     )
-    return say("practice.slips", told=told)
+    return say("practice.slips", told=lines)
 
 
 def is_ready(trainee: Trainee, family: str, rule: SignOffRule) -> bool:
@@ -144,7 +146,7 @@ class TimedGarment:
     on_curve: float | None
 
 
-def timed(trainee: Trainee, family: str) -> tuple[TimedGarment, ...]:
+def timed_garments(trainee: Trainee, family: str) -> tuple[TimedGarment, ...]:
     """Return the garments made without help, in order, with the unit model fitted to them."""
     times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:

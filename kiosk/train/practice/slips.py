@@ -28,15 +28,15 @@ SMALLER = 0.68  # of the required platen
 
 @dataclass(frozen=True, slots=True)
 class PlantedSlip:
-    """One slip, at step `index` of pass `passage`, on `cut` if it concerns a piece.
+    """One slip, at step `index` of pass `passage`, on `piece` if it concerns a piece.
 
     `values` are used by its change and by its messages.
     """
 
-    slip: SlipKind
+    kind: SlipKind
     passage: int
     index: int
-    cut: BenchPiece | None = None
+    piece: BenchPiece | None = None
     values: tuple[tuple[str, str | int | float], ...] = ()
 
     def text(self, name: str) -> str:
@@ -49,18 +49,18 @@ class PlantedSlip:
 
     def found_by(self, thing: str) -> bool:
         """Return whether touching `thing` finds this slip."""
-        if thing in _AROUND.get(self.slip, ()):
+        if thing in _AROUND.get(self.kind, ()):
             return True
-        if self.slip is SlipKind.PEEL:
+        if self.kind is SlipKind.PEEL:
             return thing not in AROUND  # any piece, because its carrier is being lifted
-        if self.cut is None:
+        if self.piece is None:
             return False
-        whole = self.slip in _OF_ALL or thing == self.cut.element
-        return thing.partition(".")[0] == self.cut.element if whole else thing == self.cut.thing
+        whole = self.kind in _OF_ALL or thing == self.piece.element
+        return thing.partition(".")[0] == self.piece.element if whole else thing == self.piece.thing
 
     def explains(self, thing: str) -> bool:
         """Return whether this slip makes `thing` wrong, even if touching it does not find it."""
-        return self.found_by(thing) or (self.slip in _OF_EVERY_PIECE and thing not in AROUND)
+        return self.found_by(thing) or (self.kind in _OF_EVERY_PIECE and thing not in AROUND)
 
 
 _AROUND: Mapping[SlipKind, tuple[str, ...]] = {
@@ -93,16 +93,20 @@ _OF_NUMBER = frozenset(
 
 def can_share_garment(one: PlantedSlip, other: PlantedSlip) -> bool:
     """Return whether two slips can be on one garment and still be told apart."""
-    same = one.cut is not None and other.cut is not None and one.cut.element == other.cut.element
-    return one.slip is not other.slip and not same and not {one.slip, other.slip} <= _OF_NUMBER
+    same = (
+        one.piece is not None
+        and other.piece is not None
+        and one.piece.element == other.piece.element
+    )
+    return one.kind is not other.kind and not same and not {one.kind, other.kind} <= _OF_NUMBER
 
 
 # -- what each slip changes --------------------------------------------------------------------
 
 
-def changed(bench: Bench, put: PlantedSlip) -> Bench:
+def with_slip(bench: Bench, slip: PlantedSlip) -> Bench:
     """Return the bench with the slip on it, or unchanged if the thing it changes is not there."""
-    return _CHANGES[put.slip](bench, put)
+    return _CHANGES[slip.kind](bench, slip)
 
 
 def _pieces(
@@ -110,21 +114,21 @@ def _pieces(
 ) -> Callable[[Bench, PlantedSlip], Bench]:
     """Return a change applied to the slip's piece; in all its layers if the figure is wrong."""
 
-    def of(bench: Bench, put: PlantedSlip) -> Bench:
-        return replace(bench, pieces=tuple(_one(each, put) for each in bench.pieces))
+    def change_bench(bench: Bench, slip: PlantedSlip) -> Bench:
+        return replace(bench, pieces=tuple(change_piece(each, slip) for each in bench.pieces))
 
-    def _one(each: LaidPiece, put: PlantedSlip) -> LaidPiece:
-        own = put.cut
-        if own is None or each.cut[:2] != own[:2]:
+    def change_piece(each: LaidPiece, slip: PlantedSlip) -> LaidPiece:
+        own = slip.piece
+        if own is None or each.piece[:2] != own[:2]:
             return each
-        return change(each, put) if put.slip in _IN_ALL_LAYERS or each.cut == own else each
+        return change(each, slip) if slip.kind in _IN_ALL_LAYERS or each.piece == own else each
 
-    return of
+    return change_bench
 
 
-def _other_text(bench: Bench, put: PlantedSlip) -> Bench:
+def _other_text(bench: Bench, slip: PlantedSlip) -> Bench:
     """Return the bench with another text on the slip's element, in all its layers."""
-    own, held = put.cut, put.text("held")
+    own, held = slip.piece, slip.text("held")
     if own is None or not bench.text(own.element):
         return bench
     texts = tuple((e, held if e == own.element else text) for e, text in bench.texts)
@@ -134,96 +138,96 @@ def _other_text(bench: Bench, put: PlantedSlip) -> Bench:
 def _with_text(pieces: Iterable[LaidPiece], element: str, held: str) -> Iterator[LaidPiece]:
     """Yield the pieces, with those of one element replaced by the text `held`."""
     for each in pieces:
-        if each.cut.element != element:
+        if each.piece.element != element:
             yield each
-        elif each.cut.nth < 0:
+        elif each.piece.nth < 0:
             yield replace(each, text=held)
-        elif each.cut.nth == 0:
+        elif each.piece.nth == 0:
             for nth, figure in enumerate(held):
-                yield replace(each, cut=each.cut._replace(nth=nth), text=figure)
+                yield replace(each, piece=each.piece._replace(nth=nth), text=figure)
 
 
-def _layers(bench: Bench, put: PlantedSlip) -> Bench:
+def _layers(bench: Bench, slip: PlantedSlip) -> Bench:
     """Return the bench with the element's two layers swapped."""
-    own = put.cut
+    own = slip.piece
     if own is None:
         return bench
-    films = dict(bench.ticket.films)[own.element]
+    films = dict(bench.card.films)[own.element]
     other = {1: 2, 2: 1}
 
     def swap(each: LaidPiece) -> LaidPiece:
-        layer = other.get(each.cut.layer, each.cut.layer)
-        if each.cut.element != own.element:
+        layer = other.get(each.piece.layer, each.piece.layer)
+        if each.piece.element != own.element:
             return each
-        return replace(each, cut=each.cut._replace(layer=layer), colour=films[layer - 1])
+        return replace(each, piece=each.piece._replace(layer=layer), colour=films[layer - 1])
 
     return replace(bench, pieces=tuple(map(swap, bench.pieces)))
 
 
-def _shift(bench: Bench, put: PlantedSlip) -> Bench:
-    return bench if bench.garment is None else replace(bench, garment=put.number("shift"))
+def _shift(bench: Bench, slip: PlantedSlip) -> Bench:
+    return bench if bench.garment is None else replace(bench, garment=slip.number("shift"))
 
 
-def _small_platen(bench: Bench, put: PlantedSlip) -> Bench:
-    wide, high = bench.ticket.platen
+def _small_platen(bench: Bench, slip: PlantedSlip) -> Bench:
+    wide, high = bench.card.platen
     return replace(bench, platen=(round(wide * SMALLER), round(high * SMALLER)))
 
 
-def _other_card(bench: Bench, put: PlantedSlip) -> Bench:
-    own = bench.ticket
-    other = replace(own, number=put.text("held"), name=put.text("name") if own.name else "")
-    return replace(bench, ticket=other)
+def _other_card(bench: Bench, slip: PlantedSlip) -> Bench:
+    own = bench.card
+    other = replace(own, number=slip.text("held"), name=slip.text("name") if own.name else "")
+    return replace(bench, card=other)
 
 
-def _off(each: LaidPiece, put: PlantedSlip) -> LaidPiece:
-    return replace(each, off=(put.number("right"), put.number("up")))
+def _offset(each: LaidPiece, slip: PlantedSlip) -> LaidPiece:
+    return replace(each, offset=(slip.number("right"), slip.number("up")))
 
 
 _CHANGES: Mapping[SlipKind, Callable[[Bench, PlantedSlip], Bench]] = {
-    SlipKind.LAST_SETTING: lambda bench, put: replace(bench, degrees=round(put.number("shown"))),
+    SlipKind.LAST_SETTING: lambda bench, slip: replace(bench, degrees=round(slip.number("shown"))),
     SlipKind.PLATEN: _small_platen,
     SlipKind.CARD: _other_card,
-    SlipKind.COLLAR: lambda bench, put: replace(bench, toward=not bench.laid_toward),
+    SlipKind.COLLAR: lambda bench, slip: replace(bench, toward=not bench.laid_toward),
     SlipKind.SEAM: _shift,
-    SlipKind.SIX_NINE: _pieces(lambda each, put: replace(each, turned=True)),
+    SlipKind.SIX_NINE: _pieces(lambda each, slip: replace(each, turned=True)),
     SlipKind.DIGIT_TOO_MANY: _other_text,
     SlipKind.WRONG_DIGIT: _other_text,
     SlipKind.SWAPPED: _other_text,
-    SlipKind.FACE_DOWN: _pieces(lambda each, put: replace(each, face_down=True)),
+    SlipKind.FACE_DOWN: _pieces(lambda each, slip: replace(each, face_down=True)),
     SlipKind.NAME: _other_text,
     SlipKind.LAYERS: _layers,
-    SlipKind.COLOUR: _pieces(lambda each, put: replace(each, colour=put.text("held"))),
-    SlipKind.LINER: _pieces(lambda each, put: replace(each, liner=True)),
-    SlipKind.CARRIER: _pieces(lambda each, put: replace(each, carrier=True)),
-    SlipKind.BORDER: _pieces(_off),
-    SlipKind.SHEET: lambda bench, put: replace(bench, sheet=not bench.sheet),
-    SlipKind.PEEL: lambda bench, put: replace(bench, clock=put.number("seconds")),
+    SlipKind.COLOUR: _pieces(lambda each, slip: replace(each, colour=slip.text("held"))),
+    SlipKind.LINER: _pieces(lambda each, slip: replace(each, liner=True)),
+    SlipKind.CARRIER: _pieces(lambda each, slip: replace(each, carrier=True)),
+    SlipKind.BORDER: _pieces(_offset),
+    SlipKind.SHEET: lambda bench, slip: replace(bench, sheet=not bench.sheet),
+    SlipKind.PEEL: lambda bench, slip: replace(bench, clock=slip.number("seconds")),
 }
 
 
 # -- what a slip leads to ----------------------------------------------------------------------
 
 
-def consequence_of(wanted: BenchJob, put: PlantedSlip) -> SlipOutcome:
+def consequence_of(job: BenchJob, slip: PlantedSlip) -> SlipOutcome:
     """Return what a slip let through leads to, with the finished garment if it shows there."""
-    word = _CAME.get(put.slip, put.slip.value.replace(" ", "_"))
-    if put.slip is SlipKind.LAST_SETTING:
-        word = "hot" if put.number("shown") > put.number("asked") else "cold"
-    if put.slip is SlipKind.PEEL:
-        word = "early" if put.number("soon") else "late"
-    if put.slip is SlipKind.SHEET:
-        closes = wanted.plan.passes[put.passage].steps[put.index]
-        word = "no_sheet" if closes.sheet else "sheet_on"
-    shown = finished(wanted, put) if put.slip in _SEEN else None
-    return SlipOutcome(word, put.values, shown)
+    word = _OUTCOME_WORDS.get(slip.kind, slip.kind.value.replace(" ", "_"))
+    if slip.kind is SlipKind.LAST_SETTING:
+        word = "hot" if slip.number("shown") > slip.number("asked") else "cold"
+    if slip.kind is SlipKind.PEEL:
+        word = "early" if slip.number("soon") else "late"
+    if slip.kind is SlipKind.SHEET:
+        closing = job.plan.passes[slip.passage].steps[slip.index]
+        word = "no_sheet" if closing.sheet else "sheet_on"
+    shown = finished_bench(job, slip) if slip.kind in _VISIBLE else None
+    return SlipOutcome(word, slip.values, shown)
 
 
-_CAME: Mapping[SlipKind, str] = {
+_OUTCOME_WORDS: Mapping[SlipKind, str] = {
     SlipKind.SIX_NINE: "turned",
     SlipKind.DIGIT_TOO_MANY: "digit",
     SlipKind.BORDER: "overhang",
 }
-_SEEN = frozenset(SlipKind) - {
+_VISIBLE = frozenset(SlipKind) - {
     SlipKind.LAST_SETTING,
     SlipKind.PLATEN,
     SlipKind.SHEET,
@@ -231,22 +235,24 @@ _SEEN = frozenset(SlipKind) - {
 }
 
 
-def finished(wanted: BenchJob, put: PlantedSlip) -> Bench:
+def finished_bench(job: BenchJob, slip: PlantedSlip) -> Bench:
     """Return the finished garment with a slip that was let through, as seen when worn."""
-    last = len(wanted.plan.passes[put.passage].steps) - 1
-    bench = changed(bench_at(wanted, WorkPosition(put.passage, last, last)), put)
-    own = put.cut
-    if put.slip is SlipKind.CARD and bench.text("number"):
-        bench = _other_text(bench, replace(put, cut=BenchPiece("number", -1, 1)))
-    kept = (each for each in bench.pieces if own is None or not _fell_off(each.cut, own, put.slip))
-    bare = (replace(each, carrier=False, liner=False, lifted=False) for each in kept)
+    last = len(job.plan.passes[slip.passage].steps) - 1
+    bench = with_slip(bench_at(job, WorkPosition(slip.passage, last, last)), slip)
+    own = slip.piece
+    if slip.kind is SlipKind.CARD and bench.text("number"):
+        bench = _other_text(bench, replace(slip, piece=BenchPiece("number", -1, 1)))
+    pieces = (
+        each for each in bench.pieces if own is None or not _fell_off(each.piece, own, slip.kind)
+    )
+    bare = (replace(each, carrier=False, liner=False, lifted=False) for each in pieces)
     return replace(bench, pieces=tuple(bare), sheet=False, clock=None, rack=False, worn=True)
 
 
-def _fell_off(each: BenchPiece, own: BenchPiece, slip: SlipKind) -> bool:
+def _fell_off(each: BenchPiece, own: BenchPiece, kind: SlipKind) -> bool:
     """Return whether a piece fell off: pressed on its liner, or laid on a carrier left on."""
-    above = {SlipKind.LINER: own.layer, SlipKind.CARRIER: own.layer + 1}.get(slip)
-    return above is not None and each[:2] == own[:2] and each.layer >= above
+    from_layer = {SlipKind.LINER: own.layer, SlipKind.CARRIER: own.layer + 1}.get(kind)
+    return from_layer is not None and each[:2] == own[:2] and each.layer >= from_layer
 
 
 # -- a garment and its slips -------------------------------------------------------------------
@@ -263,39 +269,39 @@ class TouchOutcome(Enum):
 
 @dataclass(slots=True)
 class BenchRun:
-    """The bench of one garment. `put` holds slips not yet met, `through` those let through."""
+    """The bench of one garment. `slips` holds those not yet met, `missed` those let through."""
 
-    wanted: BenchJob
-    put: list[PlantedSlip]
-    through: list[PlantedSlip] = field(default_factory=list)
+    job: BenchJob
+    slips: list[PlantedSlip]
+    missed: list[PlantedSlip] = field(default_factory=list)
     false_alarms: int = 0
     found: int = 0
     _touched: set[tuple[WorkPosition, str]] = field(default_factory=set)
 
-    def here(self, spot: WorkPosition) -> tuple[PlantedSlip, ...]:
+    def slips_at(self, spot: WorkPosition) -> tuple[PlantedSlip, ...]:
         """Return the slips that can be found here."""
-        return tuple(p for p in self.put if p.passage == spot.passage and p.index in spot.steps)
+        return tuple(p for p in self.slips if p.passage == spot.passage and p.index in spot.steps)
 
     def bench(self, spot: WorkPosition, clock: float | None = None) -> Bench:
         """Return the bench with the slips of this spot and the lasting ones let through before."""
-        bench = bench_at(self.wanted, spot, clock)
-        stays = (p for p in self.through if p.slip not in PASSING and p.passage == spot.passage)
-        for each in (*stays, *self.here(spot)):
-            bench = changed(bench, each)
+        bench = bench_at(self.job, spot, clock)
+        lasting = (p for p in self.missed if p.kind not in PASSING and p.passage == spot.passage)
+        for each in (*lasting, *self.slips_at(spot)):
+            bench = with_slip(bench, each)
         return bench
 
     def touch(
         self, spot: WorkPosition, thing: str, clock: float | None = None
     ) -> tuple[TouchOutcome, PlantedSlip | None]:
         """Handle a touch; return its outcome and the slip found, which is put right, or None."""
-        found = next((each for each in self.here(spot) if each.found_by(thing)), None)
+        found = next((each for each in self.slips_at(spot) if each.found_by(thing)), None)
         if found is not None:
-            self.put.remove(found)
+            self.slips.remove(found)
             self.found += 1
             return TouchOutcome.FOUND, found
         bench = self.bench(spot, clock)
-        before = (p for p in self.through if p.passage == spot.passage)
-        if any(p.explains(thing) for p in (*before, *self.here(spot))):
+        missed = (p for p in self.missed if p.passage == spot.passage)
+        if any(p.explains(thing) for p in (*missed, *self.slips_at(spot))):
             return TouchOutcome.KNOWN, None
         if thing not in bench.things() or (thing == CLOCK and not bench.in_time):
             return TouchOutcome.NOTHING, None
@@ -305,7 +311,7 @@ class BenchRun:
 
     def go_on(self, spot: WorkPosition) -> tuple[PlantedSlip, ...]:
         """Let the slips of this spot through and return them."""
-        missed = self.here(spot)
-        self.put = [each for each in self.put if each not in missed]
-        self.through += missed
+        missed = self.slips_at(spot)
+        self.slips = [each for each in self.slips if each not in missed]
+        self.missed += missed
         return missed

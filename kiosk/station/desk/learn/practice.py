@@ -168,7 +168,7 @@ class Practice:
 
     def may_ask(self, family: str) -> bool:
         """Return whether all is shown and the trainee has not asked for the sign-off yet."""
-        return family not in self.trainee.asked and self.is_ready(self.operator, family)
+        return family not in self.trainee.sign_offs_asked and self.is_ready(self.operator, family)
 
     def ask_sign_off(self, family: str) -> None:
         """Show on the supervisor's page that this trainee asks for a sign-off."""
@@ -206,14 +206,14 @@ class Practice:
         """Answer the question that practice asks."""
         if self.session is None:
             return
-        asked = self.session.asked
+        asked = self.session.page
         look = None if asked is None else asked.look
         right = asked is not None and choice == asked.right
         self._hear(self.session.answer(choice))
         if not right:
             self.shell.cue(Cue.REFUSED)
-        elif look is not None and look.slip and look.came and self.session.asked is None:
-            self._caught(look.came)
+        elif look is not None and look.slip and look.outcome and self.session.page is None:
+            self._caught(look.outcome)
 
     def _caught(self, came: SlipOutcome) -> None:
         """Show what a slip would have led to, now that it was found."""

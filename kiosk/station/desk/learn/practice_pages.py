@@ -123,7 +123,7 @@ def asked(desk: Desk, words: Words, question: PracticePage) -> Sheet:
 
     shown = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
     only = len(shown) == 1
-    came, title = question.came, words.say(question.title)
+    came, title = question.outcome, words.say(question.title)
     looked_at = came or question.look
     told = "practice.missed" if question.put_right else "practice.came"
     return Sheet(
@@ -134,7 +134,7 @@ def asked(desk: Desk, words: Words, question: PracticePage) -> Sheet:
         main=shown[0] if only else None,
         left=Button(words("practice.stop"), desk.of(Practice).stop),
         practice=True,
-        shown=looked_at.shown if looked_at is not None else None,
+        shown=looked_at.drawing if looked_at is not None else None,
     )
 
 
@@ -162,7 +162,7 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
 
 def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPicture:
     """Return a bench with the words of its card and instruments."""
-    own, peel = lies.ticket, lies.ticket.peel
+    own, peel = lies.card, lies.card.peel
     press = words("practice.card.press", degrees=own.degrees, unit=own.unit)
     platen = words("practice.card.platen", size=_size(words, own.platen))
     card = [" ".join(filter(None, (own.number, own.name)))]
@@ -232,7 +232,7 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
     session = desk.of(Practice).session
     if session is None:
         return []
-    helped, alarms = session.helped, session.run.false_alarms
+    helped, alarms = session.help, session.run.false_alarms
     if helped.only_watched:
         return [words("practice.watched")]
     told = [words("practice.false_alarms", count=alarms)] if alarms else []

@@ -9,11 +9,11 @@ from kiosk.station.desk.sheet import Button, PageKind, Sheet, TablePicture
 from kiosk.train.practice import (
     NEW,
     criteria,
+    criteria_met,
     curve,
     fading,
     missed_slips,
-    shown_of,
-    timed,
+    timed_garments,
     with_help,
 )
 from kiosk.words import Words
@@ -63,7 +63,7 @@ def times(desk: Desk, words: Words) -> Sheet:
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rows = [
         (str(t.nth), f"{t.seconds:.0f}", "" if t.on_curve is None else f"{t.on_curve:.0f}")
-        for t in timed(trainee, own)
+        for t in timed_garments(trainee, own)
     ]
     head = tuple(words(f"practice.times.{each}") for each in ("nth", "took", "curve"))
     helped = with_help(trainee, own)
@@ -101,9 +101,9 @@ def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     if until is not None:
         return words("practice.signed_until", day=day_of(until))
     trainee = desk.of(Practice).record.training.get(operator, NEW)
-    if family in trainee.asked:
+    if family in trainee.sign_offs_asked:
         return words("practice.is_asked")
-    shown, of = shown_of(trainee, family, desk.of(Practice).rule(family))
+    shown, of = criteria_met(trainee, family, desk.of(Practice).rule(family))
     return words("practice.ready") if shown == of else words("practice.not_yet", shown=shown, of=of)
 
 
@@ -216,7 +216,7 @@ def asking_line(desk: Desk, words: Words) -> str:
 
 
 def _waiting(desk: Desk, operator: str) -> list[str]:
-    asked = desk.of(Practice).record.training.get(operator, NEW).asked
+    asked = desk.of(Practice).record.training.get(operator, NEW).sign_offs_asked
     return [f for f in FAMILIES if f in asked and signed_until(desk, operator, f) is None]
 
 

@@ -94,7 +94,7 @@ def quiz(desk: Desk, words: Words) -> Sheet:
 
     options = enumerate(question.options)
     return Sheet(
-        title=words("quiz.title", nth=made.at + 1, count=len(made.questions)),
+        title=words("quiz.title", nth=made.index + 1, count=len(made.questions)),
         headline=words.say(question.ask),
         choices=tuple(Button(words.say(o.text), choose(n)) for n, o in options),
         left=_back(desk, words),

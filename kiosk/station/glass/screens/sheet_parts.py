@@ -15,7 +15,7 @@ from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.heading import LookPicture
 from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice import Bench, Shown, Worn
+from kiosk.train.practice import Bench, LookDrawing, Worn
 
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture can take
 MANY = 12  # from this many choices on, fitting them all comes before larger letters
@@ -172,13 +172,13 @@ def key_beside_words(sheet: Sheet, scale: Scale) -> bool:
     return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
 
 
-def below(page: Widget, shown: Shown, left: Box, scale: Scale) -> None:
+def below(page: Widget, shown: LookDrawing, left: Box, scale: Scale) -> None:
     """Put what is to be looked at below the lines, if there is room."""
     if left.h >= scale.target:
         page.add_widget(looked_at(left.from_top(min(left.h, left.w))[0], scale, shown))
 
 
-def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
+def looked_at(place: Box, scale: Scale, shown: LookDrawing) -> Widget:
     """Return a widget of what is to be looked at: a garment as worn, or what is in the hand."""
     if isinstance(shown, Worn):
         return AsWorn(place, scale, ("", None), (shown.number, None), "", LIGHT)

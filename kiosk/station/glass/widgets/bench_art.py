@@ -69,7 +69,7 @@ class Art(Drawn):
         self.px = min(box.w / wide, box.h / high)
         middle = low + high / 2
         self.zero = (box.centre[0] - (left + wide / 2) * self.px, box.centre[1] - middle * self.px)
-        lowest = [film(colours[0]) for _, colours in lay.bench.ticket.films]  # it is on the cloth
+        lowest = [film(colours[0]) for _, colours in lay.bench.card.films]  # it is on the cloth
         self.cloth = next((cloth_under(f) for f in lowest if f and cloth_under(f) != CLOTH), CLOTH)
         self.platen = self.sides(lay.platen)
         with self.canvas:
@@ -127,7 +127,7 @@ class Art(Drawn):
     def _off(self, laid: PieceLay) -> tuple[float, float]:
         """Return how far a piece is off its place, inches as the operator sees it."""
         one = laid.growth_of_one
-        return laid.piece.off[0] * one, laid.piece.off[1] * one
+        return laid.piece.offset[0] * one, laid.piece.offset[1] * one
 
     # -- drawing ----------------------------------------------------------
 
@@ -243,7 +243,7 @@ class Art(Drawn):
             sheet = Box(sheet.x, y, sheet.w, sheet.h + foot - ON_CARRIER * self.px)
         self._veil(sheet, CLEAR, 0.2)
         frame(sheet, CLEAR, max(1.0, self.scale.mm(0.3)))
-        tab, nth = TAB * self.px, laid.piece.cut.layer  # each layer's tab has its own place
+        tab, nth = TAB * self.px, laid.piece.piece.layer  # each layer's tab has its own place
         corner = Box(sheet.right - tab * 0.4, sheet.top - tab * (0.1 + 1.5 * nth), tab, tab * 1.2)
         self._veil(corner, CLEAR, 0.75)
         if laid.piece.foot:

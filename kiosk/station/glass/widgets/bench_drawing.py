@@ -117,7 +117,7 @@ class BenchDrawing(Drawn):
         art, bench = self.art, self.picture.bench
         found: dict[str, Box] = {}
         for laid in self.lay.pieces:
-            found[laid.piece.cut.thing] = art.film(laid)
+            found[laid.piece.piece.thing] = art.film(laid)
         small = {t for t, box in found.items() if box.w < self.scale.mm(GLOVE_MM)}
         whole = {thing.partition(".")[0] for thing in small}
         for element in whole:
