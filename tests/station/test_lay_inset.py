@@ -18,10 +18,10 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Team, as_operator
 from kiosk.plan.procedure import proofs
 from kiosk.run.show.parts import Ink, PieceView
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen
-from kiosk.station.glass.theme import PAPER
+from kiosk.station.glass.theme import FILMS, LIGHT, PAPER, Colour, contrast, film
 from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import Numeral
@@ -187,3 +187,23 @@ def test_on_ten_inches_the_liner_reminder_is_not_dropped(
     screen.show(view)
     liner = {"en": "liner off", "es": "sin respaldo"}[language]
     assert any(liner in text.text for text in texts(screen))
+
+
+@pytest.mark.parametrize("name", FILMS)
+def test_a_name_of_any_film_shows_on_the_cloth_chosen_for_a_light_number(
+    bench: Bench, name: str
+) -> None:
+    """A burgundy name above a sky-blue number was drawn in ink on dark cloth: nobody saw it."""
+    bench.resize(1280, 800)
+    number = ("31", film("sky"))
+    box = Box(200, 200, 400, 440)
+    inset = AsWorn(box, Scale((1280, 800), 10.1), ("KOVA", film(name)), number, "", LIGHT)
+    (drawn,) = [each for each in walk(inset) if isinstance(each, Numeral) and each.text == "KOVA"]
+    bench.show(inset)
+    picture = bench.pixels()
+    cloth = picture.at(drawn.box.centre[0], drawn.box.top + 2)
+    ink = {
+        picture.at(x, drawn.box.centre[1]) for x in range(int(drawn.box.x), int(drawn.box.right))
+    }
+    apart = max(contrast(Colour(*each), Colour(*cloth)) for each in ink)
+    assert apart >= 2.0  # a large number from its cloth: our choice

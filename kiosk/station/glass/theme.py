@@ -66,6 +66,13 @@ def cloth_under(ink: Colour) -> Colour:
     return CLOTH if contrast(ink, CLOTH) >= NUMBER_APART else MUTED
 
 
+def shown_on(cloth: Colour, ink: Colour) -> Colour:
+    """Return the ink, or INK or PAPER if it does not show on a cloth chosen for another ink."""
+    if contrast(ink, cloth) >= NUMBER_APART:
+        return ink
+    return max(INK, PAPER, key=lambda plain: contrast(plain, cloth))
+
+
 @dataclass(frozen=True, slots=True)
 class Shade:
     """Light or dark colours; `accent` is for the move and the time on a dark screen."""

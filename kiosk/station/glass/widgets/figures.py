@@ -34,9 +34,8 @@ class AsWorn(Drawn):
     ) -> None:
         super().__init__(box)
         ink = number[1] or theme.INK
-        cloth, of_name = theme.cloth_under(ink), name[1] or ink
-        if theme.contrast(of_name, cloth) < theme.NUMBER_APART:
-            of_name = theme.INK  # the cloth is chosen for the number
+        cloth = theme.cloth_under(ink)
+        of_name = theme.shown_on(cloth, name[1] or ink)
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
