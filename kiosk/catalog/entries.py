@@ -42,7 +42,7 @@ PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "material": (MATERIALS, ()), "fabric": (FABRICS, ()), "press": (SHOP, ("presses",)),
 }  # fmt: skip
 """For each kind, the file and the path in it where a new entry goes."""
-KEPT = ".new-{kind}-{key}.json"
+DRAFT_FILE = ".new-{kind}-{key}.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class EntryDraft:
         return self.answers.get("title") or self.key
 
     @property
-    def answered(self) -> tuple[int, int]:
+    def progress(self) -> tuple[int, int]:
         """The number of answers, and of questions known so far."""
         questions = self.entry.questions
         return sum(q.path in self.answers for q in questions), len(questions)
@@ -83,7 +83,7 @@ class EntryDraft:
         answers = {**self.answers, path: answer}
         faults = refusals(self.kind, answers, self.scale)
         near = (path, path.rpartition(".")[0] or path)
-        own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{at}.")) for at in near]
+        own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{place}.")) for place in near]
         nearest = own[0] or own[1] or faults
         return (self, nearest) if faults else (replace(self, answers=answers), ())
 
@@ -95,12 +95,12 @@ class EntryDraft:
 ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys with messages of their own
 
 
-def beside_field(fault: Fault) -> Fault:
+def field_fault(fault: Fault) -> Fault:
     """Return a refusal without what is on screen beside it: its place and the typed text."""
     found, problem = "" if fault.allowed or fault.nearest else fault.found, fault.problem
     if problem.id == "catalog.order" and ENDS.issuperset(problem.values.values()):
-        named = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
-        found, problem = re.sub(r"\w+: ", "", found), say(problem.id, **named)
+        words = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
+        found, problem = re.sub(r"\w+: ", "", found), say(problem.id, **words)
     return replace(fault, file="", line=0, key="", found=found, problem=problem)
 
 
@@ -137,16 +137,16 @@ def _with_unit(typed: str, unit: str) -> str:
     return f"{number} {own or unit}"
 
 
-def unsaid_in_words(question: SheetQuestion) -> tuple[Message | str, ...]:
+def fallback_in_words(question: SheetQuestion) -> tuple[Message | str, ...]:
     """Return the value used if the sheet does not say, as messages; none if the key is left out."""
     if question.form in (AnswerForm.CHOICE, AnswerForm.SOME):
-        options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
-        whole = question.unsaid in question.options
-        taken = (question.unsaid,) if whole else tuple(options)
-        return tuple(option_word(question, option) for option in taken)
+        options = filter(None, re.split(r"[\[\], ]+", question.fallback))
+        whole = question.fallback in question.options
+        words = (question.fallback,) if whole else tuple(options)
+        return tuple(option_word(question, option) for option in words)
     if question.path.startswith("peel_wait.") and question.path.endswith(".to"):
         return (say("entry.word.no_end"),)
-    return (question.unsaid,) if question.unsaid not in ("", "null") else ()
+    return (question.fallback,) if question.fallback not in ("", "null") else ()
 
 
 def key_of(name: str) -> str:
@@ -169,26 +169,28 @@ def begin(kind: str, name: str, scale: Degrees) -> EntryDraft:
 
 def is_known(kind: str, key: str, catalog: Catalog) -> bool:
     """Return whether the file already has an entry with that key, sound or not."""
-    return key in (catalog.known({"press": "presses"}.get(kind, f"{kind}s")) or ())
+    return key in (catalog.keys_of({"press": "presses"}.get(kind, f"{kind}s")) or ())
 
 
-def kept(recipes: Path, catalog: Catalog) -> tuple[EntryDraft, ...]:
+def saved_drafts(recipes: Path, catalog: Catalog) -> tuple[EntryDraft, ...]:
     """Return the drafts kept beside the files, by kind and key.
 
     A draft whose entry is already in its file was written just before a stop: it is deleted.
     """
-    drafts = tuple(filter(None, map(_read, matching(recipes, KEPT.format(kind="*", key="*")))))
+    drafts = tuple(
+        filter(None, map(_read, matching(recipes, DRAFT_FILE.format(kind="*", key="*"))))
+    )
     for draft in drafts:
         if is_known(draft.kind, draft.key, catalog):
-            forget(recipes, draft)
+            delete_draft(recipes, draft)
     return tuple(draft for draft in drafts if not is_known(draft.kind, draft.key, catalog))
 
 
 def _read(path: Path) -> EntryDraft | None:
     try:
-        held = read_side_file(path)
-        kind, key, answers = str(held["kind"]), str(held["key"]), held["answers"]
-        scale = Degrees(held["scale"])
+        content = read_side_file(path)
+        kind, key, answers = str(content["kind"]), str(content["key"]), content["answers"]
+        scale = Degrees(content["scale"])
     except (OSError, BrokenSideFile, KeyError, ValueError):
         return None
     sound = kind in TABLES and isinstance(answers, dict)
@@ -196,14 +198,14 @@ def _read(path: Path) -> EntryDraft | None:
     return EntryDraft(kind, key, scale, answers) if whole else None
 
 
-def keep(recipes: Path, draft: EntryDraft) -> None:
+def save(recipes: Path, draft: EntryDraft) -> None:
     """Save a draft beside the files. Raises OSError; the draft saved before is then kept."""
-    of = {"kind": draft.kind, "key": draft.key, "scale": draft.scale.value}
-    content = {**of, "answers": draft.answers}
+    head = {"kind": draft.kind, "key": draft.key, "scale": draft.scale.value}
+    content = {**head, "answers": draft.answers}
     write_whole(_path(recipes, draft), json.dumps(content, ensure_ascii=False, indent=1).encode())
 
 
-def forget(recipes: Path, draft: EntryDraft) -> None:
+def delete_draft(recipes: Path, draft: EntryDraft) -> None:
     """Delete a draft's file."""
     with suppress(OSError):
         _path(recipes, draft).unlink()
@@ -229,7 +231,7 @@ def add(recipes: Path, draft: EntryDraft, remark: Callable[[Message], str]) -> t
     faults = new_faults(recipes, file, text)
     if not faults:
         write_whole(path, text.encode())
-        forget(recipes, draft)
+        delete_draft(recipes, draft)
     return faults
 
 
@@ -241,9 +243,9 @@ def add_recipe(
     If the shop already has such a recipe, its key is returned. With a fault nothing is changed.
     Raises OSError.
     """
-    known = {element: catalog.materials[film] for element, film in films.items()}
-    made = refilmed(catalog.recipes[key], known)
-    alike = (each.key for each in catalog.recipes.values() if each.panels == made.panels)
+    materials = {element: catalog.materials[film] for element, film in films.items()}
+    recipe = refilmed(catalog.recipes[key], materials)
+    alike = (each.key for each in catalog.recipes.values() if each.panels == recipe.panels)
     found = next(alike, "")
     if found:
         return found, ()
@@ -251,7 +253,7 @@ def add_recipe(
     names = chain((stem,), (f"{stem}-{nth}" for nth in count(2)))
     fresh = next(name for name in names if not (recipes / f"{name}.yaml").exists())
     text = (recipes / f"{key}.yaml").read_bytes().decode("utf-8-sig")
-    text = _with_films(with_entry(text, (), "title", scalar(title)), made)
+    text = _with_films(with_entry(text, (), "title", scalar(title)), recipe)
     faults = new_faults(recipes, f"{fresh}.yaml", text)
     if not faults:
         write_whole(recipes / f"{fresh}.yaml", text.encode())
@@ -263,15 +265,15 @@ def _with_films(text: str, recipe: Recipe) -> str:
     for p, panel in enumerate(recipe.panels, 1):
         for e, element in enumerate(panel.elements, 1):
             for n, layer in enumerate(element.layers, 1):
-                at = ("panels", str(p), "elements", str(e), "layers", str(n))
-                text = with_value(text, (*at, "material"), scalar(layer.material))
-                if (*at, "colour") in values_by_path(text):
-                    text = with_value(text, (*at, "colour"), scalar(layer.colour))
+                place = ("panels", str(p), "elements", str(e), "layers", str(n))
+                text = with_value(text, (*place, "material"), scalar(layer.material))
+                if (*place, "colour") in values_by_path(text):
+                    text = with_value(text, (*place, "colour"), scalar(layer.colour))
     return text
 
 
 def _path(recipes: Path, draft: EntryDraft) -> Path:
-    return recipes / KEPT.format(kind=draft.kind, key=draft.key)
+    return recipes / DRAFT_FILE.format(kind=draft.kind, key=draft.key)
 
 
 def lines_of(entry: NewEntry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
@@ -279,11 +281,11 @@ def lines_of(entry: NewEntry, kind: str, remark: Callable[[Message], str]) -> tu
     found: list[str] = []
     for key, value in entry.keys.items():
         remarks = "; ".join(map(remark, _remarks_on(entry, key)))
-        behind = f"  # {remarks}" if remarks else ""
+        comment = f"  # {remarks}" if remarks else ""
         if isinstance(value, list):
-            found += [f"{key}:{behind}", *(f"  - {flow(each)}" for each in value)]
+            found += [f"{key}:{comment}", *(f"  - {flow(each)}" for each in value)]
         else:
-            found.append(f"{key}: {flow(value)}{behind}")
+            found.append(f"{key}: {flow(value)}{comment}")
     more = tuple(each.key for each in TABLES[kind].fields if each.key not in entry.keys)
     return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
 

@@ -45,12 +45,12 @@ KINDS = ("materials", "fabrics", "presses", "recipes", "codes", "size_rules", "s
 UNREAD_SHOP = ShopFile(ValueRead(None), ValueRead(None), ValueRead(None), ValueRead(None))
 T = TypeVar("T")
 
-Read = tuple[Catalog, tuple[Fault, ...]]
-_LAST: dict[bytes, tuple[Path, Read]] = {}
+CatalogRead = tuple[Catalog, tuple[Fault, ...]]
+_LAST: dict[bytes, tuple[Path, CatalogRead]] = {}
 MOST_KEPT = 8
 
 
-def read_catalog(recipes: Path) -> Read:
+def read_catalog(recipes: Path) -> CatalogRead:
     """Return the sound content of the folder `recipes`, and every fault of its files.
 
     materials.yaml, fabrics.yaml and shop.yaml are required; codes.yaml, packs.yaml, stock.yaml,
@@ -60,23 +60,23 @@ def read_catalog(recipes: Path) -> Read:
     """
     try:
         if not recipes.is_dir():
-            return _nothing(recipes, say("catalog.folder.missing"))
+            return _empty_catalog(recipes, say("catalog.folder.missing"))
         return _read(recipes)
     except OSError as error:  # no permission, or on a share that has just gone
-        return _nothing(recipes, unreadable_folder(error))
+        return _empty_catalog(recipes, unreadable_folder(error))
 
 
-def _read(recipes: Path) -> Read:
+def _read(recipes: Path) -> CatalogRead:
     content = _content(recipes)
-    folder, read = _LAST.get(content, (recipes, None))
-    if read is not None and (folder == recipes or not read[1]):  # faults name their folder
-        return read
-    read = _read_files(recipes)
+    folder, last = _LAST.get(content, (recipes, None))
+    if last is not None and (folder == recipes or not last[1]):  # faults name their folder
+        return last
+    last = _read_files(recipes)
     if content and content == _content(recipes):  # unchanged while it was read
-        _LAST[content] = recipes, read
+        _LAST[content] = recipes, last
         for oldest in list(_LAST)[:-MOST_KEPT]:
             _LAST.pop(oldest, None)
-    return read
+    return last
 
 
 def _content(recipes: Path) -> bytes:
@@ -94,39 +94,39 @@ def _content(recipes: Path) -> bytes:
     return digest.digest()
 
 
-def _read_files(recipes: Path) -> Read:
+def _read_files(recipes: Path) -> CatalogRead:
     faults: list[Fault] = []
-    materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
-    fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)
-    own_shop = _or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
-    presses = _or(own_shop.presses, KeyedEntries({}, None))
+    materials = _entries(recipes / MATERIALS, MATERIAL.under, faults)
+    fabrics = _entries(recipes / FABRICS, FABRIC.under, faults)
+    shop_file = _value_or(_file(recipes / SHOP, shop, faults), UNREAD_SHOP)
+    presses = _value_or(shop_file.presses, KeyedEntries({}, None))
     files = _recipe_files(recipes, faults)
-    read = {p.stem: _file(p, partial(recipe, p.stem, materials), faults) for p in files}
-    codes = _keyed(recipes / CODES, CODE.under, faults, needed=False)
-    met: ValueRead[Mapping[str, str]] = _optional(recipes / HEADINGS, headings, faults)
-    counted = _optional(recipes / STOCK, partial(stock, materials), faults)
-    bought = _optional(recipes / PACKS, partial(packs, materials), faults)
+    recipes_read = {p.stem: _file(p, partial(recipe, p.stem, materials), faults) for p in files}
+    codes = _entries(recipes / CODES, CODE.under, faults, needed=False)
+    headings_read: ValueRead[Mapping[str, str]] = _optional(recipes / HEADINGS, headings, faults)
+    stock_read = _optional(recipes / STOCK, partial(stock, materials), faults)
+    packs_read = _optional(recipes / PACKS, partial(packs, materials), faults)
     rules: dict[str, KeyedEntries[Any]] = {"codes": codes, **_rules(recipes, faults)}
-    known = {**rules, "recipes": KeyedEntries({}, frozenset(read))}
+    known = {**rules, "recipes": KeyedEntries({}, frozenset(recipes_read))}
     known |= {"materials": materials, "fabrics": fabrics, "presses": presses}
     catalog = Catalog(
         materials=materials.sound,
         fabrics=fabrics.sound,
         presses=presses.sound,
-        policy=_or(own_shop.policy, Policy()),
-        station=_or(own_shop.station, StationSettings()),
-        recipes={key: got.value for key, got in read.items() if got.sound},
-        packs=_or(bought, Packs()),
-        stock=counted.value if counted.sound else None,
+        policy=_value_or(shop_file.policy, Policy()),
+        station=_value_or(shop_file.station, StationSettings()),
+        recipes={key: got.value for key, got in recipes_read.items() if got.sound},
+        packs=_value_or(packs_read, Packs()),
+        stock=stock_read.value if stock_read.sound else None,
         faulty={kind: known[kind].names for kind in KINDS},
-        headings=_or(met, {}),
-        database=_or(own_shop.database, Database()),
+        headings=_value_or(headings_read, {}),
+        database=_value_or(shop_file.database, Database()),
         **{kind: each.sound for kind, each in rules.items()},
     )
     return catalog, tuple(faults)
 
 
-def _nothing(recipes: Path, why: Message) -> Read:
+def _empty_catalog(recipes: Path, why: Message) -> CatalogRead:
     notes = Notes(str(recipes))
     notes.add(why)
     faulty = dict.fromkeys(KINDS)  # None: the content is unknown
@@ -141,18 +141,18 @@ def _rules(recipes: Path, faults: list[Fault]) -> dict[str, KeyedEntries[Any]]:
         "sports": (PLACEMENT, SPORT.under),
     }
     return {
-        kind: _keyed(recipes / file, read_one, faults, needed=False)
+        kind: _entries(recipes / file, read_one, faults, needed=False)
         for kind, (file, read_one) in readers.items()
     }
 
 
-def _keyed(
+def _entries(
     path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], needed: bool = True
 ) -> KeyedEntries[T]:
     """Return the entries of a file by key; unless `needed`, it may be missing."""
     if not needed and not path.exists():
         return KeyedEntries({}, frozenset())
-    return _or(_file(path, keyed(read_one), faults), KeyedEntries({}, None))
+    return _value_or(_file(path, keyed(read_one), faults), KeyedEntries({}, None))
 
 
 def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> ValueRead[T]:
@@ -172,7 +172,7 @@ def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Val
     return _file(path, read, faults) if path.exists() else ValueRead(None)
 
 
-def _or(got: ValueRead[T], otherwise: T) -> T:
+def _value_or(got: ValueRead[T], otherwise: T) -> T:
     return got.value if got.sound else otherwise
 
 
@@ -196,7 +196,7 @@ def new_faults(recipes: Path, file: str, text: str) -> tuple[Fault, ...]:
 
     A copy is read: the shop's files are not touched. Raises OSError if it cannot be copied.
     """
-    before = {_known(fault) for fault in read_catalog(recipes)[1]}
+    before = {_fault_identity(fault) for fault in read_catalog(recipes)[1]}
     with TemporaryDirectory(prefix="kiosk-trial-") as place:
         folder = Path(place) / "recipes"
         folder.mkdir()
@@ -204,9 +204,9 @@ def new_faults(recipes: Path, file: str, text: str) -> tuple[Fault, ...]:
             shutil.copyfile(path, folder / path.name)
         (folder / file).write_bytes(text.encode())
         found = [replace(f, file=Path(f.file).name) for f in read_catalog(folder)[1]]
-    return tuple(fault for fault in found if _known(fault) not in before)
+    return tuple(fault for fault in found if _fault_identity(fault) not in before)
 
 
-def _known(fault: Fault) -> tuple[str, str, str, str]:
+def _fault_identity(fault: Fault) -> tuple[str, str, str, str]:
     """Return what identifies a fault even after its line has moved."""
     return Path(fault.file).name, fault.key, fault.problem.id, fault.found

@@ -42,10 +42,10 @@ def run(options: Namespace) -> int:
         why = "command.entry.known" if key else "command.entry.no_name"
         print(words(why, key=key, file=file), file=sys.stderr)
         return FAULTS if key else USAGE
-    drafts = {(each.kind, each.key): each for each in entries.kept(recipes, catalog)}
+    drafts = {(each.kind, each.key): each for each in entries.saved_drafts(recipes, catalog)}
     draft = drafts.get((kind, key))
     if draft is not None:
-        answered, total = draft.answered
+        answered, total = draft.progress
         print(words("command.entry.goes_on", title=draft.title, answered=answered, of=total))
     draft = draft or entries.begin(kind, options.name, catalog.station.temperature)
     if code := _ask_and_write(options, draft, words):
@@ -81,8 +81,8 @@ def _fill_in(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fa
         else:
             answer = _spelled(draft, question, typed, words) if typed else None
             draft, faults = draft.with_answer(question.path, answer)
-            print_faults(map(entries.beside_field, faults), words)
-        entries.keep(recipes, draft)
+            print_faults(map(entries.field_fault, faults), words)
+        entries.save(recipes, draft)
     return entries.add(recipes, draft, words.say)
 
 
@@ -91,12 +91,13 @@ def _print_refused(problem: Message, typed: str, words: Words) -> None:
 
 
 def _prompt(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
-    answered, total = draft.answered
-    options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_in_words(question)
-    question_text = f"{answered + 1}/{total} {words.say(question.asks)}"
+    answered, total = draft.progress
+    options = ", ".join(_options(draft, question, words))
+    fallback = entries.fallback_in_words(question)
+    question_text = f"{answered + 1}/{total} {words.say(question.text)}"
     choices = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
-    default = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
+    default = f" [{words(f'entry.taken{middle}', value=fallback)}]" if fallback else ""
     if question.path == "source":  # the numbers' source; a guess is one of its answers
         default = f" [{words('entry.word.guess')}]"
     return f"{question_text}{choices}{default}: "

@@ -13,8 +13,8 @@ from kiosk.catalog.base import (
     Notes,
     NotOurFile,
     behind_links,
-    closed,
     dataclass,
+    folder_problem,
     must_be_free,
     must_be_own,
     say,
@@ -200,7 +200,7 @@ def run(options: Namespace) -> int:
 
 def _unreadable_folder(jobs: Path) -> tuple[Fault, ...]:
     """Return the fault that a folder of jobs exists but cannot be read, if so."""
-    notes, why = Notes(str(jobs)), closed(jobs)
+    notes, why = Notes(str(jobs)), folder_problem(jobs)
     if why is not None:
         notes.add(why)
     return notes.faults

@@ -11,7 +11,7 @@ from kiosk.catalog.model import (
     Panel,
     Press,
     SheetRule,
-    stretches,
+    covered_ranges,
 )
 from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
 
@@ -81,7 +81,7 @@ class ClosingGroup:
     def _gapless_degrees(self, material: Material) -> tuple[int, int]:
         """The degrees around the final's for which the sheet gives seconds without a gap."""
         at = self.final.temperature
-        each = stretches(material.dwell, self.settings.unit)
+        each = covered_ranges(material.dwell, self.settings.unit)
         return next(((low, high) for low, high in each if low <= at <= high), (at, at))
 
     @property

@@ -10,7 +10,7 @@ from new_sheets import FILM, SAY, clean, filled, written
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.tree import with_entry, with_value
-from kiosk.catalog.entries import add, begin, keep, kept, key_of
+from kiosk.catalog.entries import add, begin, key_of, save, saved_drafts
 from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import read_catalog
 
@@ -20,22 +20,22 @@ def test_an_unfinished_entry_is_kept_and_continued(tmp_path: Path) -> None:
     draft = begin("material", "Film 7", Degrees.C)
     for path in list(FILM)[:7]:
         draft, _ = draft.with_answer(path, FILM[path])
-        keep(recipes, draft)
+        save(recipes, draft)
     catalog = clean(recipes)  # a draft is not one of the shop's files
-    (found,) = kept(recipes, catalog)
+    (found,) = saved_drafts(recipes, catalog)
     assert found == draft
     assert found.question is not None
     assert found.question.path == "dwell.1.low"
     assert found.back().question == draft.back().question
-    assert found.answered[0] == 7
+    assert found.progress[0] == 7
 
 
 def test_a_draft_left_behind_after_its_entry_was_added_is_dropped(tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     draft = filled("press", "Dipper", {}, Degrees.F)
     assert add(recipes, draft, SAY) == ()
-    keep(recipes, draft)  # killed before the draft was deleted
-    assert kept(recipes, clean(recipes)) == ()
+    save(recipes, draft)  # killed before the draft was deleted
+    assert saved_drafts(recipes, clean(recipes)) == ()
     assert list(recipes.glob(".new*")) == []
 
 
@@ -43,7 +43,7 @@ def test_a_draft_left_behind_after_its_entry_was_added_is_dropped(tmp_path: Path
 def test_a_damaged_draft_is_ignored(held: bytes, tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     (recipes / ".new-press-dipper.json").write_bytes(held)
-    assert kept(recipes, clean(recipes)) == ()
+    assert saved_drafts(recipes, clean(recipes)) == ()
 
 
 @pytest.mark.parametrize(

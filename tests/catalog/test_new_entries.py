@@ -22,10 +22,10 @@ def test_each_field_with_a_question_is_asked_once_in_the_tables_order(kind: str)
     draft = filled(kind, *SAID[kind], Degrees.C)
     paths = [question.path for question in draft.entry.questions]
     assert len(set(paths)) == len(paths)
-    keys = [f.key for f in TABLES[kind].fields if f.asked is not None]
+    keys = [f.key for f in TABLES[kind].fields if f.prompt is not None]
     asked = list(dict.fromkeys(path.split(".")[0] for path in paths))
     assert asked == ["source", *(key for key in keys if key in asked)]
-    assert {f.key for f in TABLES[kind].fields if f.default is not f.asked and not f.asked} <= {
+    assert {f.key for f in TABLES[kind].fields if f.default is not f.prompt and not f.prompt} <= {
         "source", "colour", "letters", "peel_at", "heat", "upkeep",
     }  # fmt: skip
 

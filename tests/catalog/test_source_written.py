@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kiosk.catalog.base.tree import with_entry
-from kiosk.catalog.model.source import Source, SourceKind, Sources, written
+from kiosk.catalog.model.source import Source, SourceKind, Sources, yaml_text
 
 TRIAL = Source(
     SourceKind.SHOP_TRIAL,
@@ -37,7 +37,7 @@ def test_a_missing_source_is_added_after_the_last_value_of_its_entry() -> None:
 
 
 def test_an_existing_source_is_replaced_and_comments_stay() -> None:
-    after = with_entry(BLOCK, ("other",), "source", written(Sources(TRIAL)))
+    after = with_entry(BLOCK, ("other",), "source", yaml_text(Sources(TRIAL)))
     assert after.startswith(BLOCK[: BLOCK.index("source: guess")])
     assert after.endswith("  # nobody knows\n")
     assert yaml.safe_load(after)["other"]["source"]["looked_at"] == 'peel, "edges"'
@@ -69,7 +69,7 @@ def test_without_a_map_at_the_path_nothing_is_written(path: tuple[str, ...]) -> 
 def test_a_written_source_is_read_back_unchanged(looked: str, at: str, key: str) -> None:
     """Checked against PyYAML's own reader."""
     source = Source(SourceKind.SHOP_TRIAL, "", "2026-01-02", "IK", 2, looked, at=at)
-    line = written(Sources(source, {key: Source(), "dwell": TRIAL}))
+    line = yaml_text(Sources(source, {key: Source(), "dwell": TRIAL}))
     read = yaml.safe_load(line)
     assert (read["kind"], read["looked_at"], read["at"]) == ("shop trial", looked, at)
     assert read["keys"][key] == "guess"
@@ -77,4 +77,4 @@ def test_a_written_source_is_read_back_unchanged(looked: str, at: str, key: str)
 
 
 def test_a_source_without_details_is_written_as_one_word() -> None:
-    assert written(Sources()) == "guess"
+    assert yaml_text(Sources()) == "guess"

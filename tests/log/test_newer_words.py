@@ -15,7 +15,7 @@ from command_line import kiosk
 from log_samples import garments, plan
 from log_station import Station
 
-from kiosk.catalog.base.notes import as_recorded, say
+from kiosk.catalog.base.notes import recorded_word, say
 from kiosk.log.record.recorder import start
 from kiosk.log.store import codec
 from kiosk.log.store.errors import Newer
@@ -81,10 +81,10 @@ def test_a_garments_card_shows_unknown_words_and_an_orders_sheet_is_made(newer: 
 def test_only_words_from_a_record_may_be_unknown() -> None:
     """A missing sentence of this program itself is an error, and is found."""
     words = Words("en")
-    assert words.say(as_recorded("cause", "damp_store")) == "damp_store"
-    assert words.say(as_recorded("cause", "over_run")) == words("cause.over_run")
-    assert words.say(as_recorded("cause", "{0} of {x}")) == "{0} of {x}"
-    told = words("report.about_line", job=as_recorded("cause", "{x}"), line="3")
+    assert words.say(recorded_word("cause", "damp_store")) == "damp_store"
+    assert words.say(recorded_word("cause", "over_run")) == words("cause.over_run")
+    assert words.say(recorded_word("cause", "{0} of {x}")) == "{0} of {x}"
+    told = words("report.about_line", job=recorded_word("cause", "{x}"), line="3")
     assert "{x}" in told
     with pytest.raises(KeyError):
         words("cause.damp_store")

@@ -17,7 +17,7 @@ from new_sheets import FILM, SAID, filled
 from order_person import at, choices, doubts, key_names, line_of, ordering, orders_shop, to_doubts
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.entries import keep
+from kiosk.catalog.entries import save
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.run.state.events_shift import OrderTaken, RecipesRead
 from kiosk.station.desk.jobs.order_reading import OrderStep
@@ -33,7 +33,7 @@ def test_an_order_uses_a_fabric_and_a_press_just_entered(
 ) -> None:
     person = at(bench, shop, tmp_path)
     for kind in ("fabric", "press"):
-        keep(tmp_path / "recipes", filled(kind, *SAID[kind], Degrees.C))  # all but written
+        save(tmp_path / "recipes", filled(kind, *SAID[kind], Degrees.C))  # all but written
     to_doubts(person, "divers.csv", "Name and number in two layers")
     person.choose("New fabric", *PIN, "Enter", "Net knit", "Write it into the file")
     assert ordering(person).step is OrderStep.PRESS
@@ -51,7 +51,7 @@ def test_an_order_takes_a_new_film_in_a_recipe_of_its_own(
 ) -> None:
     person = at(bench, shop, tmp_path)
     recipes = tmp_path / "recipes"
-    keep(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
+    save(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
     before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
     person.choose("New film, fabric or press", *PIN, "Enter")
     assert {"New material", "New fabric", "New press", "Skerry"} <= key_names(person)

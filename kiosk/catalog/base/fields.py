@@ -20,11 +20,11 @@ class Prompt(NamedTuple):
     """How a new entry gets this key: by a question that may be left unanswered.
 
     If unanswered, the value is that of the first answered key in `like` (with `middle`: the
-    middle of those), else `unsaid` ("value for °F / value for °C"); without these the key is
+    middle of those), else `fallback` ("value for °F / value for °C"); without these the key is
     left out. Asked only if the answer at the path `only[0]` is one of `only[1:]`.
     """
 
-    unsaid: str = ""
+    fallback: str = ""
     like: tuple[str, ...] = ()
     middle: bool = False
     only: tuple[str, ...] = ()
@@ -34,14 +34,14 @@ class Field(NamedTuple):
     """One key of a map: how its value is read, and its default if the key is missing.
 
     `into` names the value if its name differs from the key; several names split a tuple. A field
-    with `asked` is one of the questions for a new entry.
+    with a `prompt` is one of the questions for a new entry.
     """
 
     key: str
     read: Callable[[Spot], object]
     default: object = REQUIRED
     into: str = ""
-    asked: Prompt | None = None
+    prompt: Prompt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +50,11 @@ class Values:
 
     spot: Spot
     entries: Mapping[str, Spot]
-    got: Mapping[str, ValueRead[Any]]
+    results: Mapping[str, ValueRead[Any]]
 
     def __getitem__(self, key: str) -> Any:
         """Return a value; raises Unsound if reading it failed (the fault is already noted)."""
-        return self.got[key].value
+        return self.results[key].value
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,24 +72,24 @@ class FieldTable(Generic[T]):
 
     def __call__(self, spot: Spot) -> T:
         """Return the value at `spot`; raises Unsound, with every fault noted, if any is wrong."""
-        return self._made(spot, "", {})
+        return self._build(spot, "", {})
 
     def under(self, key: str, spot: Spot) -> T:
         """Return the entry at `spot`; its `key` is passed to `make` as well."""
-        return self._made(spot, key, {"key": key})
+        return self._build(spot, key, {"key": key})
 
-    def _made(self, spot: Spot, key: str, named: dict[str, Any]) -> T:
+    def _build(self, spot: Spot, key: str, arguments: dict[str, Any]) -> T:
         values = read_fields(spot, self.fields, key)
         if self.some and not values.entries:
             raise spot.wrong(say("catalog.asked.something"))
         sound = [_passes(check, values) for check in self.checks]
         for field in self.fields:
-            if field.key in values.got:
+            if field.key in values.results:
                 value, names = values[field.key], (field.into or field.key).split()
-                named |= dict(zip(names, value if len(names) > 1 else (value,), strict=True))
+                arguments |= dict(zip(names, value if len(names) > 1 else (value,), strict=True))
         if not all(sound):
             raise Unsound
-        return self.make(**named)
+        return self.make(**arguments)
 
 
 def _passes(check: Callable[[Values], None], values: Values) -> bool:
@@ -107,15 +107,15 @@ def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
     """
     entries = spot.entries()
     note_keys(spot, entries, fields)
-    got: dict[str, ValueRead[Any]] = {}
+    results: dict[str, ValueRead[Any]] = {}
     for field in fields:
         if field.key in entries:
-            got[field.key] = attempt(field.read, entries[field.key])
+            results[field.key] = attempt(field.read, entries[field.key])
         elif field.default is REQUIRED:
-            got[field.key] = ValueRead(None)
+            results[field.key] = ValueRead(None)
         elif field.default is not LEFT_OUT:
-            got[field.key] = ValueRead((key if field.default is ITS_KEY else field.default,))
-    return Values(spot, entries, got)
+            results[field.key] = ValueRead((key if field.default is ITS_KEY else field.default,))
+    return Values(spot, entries, results)
 
 
 def note_keys(spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]) -> None:
@@ -143,7 +143,7 @@ def rising(*keys: str) -> Callable[[Values], None]:
     """Return a check that the values of those `keys` that are present do not decrease."""
 
     def check(values: Values) -> None:
-        in_order(values.spot, *((key, values[key]) for key in keys if key in values.got))
+        in_order(values.spot, *((key, values[key]) for key in keys if key in values.results))
 
     return check
 

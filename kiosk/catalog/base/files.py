@@ -59,10 +59,10 @@ def read_text(path: Path, notes: Notes) -> str:
         raise notes.add(say("catalog.file.not_utf8"), line=line) from error
 
 
-def surely(asked: Callable[[], bool]) -> bool:
+def surely(test: Callable[[], bool]) -> bool:
     """Return the answer of a path test such as `path.is_file`, or False if the system refuses."""
     try:
-        return asked()
+        return test()
     except (OSError, ValueError):  # in a closed folder, or a name too long or with a NUL
         return False
 
@@ -74,7 +74,7 @@ def matching(folder: Path, pattern: str) -> tuple[Path, ...]:
     return ()
 
 
-def closed(folder: Path) -> Message | None:
+def folder_problem(folder: Path) -> Message | None:
     """Return why an existing folder cannot be read, or None if it can or does not exist."""
     try:
         os.scandir(folder).close()
@@ -137,10 +137,10 @@ def behind_links(path: Path) -> Path:
 def stamp_of(path: Path) -> tuple[int, int] | None:
     """Return a file's modification time in nanoseconds and its size, or None if out of reach."""
     try:
-        now = path.stat()
+        status = path.stat()
     except OSError:  # not there, or a link that leads nowhere
         return None
-    return now.st_mtime_ns, now.st_size
+    return status.st_mtime_ns, status.st_size
 
 
 def sync_folder(folder: Path) -> None:
@@ -193,7 +193,7 @@ def _object(data: bytes) -> dict[str, Any]:
 
 
 GENERATOR = "press-station-kiosk"
-LOOKED_AT = 1024  # bytes from the start, enough to recognise every kind
+HEAD_BYTES = 1024  # bytes from the start, enough to recognise every kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,19 +203,19 @@ class FileKind:
     `private`: it holds initials, so only its owner may read it.
     """
 
-    called: Message
-    begins: bytes
-    holds: bytes = b""
+    title: Message
+    start: bytes
+    mark: bytes = b""
     private: bool = False
 
     @property
     def maker(self) -> str:
         """The text by which a page or picture of this kind names its maker."""
-        return self.holds.decode()
+        return self.mark.decode()
 
 
-def _page(called: Message, what: str, private: bool) -> FileKind:
-    return FileKind(called, b"<!doctype html>", f"{GENERATOR} {what}".encode(), private)
+def _page(title: Message, word: str, private: bool) -> FileKind:
+    return FileKind(title, b"<!doctype html>", f"{GENERATOR} {word}".encode(), private)
 
 
 PLAN_PAGE = _page(say("catalog.own.plan_page"), "plan", private=False)
@@ -230,7 +230,7 @@ TABLES = FileKind(say("catalog.own.tables"), b"section,row,column,value\r\n", pr
 EVENTS = FileKind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', private=True)
 COPY = FileKind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
 
-NAMED = (PICK_PAGE, PROOF_PAGE)
+KINDS_WITH_NAMES = (PICK_PAGE, PROOF_PAGE)
 """Kinds that hold players' names: a proof always, a pick list only on request."""
 
 
@@ -243,10 +243,10 @@ class NotOurFile(Exception):
 
 
 def must_be_own(path: Path, kind: FileKind) -> None:
-    """Raise NotOwn if `path` leads to a file of another kind; OSError if it is unreadable."""
-    there = behind_links(path)
-    if there.exists() and not is_own(there, kind):
-        raise NotOurFile(say("catalog.own.other", path=str(path), kind=kind.called))
+    """Raise NotOurFile if `path` leads to a file of another kind; OSError if it is unreadable."""
+    target = behind_links(path)
+    if target.exists() and not is_own(target, kind):
+        raise NotOurFile(say("catalog.own.other", path=str(path), kind=kind.title))
 
 
 def is_own(path: Path, *kinds: FileKind) -> bool:
@@ -254,14 +254,14 @@ def is_own(path: Path, *kinds: FileKind) -> bool:
     if not path.is_file():
         return False
     with path.open("rb") as file:
-        start = file.read(LOOKED_AT)
-    return any(start.startswith(kind.begins) and kind.holds in start for kind in kinds)
+        head = file.read(HEAD_BYTES)
+    return any(head.startswith(kind.start) and kind.mark in head for kind in kinds)
 
 
 def must_be_free(path: Path, kind: FileKind) -> None:
-    """Raise NotOwn if anything exists at `path`: a copy of the record is never replaced."""
+    """Raise NotOurFile if anything exists at `path`: a copy of the record is never replaced."""
     if behind_links(path).exists():
-        raise NotOurFile(say("catalog.own.there", path=str(path), kind=kind.called))
+        raise NotOurFile(say("catalog.own.there", path=str(path), kind=kind.title))
 
 
 def write_own(
@@ -269,7 +269,7 @@ def write_own(
 ) -> None:
     """Write a whole file of `kind`; it may replace only a file of the same kind.
 
-    `names`: it holds players' names. Raises NotOwn or OSError; nothing is then changed.
+    `names`: it holds players' names. Raises NotOurFile or OSError; nothing is then changed.
     """
     must_be_own(path, kind)
     mode = OWNERS_ALONE if kind.private or names else None

@@ -15,14 +15,14 @@ MOST_AT_ONCE = 9  # writers of one file; a fixed number, so that their leftovers
 TRIES = 100 * MOST_AT_ONCE
 
 
-def beside(path: Path, nth: int = 1) -> Path:
+def temporary_path(path: Path, nth: int = 1) -> Path:
     """Return where a new `path` is kept until it is whole; a killed process may leave it there."""
     return path.with_name(f".{path.name}.{nth}.new" if nth > 1 else f".{path.name}.new")
 
 
-def left_beside(path: Path) -> tuple[Path, ...]:
+def temporary_paths(path: Path) -> tuple[Path, ...]:
     """Return every temporary path that may hold leftovers of the file at `path`."""
-    return tuple(beside(path, nth) for nth in range(1, MOST_AT_ONCE + 1))
+    return tuple(temporary_path(path, nth) for nth in range(1, MOST_AT_ONCE + 1))
 
 
 @contextmanager
@@ -33,7 +33,7 @@ def in_place_of(path: Path, mode: int) -> Iterator[tuple[Path, int]]:
     OSError, or what is raised within; `path` is then unchanged.
     """
     fresh, descriptor = _new(path, mode)
-    held = None if fcntl is None else os.dup(descriptor)  # the lock lasts until both are closed
+    lock = None if fcntl is None else os.dup(descriptor)  # the lock lasts until both are closed
     try:
         yield fresh, descriptor
         fresh.replace(path)
@@ -42,14 +42,14 @@ def in_place_of(path: Path, mode: int) -> Iterator[tuple[Path, int]]:
             fresh.unlink(missing_ok=True)
         raise
     finally:
-        if held is not None:
-            os.close(held)
+        if lock is not None:
+            os.close(lock)
 
 
 def _new(path: Path, mode: int) -> tuple[Path, int]:
     """Create and lock a new file beside `path`; return its path and descriptor."""
     for nth in range(TRIES):
-        fresh = beside(path, 1 + nth % MOST_AT_ONCE)
+        fresh = temporary_path(path, 1 + nth % MOST_AT_ONCE)
         if not _cleared(fresh):
             continue
         with suppress(FileExistsError):  # another process was quicker
@@ -73,10 +73,10 @@ def _cleared(fresh: Path) -> bool:
         fresh.unlink(missing_ok=True)
         return True
     try:
-        mine = _locked(found, fresh)
-        if mine:
+        locked = _locked(found, fresh)
+        if locked:
             fresh.unlink()
-        return mine
+        return locked
     finally:
         os.close(found)
 
@@ -100,14 +100,14 @@ def alone_in(folder: Path) -> Iterator[None]:
 
     The folder is created if missing. If it cannot be locked, nobody waits.
     """
-    held = None
+    lock = None
     with suppress(OSError):
         if fcntl is not None:
             folder.mkdir(parents=True, exist_ok=True)
-            held = os.open(folder, os.O_RDONLY)
-            fcntl.flock(held, fcntl.LOCK_EX)
+            lock = os.open(folder, os.O_RDONLY)
+            fcntl.flock(lock, fcntl.LOCK_EX)
     try:
         yield
     finally:
-        if held is not None:
-            os.close(held)
+        if lock is not None:
+            os.close(lock)

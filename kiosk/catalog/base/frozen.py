@@ -24,11 +24,11 @@ else:
 def _frozen(cls: type) -> type:
     """Return a copy of the class: the library finds the fields and makes slots of them."""
     own = set(vars(cls))
-    made: type = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)
-    compared = _getter(each.name for each in dataclasses.fields(made) if each.compare)
+    copy: type = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)
+    compared = _getter(each.name for each in dataclasses.fields(copy) if each.compare)
     hashed = _getter(
         each.name
-        for each in dataclasses.fields(made)
+        for each in dataclasses.fields(copy)
         if (each.compare if each.hash is None else each.hash)
     )
 
@@ -38,33 +38,33 @@ def _frozen(cls: type) -> type:
         return compared(self) == compared(other)
 
     methods: dict[str, Any] = {
-        "__init__": _Later(made),
+        "__init__": _Later(copy),
         "__eq__": same,
         "__hash__": lambda self: hash(hashed(self)),
         **_METHODS,
     }
     for name, method in methods.items():
         if name not in own or (name == "__hash__" and getattr(cls, name) is None):
-            setattr(made, name, method)
-    return made
+            setattr(copy, name, method)
+    return copy
 
 
 def _getter(names: Any) -> Any:
     """Return a function that returns the fields `names` of a value as a tuple."""
-    wanted = tuple(names)
-    if not wanted:
+    fields = tuple(names)
+    if not fields:
         return lambda self: ()
-    return attrgetter(*wanted) if len(wanted) > 1 else attrgetter(*wanted, *wanted)
+    return attrgetter(*fields) if len(fields) > 1 else attrgetter(*fields, *fields)
 
 
 FEW = 8  # values of a class: up to here, setting the slots one by one is quicker
 
 
 class _Later:
-    """A stand-in for the `__init__` of `made`, replaced by it once compiling that pays."""
+    """A stand-in for the `__init__` of `cls`, replaced by it once compiling that pays."""
 
-    def __init__(self, made: type) -> None:
-        self._made = made
+    def __init__(self, cls: type) -> None:
+        self._cls = cls
         self._calls = 0
 
     def __get__(self, instance: Any, owner: type) -> Any:
@@ -76,14 +76,14 @@ class _Later:
         return written.__get__(instance) if bound else written
 
     def _write(self) -> Any:
-        made: Any = self._made
-        if isinstance(vars(made)["__init__"], _Later):
-            made.__init__ = _written(made)
-        return made.__init__
+        cls: Any = self._cls
+        if isinstance(vars(cls)["__init__"], _Later):
+            cls.__init__ = _compiled_init(cls)
+        return cls.__init__
 
     def _set(self, instance: Any, /, *given: Any, **named: Any) -> None:
         """Set all fields; if the arguments do not fit, the compiled `__init__` raises."""
-        fields = dataclasses.fields(self._made)
+        fields = dataclasses.fields(self._cls)
         names = [each.name for each in fields if each.init]
         values = dict(zip(names, given, strict=False)) | named
         fits = len(values) == len(given) + len(named) and values.keys() <= set(names)
@@ -111,20 +111,22 @@ class _New:
         return "<factory>"
 
 
-def _written(made: type) -> Any:
+def _compiled_init(cls: type) -> Any:
     """Compile the `__init__` of a class: it sets each slot, then calls `__post_init__`."""
-    given = [each for each in dataclasses.fields(made) if each.init]
-    known: dict[str, Any] = {"_new": _New()}
-    lines = [_line(each, made, known) for each in dataclasses.fields(made)]
-    if hasattr(made, "__post_init__"):
+    given = [each for each in dataclasses.fields(cls) if each.init]
+    namespace: dict[str, Any] = {"_new": _New()}
+    lines = [_line(each, cls, namespace) for each in dataclasses.fields(cls)]
+    if hasattr(cls, "__post_init__"):
         lines.append("self.__post_init__()")
     head = ", ".join(["self", *map(_argument, given)])
     body = "\n  ".join(["pass", *filter(None, lines)])
-    text = f"def _write({', '.join(known)}):\n def __init__({head}):\n  {body}\n return __init__"
+    text = (
+        f"def _write({', '.join(namespace)}):\n def __init__({head}):\n  {body}\n return __init__"
+    )
     written: dict[str, Any] = {}
-    exec(text, vars(sys.modules[made.__module__]), written)
-    init = written["_write"](**known)
-    init.__qualname__ = f"{made.__qualname__}.__init__"
+    exec(text, vars(sys.modules[cls.__module__]), written)
+    init = written["_write"](**namespace)
+    init.__qualname__ = f"{cls.__qualname__}.__init__"
     init.__annotations__ = {**{each.name: each.type for each in given}, "return": None}
     return init
 
@@ -136,17 +138,17 @@ def _argument(each: dataclasses.Field[Any]) -> str:
     return f"{each.name}=_new" if factory else each.name
 
 
-def _line(each: dataclasses.Field[Any], made: type, known: dict[str, Any]) -> str:
-    """Return the line that sets a field's slot ("" if set elsewhere); add its names to `known`."""
+def _line(each: dataclasses.Field[Any], cls: type, namespace: dict[str, Any]) -> str:
+    """Return the line that sets a field's slot ("" if set elsewhere); add to `namespace`."""
     name, value = each.name, each.name if each.init else ""
-    known[f"_set_{name}"] = getattr(made, name).__set__
+    namespace[f"_set_{name}"] = getattr(cls, name).__set__
     if each.default is not dataclasses.MISSING:
-        known[f"_of_{name}"] = each.default
+        namespace[f"_of_{name}"] = each.default
         value = value or f"_of_{name}"
     elif each.default_factory is not dataclasses.MISSING:
-        known[f"_make_{name}"] = each.default_factory
-        made_now = f"_make_{name}()"
-        value = f"{made_now} if {name} is _new else {name}" if value else made_now
+        namespace[f"_make_{name}"] = each.default_factory
+        fresh = f"_make_{name}()"
+        value = f"{fresh} if {name} is _new else {name}" if value else fresh
     return value and f"_set_{name}(self, {value})"
 
 

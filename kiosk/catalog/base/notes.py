@@ -39,8 +39,8 @@ class FileValue:
     value: str
 
 
-ToldByWords: TypeAlias = Inches | Celsius | FileKey | FileValue
-Value: TypeAlias = "str | int | float | ToldByWords | Message | tuple[Value, ...] | None"
+ValueForWords: TypeAlias = Inches | Celsius | FileKey | FileValue
+Value: TypeAlias = "str | int | float | ValueForWords | Message | tuple[Value, ...] | None"
 """A `str` is always a figure or text that a person wrote; anything translated is a `Message`."""
 
 
@@ -64,9 +64,9 @@ def say(id: str, **values: Value) -> Message:  # noqa: A002 - the field is calle
     return Message(id, values)
 
 
-def as_recorded(of: str, word: str) -> Message:
-    """Return the message `of`.`word` for a word in the record; it falls back to the word."""
-    return Message(f"{of}.{word.replace(' ', '_')}", otherwise=word)
+def recorded_word(family: str, word: str) -> Message:
+    """Return the message `family`.`word` for a word in the record; it falls back to the word."""
+    return Message(f"{family}.{word.replace(' ', '_')}", otherwise=word)
 
 
 @dataclass(frozen=True, slots=True)

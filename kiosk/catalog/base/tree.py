@@ -44,11 +44,11 @@ def _look_over(text: str, notes: Notes) -> None:
         depth += isinstance(event, _OPENING) - isinstance(event, _CLOSING)
         documents += isinstance(event, yaml.DocumentStartEvent)
         if depth > DEEPEST:
-            raise notes.add(say("catalog.yaml.deep", levels=DEEPEST), line=_at(event))
+            raise notes.add(say("catalog.yaml.deep", levels=DEEPEST), line=_event_line(event))
         if count > MOST_NODES:
-            raise notes.add(say("catalog.yaml.many", most=MOST_NODES), line=_at(event))
+            raise notes.add(say("catalog.yaml.many", most=MOST_NODES), line=_event_line(event))
         if documents > 1:
-            raise notes.add(say("catalog.yaml.second"), line=_at(event))
+            raise notes.add(say("catalog.yaml.second"), line=_event_line(event))
         _refuse_tricks(event, notes)
     if len(notes.faults) > before:
         raise Unsound
@@ -61,14 +61,14 @@ def _events(text: str) -> Iterator[yaml.Event]:
 
 def _refuse_tricks(event: yaml.Event, notes: Notes) -> None:
     if isinstance(event, yaml.AliasEvent):
-        notes.add(say("catalog.yaml.alias"), line=_at(event), found=f"*{event.anchor}")
+        notes.add(say("catalog.yaml.alias"), line=_event_line(event), found=f"*{event.anchor}")
         return
     tag = getattr(event, "tag", None)
     if tag:
-        notes.add(say("catalog.yaml.tag"), line=_at(event), found=str(tag))
+        notes.add(say("catalog.yaml.tag"), line=_event_line(event), found=str(tag))
 
 
-def _at(event: yaml.Event) -> int:
+def _event_line(event: yaml.Event) -> int:
     return event.start_mark.line + 1 if event.start_mark else 0
 
 
@@ -172,16 +172,16 @@ def with_entry(text: str, path: Path, key: str, value: str) -> str:
     pairs = _pairs(node)
     if node is None or not pairs:
         raise KeyError(path)
-    for known, old in pairs:
-        if str(known.value) == key:
-            return f"{text[: known.end_mark.index]}: {value}{text[_end(old) :]}"
+    for existing, old in pairs:
+        if str(existing.value) == key:
+            return f"{text[: existing.end_mark.index]}: {value}{text[_end(old) :]}"
     end = _end(node)
     if _is_flow(node):
         return f"{text[: end - 1]}, {key}: {value}{text[end - 1 :]}"
-    at = text.find("\n", end)
-    at = len(text) if at < 0 else at
+    place = text.find("\n", end)
+    place = len(text) if place < 0 else place
     indent = " " * pairs[0][0].start_mark.column
-    return f"{text[:at]}\n{indent}{key}: {value}{text[at:]}"
+    return f"{text[:place]}\n{indent}{key}: {value}{text[place:]}"
 
 
 def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
@@ -194,22 +194,21 @@ def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
     node, block = root, [f"{key}:", *(f"  {line}" for line in lines)]
     for part in path:
         node = next((v for k, v in _pairs(node) if str(k.value) == part), None)
-    pairs, ends = _pairs(node), "\r\n" if "\r\n" in text else "\n"
+    pairs, newline = _pairs(node), "\r\n" if "\r\n" in text else "\n"
     if not pairs and path:
         return with_block(text, path[:-1], path[-1], block)
     if not pairs:
-        return ends.join((*([text.rstrip(), ""] if text.strip() else []), *block, ""))
+        return newline.join((*([text.rstrip(), ""] if text.strip() else []), *block, ""))
     if node is None or _is_flow(node):
         raise KeyError(path)
     indent = " " * pairs[0][0].start_mark.column
     behind = re.compile(rf"[^\n]*(?:\n{indent}[ \t]+#[^\n]*)*")  # the last entry's comments
     found = behind.match(text, _end(node))
-    at = found.end() if found else len(text)
-    at -= text[:at].endswith("\r")
-    apart = "" if path else ends
-    return (
-        f"{text[:at]}{ends}{apart}{ends.join(indent + each for each in block)}{text[at:] or ends}"
-    )
+    place = found.end() if found else len(text)
+    place -= text[:place].endswith("\r")
+    gap = "" if path else newline
+    added = newline.join(indent + each for each in block)
+    return f"{text[:place]}{newline}{gap}{added}{text[place:] or newline}"
 
 
 def _pairs(node: yaml.Node | None) -> list[tuple[yaml.Node, yaml.Node]]:
@@ -230,8 +229,10 @@ def _end(node: yaml.Node) -> int:
 
 def scalar(text: str) -> str:
     """Return a text as a YAML scalar, in quotes if it would be read as something else."""
-    made: str = yaml.safe_dump({"": text}, default_flow_style=True, allow_unicode=True, width=10**6)
-    return made.strip()[1:-1].partition(": ")[2]
+    dumped: str = yaml.safe_dump(
+        {"": text}, default_flow_style=True, allow_unicode=True, width=10**6
+    )
+    return dumped.strip()[1:-1].partition(": ")[2]
 
 
 def flow(value: object) -> str:

@@ -50,11 +50,11 @@ def source_date(spot: Spot) -> str:
     text = spot.scalar()
     rest = {4: "-01-01", 7: "-01"}.get(len(text)) if re.fullmatch(r"\d{4}(-\d\d)?", text) else None
     try:
-        known = date.fromisoformat(f"{text}{rest or ''}").isoformat()
+        iso = date.fromisoformat(f"{text}{rest or ''}").isoformat()
     except ValueError as error:
         like = say("catalog.like.source_date")
         raise spot.wrong(say("catalog.asked.date"), allowed=like) from error
-    return text if rest else known
+    return text if rest else iso
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +83,15 @@ class SomeOf(Generic[T]):
 
     def __call__(self, spot: Spot) -> frozenset[T]:
         """Return the values of the words listed."""
-        return frozenset(every(OneOf(self.choices))(spot))
+        return frozenset(list_of(OneOf(self.choices))(spot))
 
 
-def every(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
+def list_of(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
     """Return a reader of a list of one or more items, each read by `read_one`; all are tried."""
 
     def read(spot: Spot) -> tuple[T, ...]:
-        got = [attempt(read_one, item) for item in spot.items()]
-        return tuple(g.value for g in got)
+        results = [attempt(read_one, item) for item in spot.items()]
+        return tuple(g.value for g in results)
 
     return read
 
@@ -203,8 +203,8 @@ def keyed(read_one: Callable[[str, Spot], T]) -> Callable[[Spot], KeyedEntries[T
         entries = spot.entries()
         if not entries:
             raise spot.wrong(say("catalog.asked.one"))
-        got = {name: attempt(partial(read_one, name), entry) for name, entry in entries.items()}
-        sound = {name: each.value for name, each in got.items() if each.sound}
+        results = {name: attempt(partial(read_one, name), entry) for name, entry in entries.items()}
+        sound = {name: each.value for name, each in results.items() if each.sound}
         return KeyedEntries(sound, frozenset(entries))
 
     return read

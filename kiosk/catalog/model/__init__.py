@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     )
     from kiosk.catalog.model.sheets import (
         GROUNDS, DwellBand, DwellCap, DyeRisk, Fabric, Material, Peel, PeelBand, Press, SheetRule,
-        Surface, Tack, stretches,
+        Surface, Tack, covered_ranges,
     )
     from kiosk.catalog.model.source import (
-        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_in_words, written,
+        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_in_words, yaml_text,
     )
 
 __getattr__ = face(__name__)

@@ -36,7 +36,7 @@ class Catalog:
     headings: Mapping[str, str] = field(default_factory=dict)
     database: Database = field(default_factory=Database)
 
-    def known(self, kind: str) -> frozenset[str] | None:
+    def keys_of(self, kind: str) -> frozenset[str] | None:
         """Return the keys of a `kind` (presses, recipes …), faulty entries included.
 
         None if its file could not be read.

@@ -91,7 +91,7 @@ class PressHeat:
     room: float = 23.0
 
 
-UNTOLD = PressHeat()
+DEFAULT_PRESS_HEAT = PressHeat()
 
 
 @dataclass(frozen=True, slots=True)

@@ -140,8 +140,8 @@ def size_named(text: str) -> Size | None:
 def _is_two(text: str) -> bool:
     """Return whether `text` names two separate sizes: `S/M`, which joined would read `sm`."""
     words = re.findall(r"[^\W_]+", text.casefold())
-    named = [_STEP_OF.get(word) for word in words]
-    return any(a and b and a != b and b != "L" for a, b in pairwise(named))
+    steps = [_STEP_OF.get(word) for word in words]
+    return any(a and b and a != b and b != "L" for a, b in pairwise(steps))
 
 
 def bare_step(text: str) -> str:

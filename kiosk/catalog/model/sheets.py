@@ -142,7 +142,9 @@ class Material:
         return self.sheet_carrier_on if carrier_on else self.sheet_carrier_off
 
 
-def stretches(bands: Iterable[DwellBand | PeelBand], unit: Degrees) -> tuple[tuple[int, int], ...]:
+def covered_ranges(
+    bands: Iterable[DwellBand | PeelBand], unit: Degrees
+) -> tuple[tuple[int, int], ...]:
     """Return the ranges of whole degrees of `unit` that the bands cover without holes, rising."""
     found: list[tuple[int, int]] = []
     for start, end in sorted((b.start.whole_in(unit), b.end.whole_in(unit)) for b in bands):
@@ -194,7 +196,7 @@ class Press:
     platen_width: Length
     platen_height: Length
     closes_in: Seconds
-    heat: house.PressHeat = house.UNTOLD
+    heat: house.PressHeat = house.DEFAULT_PRESS_HEAT
     upkeep: Mapping[house.PressPart, int] = field(default_factory=dict)
     source: Sources = ALL_GUESSED
 

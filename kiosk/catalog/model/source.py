@@ -103,7 +103,7 @@ def source_in_words(source: Source, brief: bool = False) -> Message:
     return say(f"source.{source.kind.id}{end}", **{name: values[name] for name in known})
 
 
-def written(found: Sources) -> str:
+def yaml_text(found: Sources) -> str:
     """Return sources as YAML on one line, as in a shop file."""
     if not found.keys:
         return _written(found.owner)

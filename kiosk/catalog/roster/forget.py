@@ -16,9 +16,9 @@ from kiosk.catalog.base import (
     alone_in,
     dataclass,
     leaves,
-    left_beside,
     say,
     shown,
+    temporary_paths,
 )
 from kiosk.catalog.base import files as disk
 from kiosk.catalog.model.orders import RosterLine
@@ -71,11 +71,11 @@ def _noted(folder: Path) -> tuple[str, ...]:
 
 def _deleted(path: Path) -> Message | None:
     try:
-        for left in left_beside(path):
+        for left in temporary_paths(path):
             left.unlink(missing_ok=True)
         if not path.exists():
             return say("catalog.forget.moved", path=str(path))
-        if not disk.is_own(path, *disk.NAMED):
+        if not disk.is_own(path, *disk.KINDS_WITH_NAMES):
             return say("catalog.forget.changed", path=str(path))
         path.unlink()
     except (OSError, ValueError) as problem:

@@ -12,7 +12,7 @@ from kiosk.catalog.base.files import write_whole
 from kiosk.catalog.base.notes import Notes, Unsound, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
-from kiosk.catalog.base.values import every, word
+from kiosk.catalog.base.values import list_of, word
 from kiosk.catalog.model.orders import RosterColumn
 from kiosk.catalog.roster.kinds import swapped
 from kiosk.catalog.roster.tables import TableRow, plain_header
@@ -235,7 +235,7 @@ def _words(spot: Spot) -> tuple[str, ...]:
     """Return a list of words; an emptied key has none."""
     node = spot.node
     empty = spot.is_null or (isinstance(node, yaml.SequenceNode) and not node.value)
-    return () if empty else every(word)(spot)
+    return () if empty else list_of(word)(spot)
 
 
 _meant = FieldTable(

@@ -133,7 +133,7 @@ def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
 
 def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
     def known(kind: str) -> Callable[[Spot], str]:
-        return reference(catalog.known(kind), getattr(catalog, kind))
+        return reference(catalog.keys_of(kind), getattr(catalog, kind))
 
     return (
         Field("title", word, folder.resolve().name),
@@ -143,7 +143,7 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
         Field("roster", partial(_roster_file, folder)),
         Field("answers", partial(_own_file, folder), None),
         Field("due", day, ""),
-        Field("lots", partial(_lots, catalog.known("materials")), ()),
+        Field("lots", partial(_lots, catalog.keys_of("materials")), ()),
         Field("colours", _colours, NO_COLOURS),
         Field("size_rule", known("size_rules"), ""),
         Field("sport", known("sports"), ""),
@@ -166,7 +166,7 @@ def _lots(materials: frozenset[str] | None, spot: Spot) -> tuple[tuple[str, str]
 def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
     folder = path.parent
     values = read_fields(spot, _job_fields(folder, catalog))
-    asked, recipe = questions.intake(values, catalog), values.got["recipe"]
+    asked, recipe = questions.intake(values, catalog), values.results["recipe"]
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     file, answers = values["roster"], _answers(values, spot.notes)
     notes.file = str(file)
@@ -181,7 +181,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     if asked.received is not None:
         questions.check_received(found.lines, asked.received)
     copied = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
-    if own is not None and values.got["colours"].sound:
+    if own is not None and values.results["colours"].sound:
         _check_colours(values, own)
     job = Job(
         key=folder.resolve().name,

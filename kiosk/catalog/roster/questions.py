@@ -10,7 +10,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.fields import LEFT_OUT, Field, FieldTable, Values
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, characters, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot, ValueRead
-from kiosk.catalog.base.values import every, reference, whole, word
+from kiosk.catalog.base.values import list_of, reference, whole, word
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import BY_CODE, RosterLine, size_named
 from kiosk.catalog.model.recipes import Recipe
@@ -56,9 +56,9 @@ def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
     """Return the fields of a job.yaml that are about its roster."""
     return (
         Field("columns", _headers, NO_HEADERS),
-        Field("unused", every(word), ()),
+        Field("unused", list_of(word), ()),
         Field("received", _received, None),
-        Field("code", reference(catalog.known("codes"), catalog.codes), None),
+        Field("code", reference(catalog.keys_of("codes"), catalog.codes), None),
         Field("season", season, None),
     )
 
@@ -69,7 +69,7 @@ def intake(values: Values, catalog: Catalog) -> Intake:
     For a code with a rule for each season, a missing season raises a question.
     """
     headers, unused, received, key, year = (
-        values.got[name] for name in ("columns", "unused", "received", "code", "season")
+        values.results[name] for name in ("columns", "unused", "received", "code", "season")
     )
     code = catalog.codes.get(key.value or "") if key.sound else None
     if "season" in values.entries and "code" not in values.entries:

@@ -55,19 +55,19 @@ def _check_order(spot: Spot, rules: tuple[model.CodeRule, ...]) -> None:
     """Raise Unsound if seasons overlap or are out of order: each season has one rule."""
     before = None
     for n, rule in enumerate(rules):
-        opens, closes = rule.first, rule.last
-        wrong = closes is not None and opens is not None and closes < opens
-        if wrong or (n and (opens is None or before is None or opens <= before)):
+        first, last = rule.first, rule.last
+        wrong = last is not None and first is not None and last < first
+        if wrong or (n and (first is None or before is None or first <= before)):
             raise spot.wrong(say("catalog.code.seasons"))
-        before = closes
+        before = last
 
 
 def _all_numbers(spot: Spot) -> frozenset[str]:
-    return frozenset[str]().union(*values.every(_numbers)(spot))
+    return frozenset[str]().union(*values.list_of(_numbers)(spot))
 
 
-def _apart(spot: Spot) -> frozenset[str]:
-    return frozenset(values.every(_number)(spot))
+def _not_together(spot: Spot) -> frozenset[str]:
+    return frozenset(values.list_of(_number)(spot))
 
 
 _rule = FieldTable(
@@ -77,11 +77,11 @@ _rule = FieldTable(
         Field("to", season, LEFT_OUT, "last"),
         Field("numbers", _all_numbers),
         Field("source", values.word),
-        Field("not_together", _apart, LEFT_OUT),
+        Field("not_together", _not_together, LEFT_OUT),
     ),
 )
 TITLE = Field("title", values.word, ITS_KEY)
-_seasons = checked(values.every(_rule), _check_order)
+_seasons = checked(values.list_of(_rule), _check_order)
 CODE = FieldTable(model.Code, (TITLE, Field("seasons", _seasons, into="rules")))
 
 BORDER = {"counted": True, "left out": False}
@@ -90,7 +90,7 @@ BORDER = {"counted": True, "left out": False}
 def _check_limit(given: Values) -> None:
     """Raise Unsound if a limit has no end, or its ends are in the wrong order."""
     low, high = given["low"], given["high"]
-    sound = all(each.sound for each in given.got.values())
+    sound = all(each.sound for each in given.results.values())
     if sound and low is None and high is None:
         raise given.spot.wrong(say("catalog.sizes.open"))
     if sound and low is not None and high is not None and low.inches > high.inches:
@@ -109,7 +109,9 @@ _limit = FieldTable(
     ),
     (_check_limit,),
 )
-SIZE_RULE = FieldTable(model.SizeRule, (TITLE, Field("sizes", values.every(_limit), into="limits")))
+SIZE_RULE = FieldTable(
+    model.SizeRule, (TITLE, Field("sizes", values.list_of(_limit), into="limits"))
+)
 
 CLASSES = {each.value: each for each in SizeClass}
 LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
@@ -132,7 +134,7 @@ _place = FieldTable(
         *(Field(each, values.length, LEFT_OUT) for each in LENGTHS),
     ),
 )
-_places = checked(values.every(_place), _check_once)
+_places = checked(values.list_of(_place), _check_once)
 SPORT = FieldTable(model.Sport, (TITLE, Field("source", values.word), Field("places", _places)))
 _SIGN_OFF = FieldTable(
     SignOffRule,
@@ -200,8 +202,8 @@ def _mix(spot: Spot) -> Mapping[str, int]:
 
 def _check_kind(given: Values) -> None:
     """Raise Unsound unless the pack has either `mix`, or `of_one` and `characters`."""
-    mix, of_one, held = (key in given.entries for key in ("mix", "of_one", "characters"))
-    if mix == (of_one and held) or of_one != held:
+    mix, of_one, characters = (key in given.entries for key in ("mix", "of_one", "characters"))
+    if mix == (of_one and characters) or of_one != characters:
         raise given.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
 
 
@@ -252,5 +254,5 @@ def stock(materials: values.KeyedEntries[Material], spot: Spot) -> tuple[model.S
             Field("layer", _layer, LEFT_OUT, "layer layers"),
         ),
     )
-    (found,) = FieldTable(in_turn, (Field("drawers", values.every(drawer)),))(spot)
+    (found,) = FieldTable(in_turn, (Field("drawers", values.list_of(drawer)),))(spot)
     return tuple(found)

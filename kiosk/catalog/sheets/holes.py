@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import DwellBand, Material, PeelBand, stretches
+from kiosk.catalog.model import DwellBand, Material, PeelBand, covered_ranges
 
 
 def holes(materials: Iterable[Material]) -> Iterator[Message]:
@@ -18,5 +18,5 @@ def holes(materials: Iterable[Material]) -> Iterator[Message]:
 def _between(bands: tuple[DwellBand | PeelBand, ...]) -> Iterator[tuple[str, str]]:
     """Yield the first and last degree of each hole, in the bands' own unit."""
     for unit in {band.start.unit for band in bands[:1]}:
-        for (_, end), (start, _) in pairwise(stretches(bands, unit)):
+        for (_, end), (start, _) in pairwise(covered_ranges(bands, unit)):
             yield f"{end + 1} {unit.value}", f"{start - 1} {unit.value}"

@@ -35,8 +35,8 @@ def _celsius(spot: Spot) -> float:
     return _in_celsius(values.temperature(spot))
 
 
-def _in_celsius(written: Temperature) -> float:
-    return round(float(written.exact_in(Degrees.C)), 3)
+def _in_celsius(temperature: Temperature) -> float:
+    return round(float(temperature.exact_in(Degrees.C)), 3)
 
 
 def _kilograms(spot: Spot) -> float:
@@ -68,8 +68,8 @@ OPEN = (
 
 def _flat_body(**body: float) -> house.OwnBody:
     """Return a layer that is as thick open as pressed."""
-    thick, conducts = body.get("mm_pressed"), body.get("conductivity_pressed")
-    return house.OwnBody(mm_open=thick, conductivity_open=conducts, **body)
+    thickness, conductivity = body.get("mm_pressed"), body.get("conductivity_pressed")
+    return house.OwnBody(mm_open=thickness, conductivity_open=conductivity, **body)
 
 
 def _fabric_heat(cloth: house.Cloth, **body: float) -> house.FabricHeat:
@@ -101,7 +101,7 @@ material_heat = FieldTable(
     (Field("carrier", values.OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
 )
 fabric_heat = FieldTable(
-    _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), asked=Prompt()), *FLAT, *OPEN)
+    _fabric_heat, (Field("cloth", values.OneOf(CLOTHS), prompt=Prompt()), *FLAT, *OPEN)
 )
 press_heat = FieldTable(
     house.PressHeat,
@@ -147,31 +147,31 @@ def _material(dwell: Any, peel: Any, **others: Any) -> Material:
 
 _PEELED, _AT_ENDS = ("carrier", "yes"), ("temperature.low", "temperature.high")
 _NUMBERS = (
-    Field("temperature", parts.window, asked=Prompt()),
-    Field("dwell", parts.dwell_bands, asked=Prompt(like=_AT_ENDS)),
-    Field("pressure", parts.pressure, into="pressure_low pressure_high", asked=Prompt()),
-    Field("carrier", values.flag, asked=Prompt("yes")),
-    Field("peel", parts.peel_bands, asked=Prompt("[]", like=_AT_ENDS, only=_PEELED)),
-    Field("peel_wait", parts.peel_wait, NO_WAITS, asked=Prompt(only=_PEELED)),
+    Field("temperature", parts.window, prompt=Prompt()),
+    Field("dwell", parts.dwell_bands, prompt=Prompt(like=_AT_ENDS)),
+    Field("pressure", parts.pressure, into="pressure_low pressure_high", prompt=Prompt()),
+    Field("carrier", values.flag, prompt=Prompt("yes")),
+    Field("peel", parts.peel_bands, prompt=Prompt("[]", like=_AT_ENDS, only=_PEELED)),
+    Field("peel_wait", parts.peel_wait, NO_WAITS, prompt=Prompt(only=_PEELED)),
     Field("cover_sheet", parts.cover_sheet, into="sheet_carrier_on sheet_carrier_off",
-          asked=Prompt()),
-    Field("tack", values.OrNull(parts.tack), asked=Prompt("null", only=_PEELED)),
-    Field("surface", values.OneOf(SURFACES), asked=Prompt("smooth")),
-    Field("goes_on", values.SomeOf({each: each for each in GROUNDS}), asked=Prompt("[fabric]")),
-    Field("accepts_on_top", values.flag, asked=Prompt("no")),
-    Field("total_heat", values.some_seconds, asked=Prompt("60 s")),
-    Field("blocks_dye", values.flag, asked=Prompt("no")),
+          prompt=Prompt()),
+    Field("tack", values.OrNull(parts.tack), prompt=Prompt("null", only=_PEELED)),
+    Field("surface", values.OneOf(SURFACES), prompt=Prompt("smooth")),
+    Field("goes_on", values.SomeOf({each: each for each in GROUNDS}), prompt=Prompt("[fabric]")),
+    Field("accepts_on_top", values.flag, prompt=Prompt("no")),
+    Field("total_heat", values.some_seconds, prompt=Prompt("60 s")),
+    Field("blocks_dye", values.flag, prompt=Prompt("no")),
 )  # fmt: skip
-_MAY = (
+_OPTIONAL = (
     Field("colour", values.OrNull(values.word), LEFT_OUT),
     Field("letters", values.OrNull(values.character_set), LEFT_OUT),
     Field("peel_at", peel_at, LEFT_OUT),
     Field("heat", material_heat, LEFT_OUT),
 )
-_TITLE = Field("title", values.word, ITS_KEY, asked=Prompt())
+_TITLE = Field("title", values.word, ITS_KEY, prompt=Prompt())
 MATERIAL = FieldTable(
     _material,
-    (_TITLE, *_NUMBERS, source_of(*_NUMBERS, *_MAY), *_MAY),
+    (_TITLE, *_NUMBERS, source_of(*_NUMBERS, *_OPTIONAL), *_OPTIONAL),
     (_check_dwell, _check_peel, _check_no_peel, _check_bare, _check_carrier),
 )
 
@@ -189,22 +189,22 @@ def _fabric(dwell_max: Any, **others: Any) -> Fabric:
     return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
-_AT_MOST = Field("at_most", values.some_seconds, asked=Prompt("20 s"))
+_AT_MOST = Field("at_most", values.some_seconds, prompt=Prompt("20 s"))
 _CAPS = parts.BandList(DwellCap, (_AT_MOST,), without_holes=True)
 _LIMITS = (
-    Field("temperature_max", values.temperature, asked=Prompt("300 F / 150 C")),
-    Field("dwell_max", _CAPS, asked=Prompt(like=("", "temperature_max"))),
-    Field("total_heat", values.some_seconds, asked=Prompt("60 s")),
-    Field("pressure_max", values.OneOf(parts.PRESSURES), asked=Prompt("medium")),
-    Field("dye_risk", values.OneOf(RISKS), asked=Prompt("possible")),
+    Field("temperature_max", values.temperature, prompt=Prompt("300 F / 150 C")),
+    Field("dwell_max", _CAPS, prompt=Prompt(like=("", "temperature_max"))),
+    Field("total_heat", values.some_seconds, prompt=Prompt("60 s")),
+    Field("pressure_max", values.OneOf(parts.PRESSURES), prompt=Prompt("medium")),
+    Field("dye_risk", values.OneOf(RISKS), prompt=Prompt("possible")),
     Field(
         "dye_cap",
         values.OrNull(values.temperature),
-        asked=Prompt("null", only=("dye_risk", "possible", "high")),
+        prompt=Prompt("null", only=("dye_risk", "possible", "high")),
     ),
-    Field("pre_press", values.seconds, asked=Prompt("5 s")),
+    Field("pre_press", values.seconds, prompt=Prompt("5 s")),
 )
-_HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Prompt())
+_HEAT = Field("heat", fabric_heat, LEFT_OUT, prompt=Prompt())
 FABRIC = FieldTable(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))
 
 
@@ -228,16 +228,16 @@ def recipe(key: str, materials: KeyedEntries[Material], spot: Spot) -> Recipe:
         sheet = materials.sound.get(material)
         return Layer(material, colour or (sheet.colour if sheet is not None else None) or "")
 
-    named, colour = Field("material", reference(materials.names)), Field("colour", word, LEFT_OUT)
-    layers = Field("layers", _listed(MOST_LAYERS, FieldTable(layer, (named, colour))))
+    film, colour = Field("material", reference(materials.names)), Field("colour", word, LEFT_OUT)
+    layers = Field("layers", _list_of(MOST_LAYERS, FieldTable(layer, (film, colour))))
     element = FieldTable(
         _element,
         (Field("element", _name(ELEMENTS), into="name"), layers, SHARED,
          Field("height", OrNull(length), LEFT_OUT)),
     )  # fmt: skip
-    elements = Field("elements", _listed(MOST_ELEMENTS, element, "element"))
+    elements = Field("elements", _list_of(MOST_ELEMENTS, element, "element"))
     panel = FieldTable(_panel, (Field("panel", _name(PANELS), into="name"), SHARED, elements))
-    panels = Field("panels", _listed(MOST_PANELS, panel, "panel"))
+    panels = Field("panels", _list_of(MOST_PANELS, panel, "panel"))
     return FieldTable(_recipe, (Field("title", word, ITS_KEY), SHARED, panels)).under(key, spot)
 
 
@@ -247,18 +247,18 @@ Shared = bool | None
 
 
 def _element(shared_carrier: Shared = None, **own: Any) -> Callable[[bool], Element]:
-    def made(above: bool) -> Element:
+    def build(above: bool) -> Element:
         return Element(shared_carrier=above if shared_carrier is None else shared_carrier, **own)
 
-    return made
+    return build
 
 
 def _panel(name: str, elements: Any, shared_carrier: Shared = None) -> Callable[[bool], Panel]:
-    def made(above: bool) -> Panel:
+    def build(above: bool) -> Panel:
         shared = above if shared_carrier is None else shared_carrier
         return Panel(name, tuple(element(shared) for element in elements))
 
-    return made
+    return build
 
 
 def _recipe(key: str, title: str, panels: Any, shared_carrier: bool = False) -> Recipe:
@@ -278,7 +278,7 @@ def _name(usual: Sequence[str]) -> Callable[[Spot], str]:
     return read
 
 
-def _listed(
+def _list_of(
     most: int, read_one: Callable[[Spot], T], name_key: str = ""
 ) -> Callable[[Spot], tuple[T, ...]]:
     """Return a reader of 1 to `most` maps, no two with the same word under `name_key`."""

@@ -73,12 +73,12 @@ class BandList(Generic[B]):
     without_holes: bool = False
 
     def __call__(self, spot: Spot) -> Bands[B]:
-        """Return the bands; if one could not be read, its Got is not sound."""
+        """Return the bands; if one could not be read, its ValueRead is not sound."""
         got = [attempt(self._one, item) for item in spot.items()]
-        spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
+        spans = attempt(lambda _: [span.value for span, _ in (g.value for g in got)], spot)
         ordered = _in_rising_order(spans.value) if spans.sound else ()
         _check_between(ordered, self.without_holes)
-        values = attempt(lambda _: tuple(self._made(*g.value) for g in got), spot)
+        values = attempt(lambda _: tuple(self._band(*g.value) for g in got), spot)
         return Bands(spot, ordered, values)
 
     def _one(self, spot: Spot) -> tuple[ValueRead[BandSpan], ValueRead[dict[str, object]]]:
@@ -88,8 +88,8 @@ class BandList(Generic[B]):
         checks = attempt(lambda _: check(values) if check else None, spot)
         return span, attempt(lambda _: checks.value or {f.key: values[f.key] for f in rest}, spot)
 
-    def _made(self, where: ValueRead[BandSpan], others: ValueRead[dict[str, object]]) -> B:
-        return self.make(where.value.start, where.value.end, **others.value)
+    def _band(self, span: ValueRead[BandSpan], others: ValueRead[dict[str, object]]) -> B:
+        return self.make(span.value.start, span.value.end, **others.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +145,11 @@ def _check_between(spans: tuple[BandSpan, ...], without_holes: bool) -> None:
             )
 
 
-def _note_hole(at: Spot, first: int, last: int, unit: str) -> None:
-    at.notes.add(
+def _note_hole(spot: Spot, first: int, last: int, unit: str) -> None:
+    spot.notes.add(
         say("catalog.bands.hole", first=f"{first} {unit}", last=f"{last} {unit}"),
-        line=at.line,
-        key=at.key,
+        line=spot.line,
+        key=spot.key,
     )
 
 
@@ -162,12 +162,12 @@ ON_RULES = {w: r for w, r in OFF_RULES.items() if r is not sheets.SheetRule.NO_P
 _rises = rising("low", "normal", "high")
 
 
-def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
+def _three(read: Callable[[Spot], object], fallback: str) -> tuple[Field, ...]:
     """Return the fields low, high and normal; those left out are taken from those given."""
     return (
-        Field("low", read, asked=Prompt(unsaid, ("normal", "high"))),
-        Field("high", read, asked=Prompt(unsaid, ("normal", "low"))),
-        Field("normal", read, asked=Prompt(unsaid, ("low", "high"), middle=True)),
+        Field("low", read, prompt=Prompt(fallback, ("normal", "high"))),
+        Field("high", read, prompt=Prompt(fallback, ("normal", "low"))),
+        Field("normal", read, prompt=Prompt(fallback, ("low", "high"), middle=True)),
     )
 
 
@@ -176,31 +176,31 @@ _TIMES = _three(some_seconds, "15 s")
 _TACKS = _three(some_seconds, "3 s")
 window = FieldTable(sheets.TemperatureWindow, _three(setting, "300 F / 150 C"), (_rises,))
 dwell_bands = BandList(sheets.DwellBand, _TIMES, check=_rises)
-peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), asked=Prompt("[cold]")),))
+peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), prompt=Prompt("[cold]")),))
 pressure = FieldTable(
     in_turn,
     (
-        Field("low", OneOf(PRESSURES), asked=Prompt("medium", ("high",))),
-        Field("high", OneOf(PRESSURES), asked=Prompt("medium", ("low",))),
+        Field("low", OneOf(PRESSURES), prompt=Prompt("medium", ("high",))),
+        Field("high", OneOf(PRESSURES), prompt=Prompt("medium", ("low",))),
     ),
     (rising("low", "high"),),
 )
 cover_sheet = FieldTable(
     in_turn,
     (
-        Field("carrier_on", OneOf(ON_RULES), asked=Prompt("optional", only=("carrier", "yes"))),
-        Field("carrier_off", OneOf(OFF_RULES), asked=Prompt("required")),
+        Field("carrier_on", OneOf(ON_RULES), prompt=Prompt("optional", only=("carrier", "yes"))),
+        Field("carrier_off", OneOf(OFF_RULES), prompt=Prompt("required")),
     ),
 )
 """The rule with the carrier on (never `no_press`) and with it off."""
 tack = FieldTable(
-    sheets.Tack, (*_TACKS, Field("peel", SomeOf(PEELS), asked=Prompt("[hot]"))), (_rises,)
+    sheets.Tack, (*_TACKS, Field("peel", SomeOf(PEELS), prompt=Prompt("[hot]"))), (_rises,)
 )
 _wait = FieldTable(
     sheets.Wait,
     (
-        Field("from", seconds, into="start", asked=Prompt()),
-        Field("to", seconds, into="end", asked=Prompt(f"{LONGEST_SECONDS} s")),
+        Field("from", seconds, into="start", prompt=Prompt()),
+        Field("to", seconds, into="end", prompt=Prompt(f"{LONGEST_SECONDS} s")),
     ),
     (rising("from", "to"),),
 )
@@ -214,7 +214,7 @@ _LATER = (sheets.Peel.WARM.word, sheets.Peel.COLD.word)  # a hot peel has no wai
 peel_wait = FieldTable(
     _by_peel,
     tuple(
-        Field(name, _wait, LEFT_OUT, asked=Prompt(only=("peel", name)) if name in _LATER else None)
+        Field(name, _wait, LEFT_OUT, prompt=Prompt(only=("peel", name)) if name in _LATER else None)
         for name in PEELS
     ),
     some=True,
@@ -254,12 +254,12 @@ def _plain_word(spot: Spot) -> Source:
     return Source(OneOf(KINDS)(spot))
 
 
-def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
+def _source(spot: Spot, extra_keys: tuple[str, ...] = ()) -> Source:
     entries = spot.entries()
     kind = attempt(OneOf(KINDS), entries["kind"]) if "kind" in entries else None
     known = DETAILS[kind.value] if kind is not None and kind.sound else tuple(READERS)
     details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
-    others = (Field(name, word, LEFT_OUT) for name in also)
+    others = (Field(name, word, LEFT_OUT) for name in extra_keys)
     note_keys(spot, entries, (Field("kind", OneOf(KINDS)), *details, *others))
     got = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
     found: dict[str, Any] = {name: each.value for name, each in got.items()}

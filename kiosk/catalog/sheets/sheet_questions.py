@@ -16,7 +16,7 @@ from kiosk.catalog.base.notes import Message, say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError, nearest
 from kiosk.catalog.base.quantities import temperature as temperature_of
 from kiosk.catalog.base.values import Amount, OneOf, OrNull, SomeOf, flag, source_date, temperature
-from kiosk.catalog.model.source import DETAILS, GUESS, Source, SourceKind, Sources, written
+from kiosk.catalog.model.source import DETAILS, GUESS, Source, SourceKind, Sources, yaml_text
 from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
 from kiosk.catalog.sheets.parts import READERS, BandList
 from kiosk.catalog.sheets.shop import PRESS
@@ -31,7 +31,7 @@ _PLAIN = re.compile(r"[\w°.%/ -]+")
 _YES_NO = {"yes": True, "no": False}
 YES_NO = tuple(_YES_NO)
 MORE = "more"  # the last part of the path of the question for another band
-_TAKEN_FOR_ELSE = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
+_YAML_WORDS = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
 
 
 class AnswerForm(Enum):
@@ -48,16 +48,16 @@ class AnswerForm(Enum):
 class SheetQuestion:
     """A question about one value of a sheet. `options` are words to choose from, or units.
 
-    `unsaid` is the value used if the sheet does not say, as written in a file; empty if the key
+    `fallback` is the value used if the sheet does not say, as written in a file; empty if the key
     is then left out. `middle`: that value is the middle of the sheet's range.
     """
 
     path: str
-    asks: Message
+    text: Message
     form: AnswerForm
     options: tuple[str, ...] = ()
     sides: int = 1
-    unsaid: str = ""
+    fallback: str = ""
     middle: bool = False
 
 
@@ -80,10 +80,10 @@ def entry_of(kind: str, answers: Answers, scale: Degrees) -> NewEntry:
     table, walk = TABLES[kind], _Walk(answers, scale)
     source = _source(walk)
     keys = walk.keys(table.fields, ())
-    unsaid = (*walk.guessed, *walk.middles)
-    unsourced = {path.partition(".")[0] for path in unsaid if "." in path or path in keys}
+    guessed = (*walk.guessed, *walk.middles)
+    unsourced = {path.partition(".")[0] for path in guessed if "." in path or path in keys}
     guesses = {} if source.is_guess else {key: GUESS for key in keys if key in unsourced}
-    keys["source"] = written(Sources(source, guesses))
+    keys["source"] = yaml_text(Sources(source, guesses))
     return NewEntry(_waits_first(walk.questions), keys, tuple(walk.guessed), tuple(walk.middles))
 
 
@@ -123,33 +123,33 @@ class _Walk:
     middles: list[str] = field(default_factory=list)
     values: dict[str, str] = field(default_factory=dict)
 
-    def keys(self, fields: Iterable[Field], at: tuple[str, ...]) -> dict[str, object]:
-        """Return the map of the fields below `at`; empty if a required one is left out."""
+    def keys(self, fields: Iterable[Field], path: tuple[str, ...]) -> dict[str, object]:
+        """Return the map of the fields below `path`; empty if a required one is left out."""
         found: dict[str, object] = {}
         for each in fields:
-            if each.asked is None:
+            if each.prompt is None:
                 continue
-            value = self._value(each, each.asked, (*at, each.key))
+            value = self._value(each, each.prompt, (*path, each.key))
             if value is not None:
                 found[each.key] = value
-            elif at and each.default is REQUIRED:
+            elif path and each.default is REQUIRED:
                 return {}
         return found
 
-    def _value(self, each: Field, asked: Prompt, path: tuple[str, ...]) -> object:
-        if not self._applies(asked.only):
-            return asked.unsaid or None
+    def _value(self, each: Field, prompt: Prompt, path: tuple[str, ...]) -> object:
+        if not self._applies(prompt.only):
+            return prompt.fallback or None
         read = each.read
         if isinstance(read, OrNull) and isinstance(read.read, FieldTable):
-            given = self._leaf(path, OneOf(_YES_NO), asked._replace(unsaid="no"))
+            given = self._leaf(path, OneOf(_YES_NO), prompt._replace(fallback="no"))
             if given != "yes":
-                return asked.unsaid
+                return prompt.fallback
             read = read.read
         if isinstance(read, FieldTable):
             return self.keys(read.fields, path) or None
         if isinstance(read, BandList):
-            return self._bands(read, asked, path)
-        return self._leaf(path, read, asked)
+            return self._bands(read, prompt, path)
+        return self._leaf(path, read, prompt)
 
     def _applies(self, only: tuple[str, ...]) -> bool:
         if not only:
@@ -159,39 +159,41 @@ class _Walk:
 
     # -- one value ------------------------------------------------------------
 
-    def _leaf(self, path: tuple[str, ...], read: object, asked: Prompt) -> str | None:
+    def _leaf(self, path: tuple[str, ...], read: object, prompt: Prompt) -> str | None:
         """Ask for one value; return it as written in a file, or None if the key is left out."""
         name = ".".join(path)
-        if asked.middle and (only := self._only_number(path, asked)) is not None:
+        if prompt.middle and (only := self._only_number(path, prompt)) is not None:
             self.values[name] = only
             return only
-        unsaid, is_guess = self._default(path, asked)
+        fallback, is_guess = self._default(path, prompt)
         form, options, sides = _form(read)
-        shown = "" if unsaid is None else unsaid
-        middle = is_guess and asked.middle and all(self._beside(path, asked))
-        asks = self._asks(path)
-        self.questions.append(SheetQuestion(name, asks, form, options, sides, shown, middle))
+        fallback_text = "" if fallback is None else fallback
+        middle = is_guess and prompt.middle and all(self._like_answers(path, prompt))
+        text = self._question_text(path)
+        self.questions.append(
+            SheetQuestion(name, text, form, options, sides, fallback_text, middle)
+        )
         answer = self.answers.get(name)
         if answer is not None:
             value: str | None = _as_list(answer) if form is AnswerForm.SOME else _quoted(answer)
         else:
-            value = unsaid
+            value = fallback
             if is_guess and value is not None:
                 (self.middles if middle else self.guessed).append(name)
         if value is not None:
             self.values[name] = value
         return value
 
-    def _beside(self, path: tuple[str, ...], asked: Prompt) -> list[str | None]:
+    def _like_answers(self, path: tuple[str, ...], prompt: Prompt) -> list[str | None]:
         """Return the answers for the neighbouring keys named in `like`."""
-        return [self.answers.get(".".join((*path[:-1], key))) for key in asked.like]
+        return [self.answers.get(".".join((*path[:-1], key))) for key in prompt.like]
 
-    def _only_number(self, path: tuple[str, ...], asked: Prompt) -> str | None:
+    def _only_number(self, path: tuple[str, ...], prompt: Prompt) -> str | None:
         """Return the sheet's number if its low and high are equal, else None."""
-        ends = set(self._beside(path, asked))
+        ends = set(self._like_answers(path, prompt))
         return _quoted(end) if len(ends) == 1 and (end := ends.pop()) is not None else None
 
-    def _asks(self, path: tuple[str, ...]) -> Message:
+    def _question_text(self, path: tuple[str, ...]) -> Message:
         words = [part for part in path if not part.isdigit()]
         if words[-1] == "carrier_off" and self.values.get("carrier") == "no":
             words[-1] = "bare"  # only one pressing, and no carrier comes off
@@ -200,10 +202,10 @@ class _Walk:
             return say(f"entry.ask.{'.'.join(words)}.more", start=start)
         return say(f"entry.ask.{'.'.join(words)}")
 
-    def _default(self, path: tuple[str, ...], asked: Prompt) -> tuple[str | None, bool]:
+    def _default(self, path: tuple[str, ...], prompt: Prompt) -> tuple[str | None, bool]:
         """Return the value used if the sheet does not say, and whether that is a guess."""
-        given = [_quoted(each) for each in self._beside(path, asked) if each is not None]
-        if asked.middle and len(given) > 1 and (middle := _middle(*given[:2])) is not None:
+        given = [_quoted(each) for each in self._like_answers(path, prompt) if each is not None]
+        if prompt.middle and len(given) > 1 and (middle := _middle(*given[:2])) is not None:
             return middle, middle not in given
         if given:
             return given[0], False
@@ -211,42 +213,45 @@ class _Walk:
         if path[-1] != "from" and path[-2:-1] and path[-2].isdigit() and int(path[-2]) > 1:
             last[-2] = str(int(path[-2]) - 1)
             return self.values.get(".".join(last)), True
-        for_both = asked.unsaid.split(" / ")
-        chosen = for_both[-1 if self.scale is Degrees.C else 0]
+        by_scale = prompt.fallback.split(" / ")
+        chosen = by_scale[-1 if self.scale is Degrees.C else 0]
         return chosen or None, True
 
     # -- bands ----------------------------------------------------------------
 
-    def _bands(self, read: BandList[Any], asked: Prompt, path: tuple[str, ...]) -> object:
+    def _bands(self, read: BandList[Any], prompt: Prompt, path: tuple[str, ...]) -> object:
         """Ask for the values of each band as long as the sheet has another; return the bands."""
-        low, high = (self.values.get(end, "") for end in asked.like)
+        low, high = (self.values.get(end, "") for end in prompt.like)
         starts, bands = [low or f"0 {high[-1:]}"], []
         for nth in range(1, MOST_BANDS + 1):
             bands.append(self.keys(read.rest, (*path, str(nth))))
             if nth == MOST_BANDS:
                 break
-            if not self._another((*path, str(nth + 1))):
+            if not self._has_another((*path, str(nth + 1))):
                 break
             start = (*path, str(nth + 1), "from")
-            following = self._leaf(start, temperature, Prompt())
-            if following is None:
+            next_start = self._leaf(start, temperature, Prompt())
+            if next_start is None:
                 break
-            starts.append(following)
+            starts.append(next_start)
         ends = [*(_below(start, starts[0]) for start in starts[1:]), high]
         return [
             {"from": start, "to": end, **band}
             for start, end, band in zip(starts, ends, bands, strict=True)
         ]
 
-    def _another(self, band: tuple[str, ...]) -> bool:
+    def _has_another(self, band: tuple[str, ...]) -> bool:
         """Return whether the sheet has another band; not asked if the draft has its start."""
-        more = ".".join((*band, MORE))
-        if more not in self.answers and self.answers.get(".".join((*band, "from"))) is not None:
+        more_path = ".".join((*band, MORE))
+        if (
+            more_path not in self.answers
+            and self.answers.get(".".join((*band, "from"))) is not None
+        ):
             return True
         self.questions.append(
-            SheetQuestion(more, self._asks((*band, MORE)), AnswerForm.CHOICE, YES_NO)
+            SheetQuestion(more_path, self._question_text((*band, MORE)), AnswerForm.CHOICE, YES_NO)
         )
-        return self.answers.get(more) == "yes"
+        return self.answers.get(more_path) == "yes"
 
 
 def _form(read: object) -> tuple[AnswerForm, tuple[str, ...], int]:
@@ -285,7 +290,7 @@ def _below(start: str, first: str) -> str:
 def _quoted(text: str) -> str:
     """Return a value as YAML on one line, in quotes if it could be read as something else."""
     plain = _PLAIN.fullmatch(text) and text.strip() == text and text[0] not in "-.%"
-    return text if plain and text.lower() not in _TAKEN_FOR_ELSE - set(_YES_NO) else _text(text)
+    return text if plain and text.lower() not in _YAML_WORDS - set(_YES_NO) else _text(text)
 
 
 def _text(text: str) -> str:

@@ -48,19 +48,19 @@ class ShopFile:
 
 
 def shop(spot: Spot) -> ShopFile:
-    """Return the four parts of shop.yaml; a faulty part is a Got without a value."""
+    """Return the four parts of shop.yaml; a faulty part has no value."""
     presses = Field("presses", values.keyed(PRESS.under))
     rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station", "shop"))
     found = read_fields(spot, (presses, *rest))
-    entries, sold = found.entries, found.got["presses"]
-    usual, allowed = StationSettings(temperature=_scale(sold)), ValueRead((Policy(),))
+    entries, press_list = found.entries, found.results["presses"]
+    usual, own_policy = StationSettings(temperature=_scale(press_list)), ValueRead((Policy(),))
     tablet = ValueRead((usual,))
     if "policy" in entries:
-        allowed = attempt(policy, entries["policy"])
+        own_policy = attempt(policy, entries["policy"])
     if "station" in entries:
         tablet = attempt(_station(usual), entries["station"])
     server = attempt(database, entries["shop"]) if "shop" in entries else ValueRead((Database(),))
-    return ShopFile(sold, allowed, tablet, server)
+    return ShopFile(press_list, own_policy, tablet, server)
 
 
 def _scale(presses: ValueRead[values.KeyedEntries[Press]]) -> Degrees:
@@ -118,22 +118,24 @@ def _upkeep(**closings: int) -> Mapping[PressPart, int]:
     return {PressPart(name): count for name, count in closings.items()}
 
 
-_upkept = tuple(Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in PressPart)
-_NEEDED = (
-    Field("set_temperature", values.setting, asked=Prompt("300 F / 150 C")),
-    Field("tolerance", values.step, asked=Prompt("5 F / 3 C")),
-    Field("opens", values.OneOf(OPENS), into="opens_itself", asked=Prompt("by hand")),
-    Field("loads", values.OneOf(LOADS), into="collar_toward_operator",
-          asked=Prompt("collar toward operator")),
-    Field("platen", values.rectangle, into="platen_width platen_height",
-          asked=Prompt("15 in x 15 in / 380 mm x 380 mm")),
-)  # fmt: skip
-_MAY = (
-    Field("closes_in", values.seconds, Seconds(Fraction(1), "1 s"), asked=Prompt()),
-    Field("heat", press_heat, LEFT_OUT),
-    Field("upkeep", FieldTable(_upkeep, _upkept), LEFT_OUT),
+_UPKEEP_FIELDS = tuple(
+    Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in PressPart
 )
-PRESS = FieldTable(Press, (*_NEEDED, *_MAY, source_of(*_NEEDED, *_MAY)))
+_NEEDED = (
+    Field("set_temperature", values.setting, prompt=Prompt("300 F / 150 C")),
+    Field("tolerance", values.step, prompt=Prompt("5 F / 3 C")),
+    Field("opens", values.OneOf(OPENS), into="opens_itself", prompt=Prompt("by hand")),
+    Field("loads", values.OneOf(LOADS), into="collar_toward_operator",
+          prompt=Prompt("collar toward operator")),
+    Field("platen", values.rectangle, into="platen_width platen_height",
+          prompt=Prompt("15 in x 15 in / 380 mm x 380 mm")),
+)  # fmt: skip
+_OPTIONAL = (
+    Field("closes_in", values.seconds, Seconds(Fraction(1), "1 s"), prompt=Prompt()),
+    Field("heat", press_heat, LEFT_OUT),
+    Field("upkeep", FieldTable(_upkeep, _UPKEEP_FIELDS), LEFT_OUT),
+)
+PRESS = FieldTable(Press, (*_NEEDED, *_OPTIONAL, source_of(*_NEEDED, *_OPTIONAL)))
 
 
 _PASSWORD = re.compile(r"\bpassword\s*=|://[^/@]*:[^/@]*@")
@@ -155,7 +157,7 @@ database = FieldTable(
 )
 
 
-def _moves(spot: Spot) -> bool:
+def _still(spot: Spot) -> bool:
     return not values.flag(spot)
 
 
@@ -169,6 +171,6 @@ def _station(usual: StationSettings) -> FieldTable[StationSettings]:
             Field("temperature", values.OneOf(DEGREES), LEFT_OUT),
             Field("length", values.OneOf(LENGTHS), LEFT_OUT, "millimetres"),
             Field("voice", values.flag, LEFT_OUT),
-            Field("motion", _moves, LEFT_OUT, "still"),
+            Field("motion", _still, LEFT_OUT, "still"),
         ),
     )

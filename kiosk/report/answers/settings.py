@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from statistics import median
 
-from kiosk.catalog.base import FileKey, FileValue, Message, Value, as_recorded, say
+from kiosk.catalog.base import FileKey, FileValue, Message, Value, recorded_word, say
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.phrases import change_lines, panel_word, pressure_words
 from kiosk.plan.sources import of_sources, plan_source_lines
@@ -89,7 +89,7 @@ def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
     lines = change_lines(panel.changed_from_normal)
-    return lines + tuple(as_recorded("settings.warning", each) for each in panel.warnings)
+    return lines + tuple(recorded_word("settings.warning", each) for each in panel.warnings)
 
 
 def _data(job: str, plan: Plan) -> Iterator[dict[str, object]]:

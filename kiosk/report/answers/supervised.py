@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Pressure, Value, as_recorded, say
+from kiosk.catalog.base import Message, Pressure, Value, recorded_word, say
 from kiosk.log.facts import JobStart
 from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
@@ -282,7 +282,7 @@ def handovers(period: Period) -> Topic:
     rows = tuple(
         row(each.operator, each.to or EMPTY,
             _valid(each),
-            tuple(as_recorded("handover", note) for note in each.notes))
+            tuple(recorded_word("handover", note) for note in each.notes))
         for each in shown
     )  # fmt: skip
     noted = sum(bool(each.notes) for each in found)

@@ -1,6 +1,6 @@
 """The page for setting the press: temperature, pressure, its own timer, warnings."""
 
-from kiosk.catalog.base import Message, Value, as_recorded, say
+from kiosk.catalog.base import Message, Value, recorded_word, say
 from kiosk.plan.model import PanelSettings
 from kiosk.plan.phrases import pressure_words
 from kiosk.plan.sources import guess_line
@@ -34,7 +34,7 @@ def _dialled(dials: Dials) -> tuple[Message, ...]:
 
 def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
     warnings = () if panel is None else panel.warnings
-    return tuple(as_recorded("settings.warning", each) for each in warnings)
+    return tuple(recorded_word("settings.warning", each) for each in warnings)
 
 
 def _guesses(scene: Scene) -> tuple[Message, ...]:

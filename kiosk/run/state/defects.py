@@ -1,6 +1,6 @@
 """Defects of a garment, and their possible causes."""
 
-from kiosk.catalog.base import Message, as_recorded, dataclass
+from kiosk.catalog.base import Message, dataclass, recorded_word
 
 CAUSES = (
     "laid_wrong",
@@ -50,9 +50,9 @@ def causes_of(defect: str) -> tuple[str, ...]:
 
 def defect_word(defect: str) -> Message:
     """Return the word for a defect."""
-    return as_recorded("defect", defect)
+    return recorded_word("defect", defect)
 
 
 def cause_word(cause: str) -> Message:
     """Return the word for a cause."""
-    return as_recorded("cause", cause)
+    return recorded_word("cause", cause)

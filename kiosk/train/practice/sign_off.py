@@ -7,7 +7,7 @@ from itertools import takewhile
 from math import exp, inf, log
 from statistics import fmean
 
-from kiosk.catalog.base import Message, as_recorded, dataclass, say
+from kiosk.catalog.base import Message, dataclass, recorded_word, say
 from kiosk.catalog.model import SignOffRule
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.train.practice.levels import HelpLevel, PractisedGarment, Trainee
@@ -100,7 +100,7 @@ def missed_slips(trainee: Trainee, family: str) -> Message | None:
     lines = tuple(
         say(
             "practice.slips.of",
-            kind=as_recorded("practice.slip", kind),
+            kind=recorded_word("practice.slip", kind),
             missed=count.missed,
             of=count.missed + count.caught,
         )

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from kiosk.catalog.base import as_recorded, closed
+from kiosk.catalog.base import folder_problem, recorded_word
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
@@ -58,7 +58,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
 def _none(desk: Desk, words: Words) -> str:
     """Return why no job is offered; names a folder that cannot be read, as a share may be down."""
-    why = closed(desk.library.jobs)
+    why = folder_problem(desk.library.jobs)
     if why is None:
         return words("page.no_jobs")
     return f"{desk.library.jobs}: {words.say(why)}"
@@ -242,7 +242,7 @@ def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
 
 def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
-    return tuple(words.say(as_recorded("page.warning", warning)) for warning in ids)
+    return tuple(words.say(recorded_word("page.warning", warning)) for warning in ids)
 
 
 def job_card(offer: JobOffer, run: JobRun | None, finished: bool, words: Words) -> Card:

@@ -1,6 +1,6 @@
 """Pages of what each trainee has shown, never compared; and of sign-offs based on it."""
 
-from kiosk.catalog.base import as_recorded, say
+from kiosk.catalog.base import recorded_word, say
 from kiosk.catalog.model import FAMILIES
 from kiosk.run.state import ConfirmMode, GiveSignOff
 from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
@@ -128,7 +128,7 @@ def _ask(desk: Desk, words: Words, family: str) -> Button:
 
 def family_word(words: Words, family: str) -> str:
     """Return the name of a family."""
-    return words.say(as_recorded("practice.family", family))
+    return words.say(recorded_word("practice.family", family))
 
 
 DAY_SECONDS = 86_400.0

@@ -41,7 +41,7 @@ class Entering:
     def drafts(self) -> tuple[entries.EntryDraft, ...]:
         """Return the half-done drafts, of the current kind if one is set."""
         library = self._desk.library
-        found = entries.kept(library.recipes, library.catalog)
+        found = entries.saved_drafts(library.recipes, library.catalog)
         return tuple(draft for draft in found if self.kind in ("", draft.kind))
 
     def choose(self, kind: str) -> None:
@@ -115,7 +115,7 @@ class Entering:
 
     def _keep(self, draft: entries.EntryDraft) -> None:
         try:
-            entries.keep(self._desk.library.recipes, draft)
+            entries.save(self._desk.library.recipes, draft)
         except OSError as problem:
             self._desk.shell.not_written(problem)
             return
@@ -153,4 +153,4 @@ def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:
 
 def count_half_done(desk: Desk) -> int:
     """Return how many new entries are half done."""
-    return len(entries.kept(desk.library.recipes, desk.library.catalog))
+    return len(entries.saved_drafts(desk.library.recipes, desk.library.catalog))

@@ -30,7 +30,7 @@ def _which(desk: Desk, words: Words) -> Sheet:
     kinds = [state.kind] if state.kind else list(entries.PLACES)
 
     def going_on(draft: entries.EntryDraft) -> Button:
-        answered, of = draft.answered
+        answered, of = draft.progress
         line = words("entry.progress", answered=answered, of=of)
         return Button(draft.title, lambda: state.take(draft), line)
 
@@ -63,11 +63,11 @@ def _ask(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     sheet = _PAGES[question.form](desk, words, question)
     assert state.draft is not None  # it asks the question
     told = "; ".join(
-        fault_text(entries.beside_field(each), words) for each in state.refused[:MOST_FAULTS]
+        fault_text(entries.field_fault(each), words) for each in state.refused[:MOST_FAULTS]
     )
     return replace(
         sheet,
-        title=words.say(question.asks),
+        title=words.say(question.text),
         lines=(told,) if told else _lines(state.draft, question, sheet.entry is not None, words),
         choices=(*sheet.choices, Button(words("entry.later"), state.later)),
         left=Button(words("page.back"), state.back),
@@ -79,8 +79,8 @@ def _lines(
     draft: entries.EntryDraft, question: SheetQuestion, low: bool, words: Words
 ) -> tuple[str, ...]:
     """Return the entry's progress, and the value used if unanswered; beside a field one line."""
-    answered, of = draft.answered
-    taken = () if question.path == "source" else entries.unsaid_in_words(question)
+    answered, of = draft.progress
+    taken = () if question.path == "source" else entries.fallback_in_words(question)
     middle = ".middle" if question.middle else ""
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
@@ -189,7 +189,7 @@ def _review(desk: Desk, words: Words, draft: entries.EntryDraft) -> Sheet:
     beside = dict.fromkeys(entry.guessed, words("source.guess"))
     beside |= dict.fromkeys(entry.middles, words("entry.middle"))
     rows = [
-        (words.say(q.asks), _answer_words(draft, q, words), beside.get(q.path, ""))
+        (words.say(q.text), _answer_words(draft, q, words), beside.get(q.path, ""))
         for q in entry.questions
         if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
     ]
@@ -218,7 +218,8 @@ def _answer_words(draft: entries.EntryDraft, question: SheetQuestion, words: Wor
     said = draft.answers.get(question.path)
     if said is None:
         return ", ".join(
-            words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_in_words(question)
+            words.say(v) if not isinstance(v, str) else v
+            for v in entries.fallback_in_words(question)
         )
     if question.form in (AnswerForm.CHOICE, AnswerForm.SOME):
         return ", ".join(

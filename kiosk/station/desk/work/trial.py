@@ -7,7 +7,7 @@ The record gets its beginning and its findings.
 from pathlib import Path
 
 from kiosk.catalog.base import FABRICS, MATERIALS, say, why_of, with_entry, write_whole
-from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, written
+from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, yaml_text
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.run import facts
 from kiosk.run.state import Command, ConfirmMode, Event, Garment, Now, TrialFinding
@@ -188,7 +188,7 @@ class Trial:
             return True
         text = (folder / file).read_bytes().decode("utf-8")
         try:
-            text = with_entry(text, (finding.tried.key,), "source", written(after))
+            text = with_entry(text, (finding.tried.key,), "source", yaml_text(after))
         except KeyError:
             return False
         if new_faults(folder, file, text):
