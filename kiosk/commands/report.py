@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
-from kiosk.commands import DONE, FAULTS
+from kiosk.commands import DONE, FAULTS, USAGE
 from kiosk.commands.load import (
     Output,
     check_outputs,
@@ -35,6 +35,10 @@ Row = tuple[str, tables.GarmentRow]
 def run(options: Namespace) -> int:
     """Print the report of a shift, and write the files asked for."""
     words = shop_words(options)
+    if options.first and options.last and options.first > options.last:
+        reversed_days = {"first": str(options.first), "last": str(options.last)}
+        print(words("command.report.days_reversed", **reversed_days), file=sys.stderr)
+        return USAGE
     if refused := check_outputs((output for output, _ in _outputs(options)), words):
         return refused
     if options.shop is None:

@@ -163,6 +163,7 @@ def is_final(step: Step | None) -> bool:
     return step is not None and step.phase is Phase.FINAL
 
 
+DAY_SECONDS = 86_400.0
 NAMED = 10
 """Maximum number of lost events, and of clock jumps, listed one by one."""
 
@@ -198,8 +199,14 @@ def jumped(station: str, jumps: Sequence[ClockJump]) -> Iterator[Message]:
     """Yield a sentence for each of the first times that a station's wall clock was set."""
     for jump in jumps[:NAMED]:
         how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
-        minutes = round(abs(jump.seconds) / 60)
-        yield say(how, station=station, seq=jump.seq, minutes=minutes)
+        yield say(how, station=station, seq=jump.seq, by=_set_by(abs(jump.seconds)))
+
+
+def _set_by(seconds: float) -> Message:
+    """Return by how much a clock was set: in minutes, or in days from two days on."""
+    if seconds < 2 * DAY_SECONDS:
+        return say("report.clock_minutes", minutes=round(seconds / 60))
+    return say("report.clock_days", count=round(seconds / DAY_SECONDS))
 
 
 def values(period: Period) -> list[dict[str, object]]:

@@ -367,6 +367,12 @@ def test_days_without_a_shift_are_reported_with_the_records_days(shift: tuple[st
     assert early.err.startswith("No shift began on 2001-01-02 or earlier;")
 
 
+def test_days_the_wrong_way_round_are_wrong_usage(shift: tuple[str, ...]) -> None:
+    said = kiosk("report", *shift, "--from", "2026-02-05", "--to", "2026-02-01")
+    assert (said.code, said.out) == (2, "")
+    assert said.err == "--from 2026-02-05 is later than --to 2026-02-01\n"
+
+
 def test_no_players_name_is_in_the_log_or_in_any_report(
     shift: tuple[str, ...], tmp_path: Path
 ) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
+import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import Value, say
 from kiosk.log.facts.facts import (
+    ClockJump,
     Facts,
     JobStart,
     PeelSeconds,
@@ -28,7 +31,7 @@ from kiosk.report.answers.results import failed
 from kiosk.report.answers.settings import settings
 from kiosk.report.content import Report, Topic, spoken
 from kiosk.report.page import STYLE, to_html
-from kiosk.report.period import Period
+from kiosk.report.period import Period, jumped
 from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import to_text
 from kiosk.run.state.event import Event
@@ -182,6 +185,36 @@ def test_a_shift_within_one_day_names_the_day_once() -> None:
     over = moments([(Shift(1, 1, 9, began, began + 20 * 3600.0),)])
     assert over == ("2026-02-02 08:00", "2026-02-03 04:00")
     assert moments([(Shift(1, 1, 9, began, None),)]) == ("2026-02-02 08:00", "")
+
+
+@pytest.mark.parametrize(
+    ("began", "told"),
+    [
+        ((2026, 3, 29, 0, 55), ("2026-03-29 01:55+01:00", "03:05+02:00")),
+        ((2026, 10, 25, 0, 55), ("2026-10-25 02:55+02:00", "02:05+01:00")),
+        ((2026, 10, 25, 1, 55), ("2026-10-25 02:55", "03:05")),
+    ],
+)
+def test_a_shift_over_a_change_of_summer_time_says_which_time_is_meant(
+    monkeypatch: pytest.MonkeyPatch, began: tuple[int, int, int, int, int], told: tuple[str, str]
+) -> None:
+    """02:55 to 02:05 is ten minutes there: directive 2000/84/EC, at 1:00 UTC on last Sundays."""
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    try:
+        wall = datetime(*began, tzinfo=UTC).timestamp()
+        assert moments([(Shift(1, 1, 9, wall, wall + 600.0),)]) == told
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+@pytest.mark.parametrize(
+    ("seconds", "told"), [(-7200.0, "back 120 min"), (366 * 86400.0, "forward 366 days")]
+)
+def test_a_clock_set_by_days_says_days(seconds: float, told: str) -> None:
+    (sentence,) = jumped("north", [ClockJump(7, seconds)])
+    assert f"was set {told}." in SAY(sentence)
 
 
 def test_one_change_to_several_pieces_is_listed_once() -> None:

@@ -286,13 +286,18 @@ def closing(stores: Sequence[FactSource], job: str, at: When = here) -> Report |
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
     """Return when the first shift began and the last ended, "" if one goes on.
 
-    The end has no day if that is the day of the beginning.
+    The end has no day if that is the day of the beginning. If the clocks changed on that day, both
+    say by how far they are from UTC.
     """
     every = [shift for of_log in wanted for shift in of_log]
     ended = [shift.ended for shift in every if shift.ended is not None]
-    began, last = here(min(shift.began for shift in every)), ""
-    if len(ended) == len(every):
-        last = here(max(ended))
-        day, _, hour = last.partition(" ")
-        last = hour if began.startswith(day) else last
-    return began, last
+    first = min(shift.began for shift in every)
+    if len(ended) < len(every):
+        return here(first), ""
+    end = max(ended)
+    began, last = here(first), here(end)
+    day, _, hour = last.partition(" ")
+    if not began.startswith(day):
+        return began, last
+    from_utc, to_utc = when(first).removeprefix(began), when(end).removeprefix(last)
+    return (began, hour) if from_utc == to_utc else (began + from_utc, hour + to_utc)
