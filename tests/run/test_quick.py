@@ -113,6 +113,21 @@ def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> 
     assert isinstance(bench.do(bench.forward())[0], Finished)
 
 
+def test_a_peel_asked_about_too_soon_is_called_normally_once_it_is_due() -> None:
+    """It went on saying "too quick" for as long as nobody tapped, even when the peel was late."""
+    bench = peeling_in_hand(ConfirmMode.GROUPED)
+    bench.wait(1.0)
+    bench.do(bench.forward())
+    asked = view(bench.state, bench.now)
+    assert WORDS.say(asked.lines[0]) == "too quick: press again when it is done"
+    bench.wait(WARM.from_seconds)
+    shown = view(bench.state, bench.now)
+    assert WORDS.say(shown.move) == "Peel warm, look"
+    assert not [line for line in shown.lines if "too quick" in WORDS.say(line)]
+    bench.wait(WARM.to_seconds)
+    assert "late" in " ".join(WORDS.say(line) for line in view(bench.state, bench.now).lines)
+
+
 def test_peeled_good_at_its_time_is_not_asked_about() -> None:
     bench = peeling_in_hand(ConfirmMode.GROUPED)
     bench.wait(WARM.from_seconds)

@@ -10,7 +10,13 @@ from kiosk.run.show.lines import MARKS, MOST, left_on_platen, move_lines
 from kiosk.run.show.parts import ChoiceView, MovePage
 from kiosk.run.show.peeling import peel_in_hands, peels_ahead
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import move_sentence, peel_words, quick_sentence, rack_first
+from kiosk.run.show.sentences import (
+    is_due_since,
+    move_sentence,
+    peel_words,
+    quick_sentence,
+    rack_first,
+)
 from kiosk.run.show.setting import setting_page
 from kiosk.run.state import (
     Question,
@@ -47,7 +53,7 @@ def hands(moment: Moment) -> MovePage:
     if moment.rack_first is not None:
         lines = (say("line.rack_first", number=moment.rack_first), *move_lines(scene))[:MOST]
         return MovePage(move_sentence(scene), lines, peel=peel, peel_line=line)
-    if moment.job.quick and moment.touched is None:
+    if moment.job.quick and moment.touched is None and not is_due_since(scene):
         lines = (say("line.quick"), *move_lines(scene))[:MOST]
         return MovePage(quick_sentence(scene), lines, peel=peel, peel_line=line)
     lines = (*left_on_platen(scene), *move_lines(scene))[:MOST]

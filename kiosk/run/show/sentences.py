@@ -54,6 +54,11 @@ def quick_sentence(scene: Scene) -> Message:
     return say("move.quick.carriers" if carriers else "move.quick.sheet")
 
 
+def is_due_since(scene: Scene) -> bool:
+    """Whether the peel that was asked about as too soon has become due meanwhile."""
+    return quick_sentence(scene).id == "move.quick.peel" and not not_due(scene)
+
+
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
