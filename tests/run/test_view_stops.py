@@ -239,7 +239,10 @@ def test_a_stopped_pre_press_may_go_on() -> None:
     station.boot, station.clock = "boot-2", 30.0
     station.do(c.Start("0.1"))
     shown = station.tap()
-    assert lines(shown)[1] == "whole and in place? then go on"
+    assert lines(shown) == [  # nothing of what its ticket says is on it yet
+        "the station stopped while it was pressed",
+        "whole and in place? then go on",
+    ]
     assert label(shown) == "Whole and in place: go on"
     assert move(station.tap()) == "Set the press"
     station.do(c.ReadSetting(300))

@@ -169,12 +169,11 @@ def _aside_lines(scene: Scene, ahead: tuple[Step, ...]) -> tuple[Message, ...]:
         *((say("line.unknown"),) if unknown else ()),
         *(say(f"line.mark.{mark}") for mark in marks),
     )
-    half_done = unknown and scene.pressing.phase is not Phase.FINAL
-    if half_done and scene.ticket.id != scene.job.slot:
-        return (*why, say("line.unknown.aside"))[:MOST]
-    on = (say("line.unknown.on"),) if half_done else ()
+    if unknown and scene.pressing.phase is not Phase.FINAL:  # not all that its ticket says is on
+        here = "on" if scene.ticket.id == scene.job.slot else "aside"
+        return (*why, say(f"line.unknown.{here}"))[:MOST]
     peel = (_peel_first(ahead),) if ahead else ()
-    return (*why, *on, *peel, *inspection(scene))[:MOST]
+    return (*why, *peel, *inspection(scene))[:MOST]
 
 
 def _peel_first(ahead: tuple[Step, ...]) -> Message:
