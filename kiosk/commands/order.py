@@ -39,7 +39,9 @@ def run(options: Namespace) -> int:
         title = options.name or options.file.stem
         draft = roster.begin(options.file, JOBS, title, catalog, f".{os.getpid()}{roster.PASSING}")
         films = _films(options, catalog)
-        draft.put({f"{FILM}{element}": roster.Answer(text=film) for element, film in films.items()})
+        draft.save_answers(
+            {f"{FILM}{element}": roster.Answer(text=film) for element, film in films.items()}
+        )
         order_catalog = with_films(catalog, options.recipe or "", films)
         return _NewJob(draft, order_catalog, catalog, words, options).make()
     except roster.CannotOrder as problem:
@@ -47,7 +49,7 @@ def run(options: Namespace) -> int:
         return FAULTS
     finally:
         if draft is not None:
-            draft.drop()
+            draft.delete()
 
 
 def _films(options: Namespace, catalog: Catalog) -> dict[str, str]:
@@ -82,7 +84,7 @@ class _NewJob:
         """Return the exit code; the job is written only if it is 0."""
         draft, options = self.draft, self.options
         named = {"recipe": options.recipe, "fabric": options.fabric, "press": options.press}
-        draft.say(replace(draft.order(), **{key: text for key, text in named.items() if text}))
+        draft.save(replace(draft.order(), **{key: text for key, text in named.items() if text}))
         answers = self._answers()
         if answers is None:
             return FAULTS
@@ -121,7 +123,7 @@ class _NewJob:
                 (fault, answer)
                 for fault in status.open
                 if fault.id not in given
-                if (answer := roster.answered(fault, answers)) is not None
+                if (answer := roster.answer_to(fault, answers)) is not None
             ]
             if not fitting:
                 self._print_unused(answers, status.open, used)
@@ -145,7 +147,7 @@ class _NewJob:
 
     def _status(self) -> roster.OrderStatus:
         more_faults = partial(placement_faults, catalog=self.catalog, face=read_face())
-        return self.draft.look(self.catalog, more_faults)
+        return self.draft.status(self.catalog, more_faults)
 
     def _of_file(self, fault: Fault) -> Fault:
         """Return a fault reported against the customer's file, not its copy or a job.yaml."""
@@ -168,7 +170,7 @@ class _NewJob:
             yield f"# {self.words('order.no_headings')}"
         groups = {
             name: group
-            for name, group in roster.alike(open_).items()
+            for name, group in roster.question_groups(open_).items()
             if answers.get(name) != roster.Answer(text=roster.EACH)
         }
         columns = self._columns()
@@ -187,7 +189,7 @@ class _NewJob:
     def _columns(self) -> roster.OrderColumns | None:
         """Return the file's own columns and rows if names are asked for, else None."""
         with suppress(roster.CannotOrder):
-            return self.draft.heads() if self.options.names else None
+            return self.draft.columns() if self.options.names else None
         return None
 
     def _row_of(self, group: Sequence[Fault], columns: roster.OrderColumns | None) -> Iterator[str]:
@@ -208,7 +210,7 @@ class _NewJob:
             return fault
         if fault.doubt is None or columns is None:
             return fault
-        cells = ", ".join(columns.below[place - 1])
+        cells = ", ".join(columns.first_cells[place - 1])
         return replace(fault, doubt=replace(fault.doubt, written=cells, read_as=cells))
 
     def _write(self, job: Job) -> int:

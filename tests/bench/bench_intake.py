@@ -46,8 +46,8 @@ def intake(lines: int) -> tuple[float, float]:
         began = time.process_time()
         draft = begin(file, Path(place) / "jobs", "Order", catalog)
         order = replace(draft.order(), recipe="two-layer-pair", fabric="deck-knit", press="heron")
-        draft.say(order)
-        draft.put({COLUMNS_RIGHT: Answer(decision="keep")})
+        draft.save(order)
+        draft.save_answers({COLUMNS_RIGHT: Answer(decision="keep")})
         known = read(draft, catalog)
         while known.look is not None and known.look.open:
             draft.answer(*((fault, Answer(text="AL")) for fault in known.look.open))

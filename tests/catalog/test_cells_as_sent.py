@@ -11,7 +11,7 @@ from workbooks_made import ROWS, read, saved, workbook
 
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import allowed
-from kiosk.catalog.roster.rows_alike import alike
+from kiosk.catalog.roster.rows_alike import question_groups
 
 SIZES = "Name,Number,Size\n"
 
@@ -29,7 +29,7 @@ def test_a_placeholder_number_can_be_removed_but_not_kept(tmp_path: Path, writte
 def test_the_same_placeholder_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
     rows = "".join(f"{cell.format(chr(64 + n) if cell[0] == 'N' else n)},AM\n" for n in range(2, 8))
     _, faults = read_roster(tmp_path, SIZES + rows)
-    ((_, group),) = alike(faults).items()
+    ((_, group),) = question_groups(faults).items()
     assert len(group) == len(faults) == 6, ids(faults)
 
 
@@ -102,7 +102,7 @@ def test_numbers_in_two_formats_are_separate_questions(tmp_path: Path) -> None:
     for n in range(2, 8):
         book.worksheets[0][f"D{n}"].number_format = '"#"0' if n < 5 else "0.0"
     _, faults = read(tmp_path, saved(book))
-    assert sorted(len(group) for group in alike(faults).values()) == [3, 3]
+    assert sorted(len(group) for group in question_groups(faults).values()) == [3, 3]
 
 
 @pytest.mark.parametrize(
@@ -154,7 +154,7 @@ def test_repeated_headings_with_a_new_one_are_one_question(tmp_path: Path) -> No
 def test_extra_cells_beside_every_row_are_one_question(tmp_path: Path) -> None:
     rows = "KOVA,7,AL,,BOSS\nVIK,3,AM,,HELP\nOSK,5,AS,,MEND\n"
     _, faults = read_roster(tmp_path, SIZES + rows)
-    ((_, group),) = alike(faults).items()
+    ((_, group),) = question_groups(faults).items()
     assert [fault.cause for fault in group] == ["more_cells"] * 3
     assert len(faults) == 3
 

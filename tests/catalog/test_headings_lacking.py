@@ -23,12 +23,12 @@ def begun(tmp_path: Path, text: str) -> OrderDraft:
     file.write_text(text, "utf-8")
     jobs.mkdir()
     draft = begin(file, jobs, "list", own_catalog())
-    draft.say(OrderDetails("list", "list.csv", "two-layers", "plain-cloth", "front-press"))
+    draft.save(OrderDetails("list", "list.csv", "two-layers", "plain-cloth", "front-press"))
     return draft
 
 
 def look(draft: OrderDraft) -> OrderStatus:
-    return draft.look(own_catalog(), lambda job: ())
+    return draft.status(own_catalog(), lambda job: ())
 
 
 def lines(draft: OrderDraft) -> list[tuple[str, str, str]]:

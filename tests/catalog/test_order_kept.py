@@ -38,12 +38,12 @@ def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> P
     draft = begin(file, jobs, "Divers", catalog)
     order = draft.order()
     recipe, fabric, press = what(catalog)
-    draft.say(
+    draft.save(
         replace(
             order, recipe=recipe, fabric=fabric, press=press, columns=HEADS, unused=("Bemerkung",)
         )
     )
-    while open_ := draft.look(catalog, lambda job: ()).open:
+    while open_ := draft.status(catalog, lambda job: ()).open:
         fault = open_[0]
         cause = fault.problem.id.rpartition(".")[2]
         draft.answer((fault, as_answer(CSV_ANSWERS[fault.line, fault.key, cause] or "keep")))
@@ -92,10 +92,10 @@ def test_a_kill_at_any_step_leaves_a_draft_or_a_whole_job(tmp_path: Path) -> Non
         assert kept or made or not acknowledged
         for draft in kept:
             assert set(acknowledged) <= draft.answers().keys()
-            draft.look(catalog, lambda job: ())
-            draft.drop()
+            draft.status(catalog, lambda job: ())
+            draft.delete()
         for each in made:
-            OrderDraft(each).drop()
+            OrderDraft(each).delete()
         step += 1
     assert step > 30
     assert [each.name for each in list_jobs(jobs)] == ["divers"]
@@ -174,22 +174,22 @@ def test_any_order_becomes_a_job_or_keeps_open_questions(
     draft = begin(file, tmp_path / "jobs", "o", catalog)
     order = draft.order()
     recipe, fabric, press = what(catalog)
-    draft.say(replace(order, recipe=recipe, fabric=fabric, press=press))
+    draft.save(replace(order, recipe=recipe, fabric=fabric, press=press))
     for answer in answers:
-        open_ = draft.look(catalog, lambda job: ()).open
+        open_ = draft.status(catalog, lambda job: ()).open
         if not open_:
             break
         draft.answer(
             (open_[0], as_answer(answer if answer in {"keep", "leave-out"} else f'"{answer}"'))
         )
-    look = draft.look(catalog, lambda job: ())
+    look = draft.status(catalog, lambda job: ())
     if look.job is not None and not look.open and not look.faults:
         folder = draft.finish()
         assert read_job(folder, catalog)[1] == ()
-        OrderDraft(folder).drop()
+        OrderDraft(folder).delete()
     else:
         assert look.open or look.faults
-        draft.drop()
+        draft.delete()
 
 
 def test_an_order_that_cannot_be_written_is_refused(tmp_path: Path) -> None:

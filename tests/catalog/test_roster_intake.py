@@ -13,7 +13,7 @@ from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_catalog, read_job
-from kiosk.catalog.roster.headers import recognised
+from kiosk.catalog.roster.headers import read_header
 
 SETS = "line,size,name,number,set\n"
 ALL_CAPITALS = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789'")
@@ -41,7 +41,7 @@ def catalog_with_letters(letters: frozenset[str] | None) -> Catalog:
     ],
 )
 def test_each_header_is_matched_to_its_field(headers: str, fields: list[str]) -> None:
-    columns = recognised(headers.split(";"))
+    columns = read_header(headers.split(";"))
     assert [column.field for column in columns] == fields
     assert [column.header for column in columns] == headers.split(";")
 

@@ -14,7 +14,7 @@ from workbooks_made import ROWS, read, saved, workbook
 from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Job
 from kiosk.catalog.read import read_job
-from kiosk.catalog.roster import alike, allowed, forget_names
+from kiosk.catalog.roster import allowed, forget_names, question_groups
 
 TWO = HEADER + "1,AL,FENN,4\n2,AM,KOVA,10\n"
 CAUSES = "catalog.roster."
@@ -187,7 +187,7 @@ def test_a_nearly_repeated_row_is_asked_about_cell_by_cell(tmp_path: Path) -> No
 def test_an_empty_name_column_is_one_question(tmp_path: Path) -> None:
     text = "size,name,number\n" + "".join(f"AL,,{n}\n" for n in range(4, 9))
     _, faults = read_roster(tmp_path, text)
-    (group,) = alike(faults).values()
+    (group,) = question_groups(faults).values()
     assert [fault.problem.id for fault in group] == [f"{CAUSES}no_name"] * 5
 
 

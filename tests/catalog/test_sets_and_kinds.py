@@ -11,7 +11,7 @@ from test_headings_lacking import begun, lines, look, say_columns
 
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import allowed
-from kiosk.catalog.roster.rows_alike import alike
+from kiosk.catalog.roster.rows_alike import question_groups
 
 SETS = "Name,Number,Size,Home/Away\n"
 
@@ -49,7 +49,7 @@ def test_a_row_for_both_sets_uses_the_set_name_of_other_rows(tmp_path: Path) -> 
 
 def test_both_in_every_row_is_one_question(tmp_path: Path) -> None:
     job, faults = read_roster(tmp_path, f"{SETS}KOVA,7,AL,both\nVIK,3,AM,both\nOSK,5,AS,both\n")
-    ((_, group),) = alike(faults).items()
+    ((_, group),) = question_groups(faults).items()
     assert len(group) == len(faults) == 3, ids(faults)
     assert job is not None
     assert [line.set for line in job.roster] == ["home", "away"] * 3

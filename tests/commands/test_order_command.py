@@ -120,7 +120,7 @@ def test_deleting_the_names_deletes_the_answers_too(shop: Path) -> None:
     catalog = read_catalog(shop / "recipes")[0]
     before, _ = read_job(folder, catalog)
     forgotten = forget_names(folder)
-    assert (forgotten.count, forgotten.left) == (5, ())
+    assert (forgotten.count, forgotten.warnings) == (5, ())
     assert sorted(path.name for path in folder.iterdir()) == ["divers.csv", "job.yaml"]
     after, _ = read_job(folder, catalog)
     assert before is not None

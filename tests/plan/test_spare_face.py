@@ -14,7 +14,7 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from place_samples import FACE, back
 
-from kiosk.catalog.rules.faces import SPARE_FACE, read_face, single
+from kiosk.catalog.rules.faces import SPARE_FACE, all_characters, read_face
 from kiosk.plan.place.fitting import AS_CUT, ElementCut, TextFit, breadth, letters
 
 FONTS = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "dejavu"
@@ -84,7 +84,7 @@ def test_the_layout_marks_the_letters_drawn_as_boxes() -> None:
 
 
 def test_marks_stay_on_their_letters() -> None:
-    assert single("X\u030cA\u0301 B") == ["X\u030c", "Á", " ", "B"]
+    assert all_characters("X\u030cA\u0301 B") == ["X\u030c", "Á", " ", "B"]
 
 
 def test_the_licence_is_beside_the_font_and_the_notice_in_it() -> None:

@@ -156,7 +156,7 @@ def test_the_approval_is_deleted_with_the_names(tmp_path: Path) -> None:
     (roster.parent / PROOF).write_text('{"rows": {}}', "utf-8")
     forgotten = forget_names(roster.parent)
     assert forgotten.count > 0
-    assert forgotten.left == ()
+    assert forgotten.warnings == ()
     assert not (roster.parent / PROOF).exists()
 
 

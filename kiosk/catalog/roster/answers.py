@@ -75,8 +75,8 @@ def answer_text(answer: Answer) -> str:
 
 
 def _quoted(text: str) -> str:
-    made: str = yaml.safe_dump(text, default_style='"', allow_unicode=True, width=100_000)
-    return made.strip()
+    dumped: str = yaml.safe_dump(text, default_style='"', allow_unicode=True, width=100_000)
+    return dumped.strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +132,8 @@ def allowed(fault: Fault) -> Allowed:
     if cause == HEADING:
         return Allowed(keep=False, choices=(*sorted(CELLS), "quantity"), leave_out=True)
     if cause == QUANTITY:
-        many = doubt.could_be if doubt else ()
-        return Allowed(keep=True, choices=many, leave_out=True, writes=QUANTITY)
+        counts = doubt.could_be if doubt else ()
+        return Allowed(keep=True, choices=counts, leave_out=True, writes=QUANTITY)
     choices = others if cause in WHOLE_FILE else (EACH,) if cause == REMARKS else ()
     return Allowed(keep=True, choices=choices, leave_out=cause in LEAVES_OUT)
 
@@ -155,12 +155,12 @@ def _can_stay(fault: Fault, cause: str) -> bool:
     return fault.key != "size" or fault_read_as(fault) in BY_CODE
 
 
-def resolved(answer: Answer, may: Allowed) -> Answer | None:
+def resolve(answer: Answer, options: Allowed) -> Answer | None:
     """Return an answer as saved, a choice as its text; None if it is not allowed."""
     choice = CHOICE.fullmatch(answer.decision)
     if choice is not None:
         nth = int(choice[1])
-        return Answer(text=may.choices[nth - 1]) if nth <= len(may.choices) else None
+        return Answer(text=options.choices[nth - 1]) if nth <= len(options.choices) else None
     if answer.decision:
-        return answer if (may.keep if answer.decision == KEEP else may.leave_out) else None
-    return answer if may.writes or answer.text in may.choices else None
+        return answer if (options.keep if answer.decision == KEEP else options.leave_out) else None
+    return answer if options.writes or answer.text in options.choices else None

@@ -41,12 +41,12 @@ def alphabet(letter: str) -> str:
     return _ONE_SCRIPT.get(script, script)
 
 
-def mixed(text: str) -> tuple[str, ...]:
+def foreign_letters(text: str) -> tuple[str, ...]:
     """Return the letters outside the alphabet of most of the text's letters."""
-    found = alphabets(text)
-    if len(found) < 2:
+    counts = alphabets(text)
+    if len(counts) < 2:
         return ()
-    usual = found.most_common(1)[0][0]
+    usual = counts.most_common(1)[0][0]
     letters = (c for c in text if alphabets(c) and alphabet(c) != usual)
     return tuple(dict.fromkeys(letters))
 
@@ -54,23 +54,23 @@ def mixed(text: str) -> tuple[str, ...]:
 def in_one_alphabet(text: str) -> tuple[str, ...]:
     """Return a mixed text rewritten in a single alphabet with look-alikes, most likely first."""
     order = [script for script, _ in alphabets(text).most_common() if script in _ALIKE]
-    found = (_in(text, script) for script in order)
+    found = (_rewritten(text, script) for script in order)
     return tuple(dict.fromkeys(each for each in found if each and each != text))
 
 
-def _in(text: str, script: str) -> str:
+def _rewritten(text: str, script: str) -> str:
     """Return a text in one alphabet by look-alikes; empty if a letter has none."""
-    written = []
+    letters = []
     for character in text:
         if not alphabets(character) or alphabet(character) == script:
-            written.append(character)
+            letters.append(character)
             continue
         own = _ALIKE.get(alphabet(character), "")
         other = _ALIKE[script][own.index(character)] if character in own else " "
         if other == " ":
             return ""
-        written.append(other)
-    return "".join(written)
+        letters.append(other)
+    return "".join(letters)
 
 
 MOST_LETTERS = 16  # of a name on a back
@@ -110,11 +110,13 @@ class Cell:
     def usable(self) -> bool:
         """Note control characters and formulas; return whether the text has neither."""
         if has_hidden(self.text):
-            seen = printable(self.text)
-            name = cleaned_name(seen) if self.column == "name" and not is_spelled(seen) else ""
+            visible = printable(self.text)
+            name = (
+                cleaned_name(visible) if self.column == "name" and not is_spelled(visible) else ""
+            )
             self.notes.add(
                 say("catalog.roster.control"),
-                line=self.line, key=self.column, found=self.text, nearest=name or seen,
+                line=self.line, key=self.column, found=self.text, nearest=name or visible,
             )  # fmt: skip
             return False
         if self.text[:1] in {"=", "@"} or re.match(r"[+-](?!\s|[0-9.,]*$)(?=.*\w)", self.text):
@@ -122,18 +124,18 @@ class Cell:
             return False
         return True
 
-    def slipped(self) -> bool:
+    def ask_slip(self) -> bool:
         """Ask if a spreadsheet changed the cell or put an apostrophe before it; return if so."""
         slip = self.slip or (text_slip(self.text) if self.column in WORN else None)
         if slip is None:
-            return self._marked()
+            return self._ask_apostrophe()
         self.notes.add(
             slip.cause, line=self.line, key=self.column, found=slip.written or self.text,
             read_as=self.text, could_be=slip.could_be, question=True,
         )  # fmt: skip
         return True
 
-    def _marked(self) -> bool:
+    def _ask_apostrophe(self) -> bool:
         """Ask about a leading apostrophe, by which spreadsheets mark text; return if there is."""
         if not self.text.startswith("'") or len(self.text) < 2:
             return False
@@ -143,14 +145,14 @@ class Cell:
 
 def line_id(cell: Cell) -> str:
     """Return the line's id as text."""
-    if cell.usable() and not cell.slipped() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.ask_slip() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return cell.text
 
 
 def size(cell: Cell) -> str:
     """Return the size's code, or the text itself if there is a question about it."""
-    if not cell.usable() or cell.slipped():
+    if not cell.usable() or cell.ask_slip():
         return cell.text
     if not cell.text:
         cell.ask(say("catalog.roster.no_size"), allowed=", ".join(BY_CODE))
@@ -167,12 +169,12 @@ def size(cell: Cell) -> str:
     return found.code
 
 
-def number(cell: Cell, wanted: bool) -> str:
+def number(cell: Cell, needed: bool) -> str:
     """Return the number's text as written; `07` is not `7`."""
-    if not cell.usable() or cell.slipped():
+    if not cell.usable() or cell.ask_slip():
         return cell.text
     if not cell.text:
-        if wanted:
+        if needed:
             cell.ask(say("catalog.roster.no_number"))
     elif is_stand_in(cell.text):
         cell.ask(say("catalog.roster.none_yet"), could_be=("",))
@@ -210,29 +212,29 @@ def is_stand_in(text: str) -> bool:
     return text.upper() in STAND_INS or (text != "" and not any(map(str.isalnum, plain_form(text))))
 
 
-def name(cell: Cell, wanted: bool) -> str:
+def name(cell: Cell, needed: bool) -> str:
     """Return the name, composed (NFC), inner blanks single; empty if there is none."""
     if not cell.usable():
         return cell.text
     text = " ".join(unicodedata.normalize("NFC", cell.text).split())
-    if cell.slipped():
+    if cell.ask_slip():
         return text
-    if not text and wanted:
+    if not text and needed:
         cell.ask(say("catalog.roster.no_name"))
     elif is_stand_in(text):
         cell.ask(say("catalog.roster.stand_in"), could_be=("",))
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
     elif text and not is_spelled(text) and not is_spelled(plain_form(text)):
-        turned = surname_first(text)
-        why = "catalog.roster.two_names" if turned else "catalog.roster.letters"
-        cell.ask(say(why), nearest=cleaned_name(text), could_be=turned)
+        readings = surname_first(text)
+        id_ = "catalog.roster.two_names" if readings else "catalog.roster.letters"
+        cell.ask(say(id_), nearest=cleaned_name(text), could_be=readings)
     elif plain_form(text) != text:
         others = tuple(dict.fromkeys(c for c in text if plain_form(c) != c))
         cause = say("catalog.roster.full_width", letters=others)
         cell.ask(cause, could_be=(" ".join(plain_form(text).split()),))
-    elif mixed(text):
-        named = tuple(f"{c} ({alphabet(c).title()})" for c in mixed(text))
+    elif foreign_letters(text):
+        named = tuple(f"{c} ({alphabet(c).title()})" for c in foreign_letters(text))
         cell.ask(say("catalog.roster.mixed", letters=named), could_be=in_one_alphabet(text))
     elif len(text) > MOST_LETTERS:
         cell.ask(say("catalog.roster.long_name", most=MOST_LETTERS))
@@ -241,6 +243,6 @@ def name(cell: Cell, wanted: bool) -> str:
 
 def garment_set(cell: Cell) -> str:
     """Return the set's name, inner blanks single: home, away, or empty for none."""
-    if cell.usable() and not cell.slipped() and len(cell.text) > MOST_LINE_ID:
+    if cell.usable() and not cell.ask_slip() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return " ".join(cell.text.split())

@@ -20,7 +20,7 @@ def with_headings(rows: Sequence[TableRow], given: Mapping[str, str]) -> tuple[T
         if _is_garment(rows[place:]):
             width = max(len(row.cells) for row in rows)
             rows = (*rows[:place], TableRow(0, ("",) * width), *rows[place:])
-    return (*rows[:place], _named(rows[place:]), *rows[place + 1 :])
+    return (*rows[:place], _with_letters(rows[place:]), *rows[place + 1 :])
 
 
 def _first_of_several(rows: Sequence[TableRow]) -> int:
@@ -34,11 +34,11 @@ def _is_garment(rows: Sequence[TableRow]) -> bool:
     """
     if len(rows) == 1:
         return is_garment(rows[0].cells)
-    beside = zip(rows[0].cells, rows[1].cells, strict=False)
-    return sum(all(map(size_named, both)) for both in beside) == 1
+    pairs = zip(rows[0].cells, rows[1].cells, strict=False)
+    return sum(all(map(size_named, both)) for both in pairs) == 1
 
 
-def _named(rows: Sequence[TableRow]) -> TableRow:
+def _with_letters(rows: Sequence[TableRow]) -> TableRow:
     header, width = rows[0], len(rows[0].cells)
     filled = {n for row in rows[1:] for n, cell in enumerate(row.cells[:width]) if cell}
     cells = (

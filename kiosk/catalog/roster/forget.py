@@ -37,7 +37,7 @@ def note_named_file(folder: Path, path: Path) -> None:
     """Note that `path` holds names of the job in `folder`. Raises OSError."""
     with alone_in(folder):
         try:
-            known = _noted(folder)
+            known = _noted_files(folder)
         except disk.BrokenSideFile:
             known = ()
         files = sorted({*known, str(disk.behind_links(path))})
@@ -50,16 +50,16 @@ def delete_named_files(folder: Path) -> tuple[Message, ...]:
     A file that is no longer this program's own is not touched.
     """
     try:
-        files = _noted(folder)
+        files = _noted_files(folder)
     except disk.BrokenSideFile:
         return (say("catalog.forget.note_broken", path=str(folder / NOTE)),)
-    left = tuple(each for file in files if (each := _deleted(Path(file))) is not None)
+    problems = tuple(each for file in files if (each := _delete(Path(file))) is not None)
     with suppress(OSError):
         (folder / NOTE).unlink(missing_ok=True)
-    return left
+    return problems
 
 
-def _noted(folder: Path) -> tuple[str, ...]:
+def _noted_files(folder: Path) -> tuple[str, ...]:
     try:
         found = disk.read_side_file(folder / NOTE).get("files", ())
     except FileNotFoundError:
@@ -69,10 +69,10 @@ def _noted(folder: Path) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _deleted(path: Path) -> Message | None:
+def _delete(path: Path) -> Message | None:
     try:
-        for left in temporary_paths(path):
-            left.unlink(missing_ok=True)
+        for leftover in temporary_paths(path):
+            leftover.unlink(missing_ok=True)
         if not path.exists():
             return say("catalog.forget.moved", path=str(path))
         if not disk.is_own(path, *disk.KINDS_WITH_NAMES):
@@ -102,7 +102,7 @@ class Forgotten:
     """The number of names deleted, and messages about files that may still hold names."""
 
     count: int
-    left: tuple[Message, ...] = ()
+    warnings: tuple[Message, ...] = ()
 
 
 def forget_names(folder: Path) -> Forgotten:
@@ -119,33 +119,33 @@ def forget_names(folder: Path) -> Forgotten:
     except (Unsound, KeyError, RuntimeError) as problem:
         raise CannotForget(say("catalog.forget.unread", folder=folder.name)) from problem
     except OSError as problem:
-        wrong = say("catalog.forget.unwritten", folder=folder.name, why=disk.why_of(problem))
-        raise CannotForget(wrong) from problem
+        message = say("catalog.forget.unwritten", folder=folder.name, why=disk.why_of(problem))
+        raise CannotForget(message) from problem
 
 
 def _forget(folder: Path, notes: Notes) -> Forgotten:
     text = disk.read_text(folder / JOB_FILE, notes)
-    known = leaves(text)
-    path = folder / known["roster",].value
+    values = leaves(text)
+    path = folder / values["roster",].value
     if not lies_in(folder, path):
         raise KeyError("roster")  # never outside the job's folder, as when reading
     data, links = disk.read_bytes(path, notes), path.stat().st_nlink
-    answers, again = _answers(folder, known, notes), (MARK,) in known
-    if not again:
+    answers, marked = _answers(folder, values, notes), (MARK,) in values
+    if not marked:
         disk.write_whole(folder / JOB_FILE, _marked(text).encode())
-    given = {f: known["columns", f].value for f in COLUMNS if ("columns", f) in known}
-    unused = frozenset(leaf.value for place, leaf in known.items() if place[0] == "unused")
-    asked = Intake(given, unused)
+    columns = {f: values["columns", f].value for f in COLUMNS if ("columns", f) in values}
+    unused = frozenset(leaf.value for place, leaf in values.items() if place[0] == "unused")
+    intake = Intake(columns, unused)
     try:
-        found = _read(path.name, data, asked, answers[1], notes)
+        roster = _read(path.name, data, intake, answers[1], notes)
     except Unsound:  # already replaced: its headers are this program's own
-        found = _read(path.name, data, Intake(), NO_ANSWERS, notes)
-    named = any(column.field in ("", "name") for column in found.columns)
-    if named or (answers[1] and not again):
-        disk.write_whole(path, _without_names(path.name, found.lines))
+        roster = _read(path.name, data, Intake(), NO_ANSWERS, notes)
+    has_names = any(column.field in ("", "name") for column in roster.columns)
+    if has_names or (answers[1] and not marked):
+        disk.write_whole(path, _without_names(path.name, roster.lines))
     if answers[0] is not None:
         answers[0].unlink(missing_ok=True)
-    count = sum(bool(line.name) for line in found.lines)
+    count = sum(bool(line.name) for line in roster.lines)
     (folder / PROOF).unlink(missing_ok=True)  # short names could be guessed from digests
     twins = (say("catalog.forget.twin", path=str(path)),) if count and links > 1 else ()
     return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
@@ -160,26 +160,26 @@ def lies_in(folder: Path, path: Path) -> bool:
 
 
 def _answers(
-    folder: Path, known: Mapping[tuple[str, ...], Leaf], notes: Notes
+    folder: Path, values: Mapping[tuple[str, ...], Leaf], notes: Notes
 ) -> tuple[Path | None, Answers]:
     """Return the file of answers, which holds names too, and its answers."""
-    if ("answers",) not in known:
+    if ("answers",) not in values:
         return None, NO_ANSWERS
-    path = folder / known["answers",].value
+    path = folder / values["answers",].value
     if not lies_in(folder, path):
         raise KeyError("answers")
     return path, read_answers(path, notes) if path.exists() else NO_ANSWERS
 
 
-def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes) -> Roster:
+def _read(name: str, data: bytes, intake: Intake, answers: Answers, notes: Notes) -> Roster:
     """Return the roster with all answers applied, whatever the recipe asks for."""
     edits = NO_EDITS
     for _ in range(3):  # the answers about sheet, list and letters change the next reading
         own = Notes("")
-        table = read_table(name, data, asked.columns, own, edits.meant)
+        table = read_table(name, data, intake.columns, own, edits.choices)
         edits = edits_of(answers, by_line(table), own.faults)
-    edits = replace(edits, unused=edits.unused | asked.unused)
-    return roster_of(table, frozenset(), notes, asked.columns, edits)
+    edits = replace(edits, unused=edits.unused | intake.unused)
+    return roster_of(table, frozenset(), notes, intake.columns, edits)
 
 
 def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
@@ -193,33 +193,33 @@ def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
 def _marked(text: str) -> str:
     """Return a job.yaml with the mark added, whether it is written in lines or in braces."""
     bare = text.rstrip()
-    made = f"{bare}\n{MARK}: yes\n"
-    if (MARK,) not in leaves(made):
-        made = f"{bare.removesuffix('}')}, {MARK}: yes}}\n"
-    if (MARK,) not in leaves(made):
+    marked = f"{bare}\n{MARK}: yes\n"
+    if (MARK,) not in leaves(marked):
+        marked = f"{bare.removesuffix('}')}, {MARK}: yes}}\n"
+    if (MARK,) not in leaves(marked):
         raise KeyError(MARK)
-    return made
+    return marked
 
 
 def _without_names(file: str, lines: tuple[RosterLine, ...]) -> bytes:
-    kept = ["line", "size", "number", *(["set"] if any(line.set for line in lines) else [])]
-    rows = [kept, *([getattr(line, field) for field in kept] for line in lines)]
+    fields = ["line", "size", "number", *(["set"] if any(line.set for line in lines) else [])]
+    rows = [fields, *([getattr(line, field) for field in fields] for line in lines)]
     return _as_workbook(rows) if file.lower().endswith(ENDING) else _as_csv(rows)
 
 
 def _as_csv(rows: list[list[str]]) -> bytes:
-    made = StringIO()
-    csv.writer(made, lineterminator="\n").writerows(rows)
-    return made.getvalue().encode()
+    buffer = StringIO()
+    csv.writer(buffer, lineterminator="\n").writerows(rows)
+    return buffer.getvalue().encode()
 
 
 def _as_workbook(rows: list[list[str]]) -> bytes:
     from openpyxl import Workbook  # optional; installed if a workbook was read
 
-    book, made = Workbook(), BytesIO()
+    book, buffer = Workbook(), BytesIO()
     sheet = book.active
     assert sheet is not None
     for row in rows:
         sheet.append(row)
-    book.save(made)
-    return made.getvalue()
+    book.save(buffer)
+    return buffer.getvalue()

@@ -15,9 +15,9 @@ def header_place(rows: Sequence[TableRow], given: Mapping[str, str], notes: Note
     Notes a question if there is a title above it; raises Unsound if there are no headings. The
     fault then quotes nothing of the first row, which may hold a player's name.
     """
-    wrong = misplaced(rows, given)
-    if wrong is not None:
-        raise notes.add(wrong)
+    misplacement = misplacement_of(rows, given)
+    if misplacement is not None:
+        raise notes.add(misplacement)
     place = likely_header(rows, given)
     if place is not None:
         if place:
@@ -65,7 +65,7 @@ def heads_garments(fields: Iterable[str]) -> bool:
     return "size" in known and not known.isdisjoint({"name", "number"})
 
 
-def misplaced(rows: Sequence[TableRow], given: Mapping[str, str]) -> Message | None:
+def misplacement_of(rows: Sequence[TableRow], given: Mapping[str, str]) -> Message | None:
     """Return why the headings cannot be used where they are, or None if they can.
 
     They are below the garments, beside them, or missing because there is no table.
@@ -74,9 +74,9 @@ def misplaced(rows: Sequence[TableRow], given: Mapping[str, str]) -> Message | N
     if place is not None:
         if place == len(rows) - 1 and any(wide[:place]):
             return say("catalog.roster.headings_below", row=rows[place].line)
-        beside = fields_in([row.cells[0] for row in rows[:HEADER_ROWS]], given)
+        first_column = fields_in([row.cells[0] for row in rows[:HEADER_ROWS]], given)
         known = {*fields_in(rows[place].cells, given)} - {""}
-        on_side = heads_garments(beside) and len(known) < 2
+        on_side = heads_garments(first_column) and len(known) < 2
         return say("catalog.roster.on_its_side") if on_side else None
     for row in rows[HEADER_ROWS:]:
         if heads_garments(fields_in(row.cells, given)):

@@ -14,11 +14,11 @@ from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import list_of, word
 from kiosk.catalog.model.orders import RosterColumn
-from kiosk.catalog.roster.kinds import swapped
+from kiosk.catalog.roster.kinds import swapped_fields
 from kiosk.catalog.roster.tables import TableRow, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")
-# `#`, `no`, `nº` are left out: they may count the rows or be the player's number (`settled`).
+# `#`, `no`, `nº` are left out: they may count the rows or be the player's number: `assign_doubtful`
 SPELLINGS = {
     "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
     "size": (
@@ -58,7 +58,7 @@ DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # `plain_header` of `#
 NONE_GIVEN: Mapping[str, str] = {}
 
 
-def settled(rows: Sequence[TableRow], given: Mapping[str, str]) -> Mapping[str, str]:
+def assign_doubtful(rows: Sequence[TableRow], given: Mapping[str, str]) -> Mapping[str, str]:
     """Return `given` (headers by field) with `#` or `No.` assigned by the cells below it.
 
     A column that counts from 1 is the line id if another column has the numbers; one that does
@@ -66,35 +66,35 @@ def settled(rows: Sequence[TableRow], given: Mapping[str, str]) -> Mapping[str, 
     each other's cells are assigned NO_HEADING, so that they are asked about.
     """
     header, found = rows[0].cells, dict(given)
-    fields = {column.field for column in recognised(header, given)} | given.keys()
+    fields = {column.field for column in read_header(header, given)} | given.keys()
     doubtful = [n for n, cell in enumerate(header) if cell and plain_header(cell) in DOUBTFUL]
     open_ = [n for n in doubtful if header[n] not in given.values()]
-    numbers = [n for n in open_ if not _counts(rows[1:], n)]
+    numbers = [n for n in open_ if not _counts_up(rows[1:], n)]
     if "number" not in fields and len(numbers) == 1:
         found["number"] = header[numbers[0]]
         fields.add("number")
     counting = [n for n in open_ if n not in numbers]
     if "line" not in fields and "number" in fields and len(counting) == 1:
         found["line"] = header[counting[0]]
-    return found | dict.fromkeys(_swapped(rows, found), NO_HEADING)
+    return found | dict.fromkeys(_swapped_fields(rows, found), NO_HEADING)
 
 
 NO_HEADING = "\0"  # never in a file: marks a field whose heading is not trusted
 
 
-def _swapped(rows: Sequence[TableRow], given: Mapping[str, str]) -> frozenset[str]:
+def _swapped_fields(rows: Sequence[TableRow], given: Mapping[str, str]) -> frozenset[str]:
     """Return the fields of two swapped headings that no person has settled."""
-    places = {c.field: n for n, c in enumerate(recognised(rows[0].cells, given)) if c.field}
-    return swapped(rows, {field: n for field, n in places.items() if field not in given})
+    places = {c.field: n for n, c in enumerate(read_header(rows[0].cells, given)) if c.field}
+    return swapped_fields(rows, {field: n for field, n in places.items() if field not in given})
 
 
-def _counts(rows: Sequence[TableRow], place: int) -> bool:
+def _counts_up(rows: Sequence[TableRow], place: int) -> bool:
     """Return whether a column counts 1, 2, 3 …"""
     cells = [row.cells[place] if place < len(row.cells) else "" for row in rows]
     return cells == [str(n) for n in range(1, len(rows) + 1)]
 
 
-def recognised(
+def read_header(
     header: Sequence[str],
     given: Mapping[str, str] = NONE_GIVEN,
     unused: frozenset[str] = frozenset(),
@@ -104,16 +104,16 @@ def recognised(
     `given` are headers by field that a person has settled; they win over the spellings, as do
     the headers in `unused`. If different headings could be the same field, none of them gets it.
     """
-    columns = _spelled(header, given, unused)
-    meant: dict[str, set[str]] = {}
+    columns = _by_spelling(header, given, unused)
+    headers: dict[str, set[str]] = {}
     for column in columns:
-        meant.setdefault(column.field, set()).add(column.header.casefold())
+        headers.setdefault(column.field, set()).add(column.header.casefold())
     return tuple(
-        RosterColumn(each.header, "") if len(meant[each.field]) > 1 else each for each in columns
+        RosterColumn(each.header, "") if len(headers[each.field]) > 1 else each for each in columns
     )
 
 
-def _spelled(
+def _by_spelling(
     header: Sequence[str], given: Mapping[str, str], unused: frozenset[str]
 ) -> tuple[RosterColumn, ...]:
     by_header = {text.casefold(): field for field, text in given.items()}
@@ -132,7 +132,7 @@ _MADE = re.compile(r"\[[A-Z]{1,2}\]")
 
 
 def is_made(header: str) -> bool:
-    """Return whether a heading is a column letter such as `[B]`, added by `unnamed`."""
+    """Return whether a heading is a column letter such as `[B]`, added by `with_headings`."""
     return _MADE.fullmatch(header) is not None
 
 
@@ -143,7 +143,7 @@ def is_remark(header: str) -> bool:
 
 def fields_in(cells: Sequence[str], given: Mapping[str, str] = NONE_GIVEN) -> tuple[str, ...]:
     """Return the field that each cell would mean as a heading; empty for none."""
-    return tuple(column.field for column in _spelled(cells, given, frozenset()))
+    return tuple(column.field for column in _by_spelling(cells, given, frozenset()))
 
 
 def way_out(field: str, header: str) -> str:
@@ -154,18 +154,18 @@ def way_out(field: str, header: str) -> str:
 
 def columns(
     rows: Sequence[TableRow],
-    wanted: frozenset[str],
+    needed: frozenset[str],
     given: Mapping[str, str],
     notes: Notes,
     unused: frozenset[str] = frozenset(),
 ) -> dict[str, int]:
     """Return the place of each known column by field; the header is the first of `rows`.
 
-    Notes doubled and unknown columns and those of `wanted` that are missing; raises Unsound if
-    one of `wanted` is missing.
+    Notes doubled and unknown columns and those of `needed` that are missing; raises Unsound if
+    one of `needed` is missing.
     """
     header, places = rows[0], dict[str, int]()
-    for place, column in enumerate(recognised(header.cells, given, unused)):
+    for place, column in enumerate(read_header(header.cells, given, unused)):
         if not column.field:
             if column.header not in unused and not is_remark(column.header):
                 _unknown(rows, place, notes, given)
@@ -176,14 +176,14 @@ def columns(
             )  # fmt: skip
         else:
             places[column.field] = place
-    for field in sorted(wanted - places.keys()):
+    for field in sorted(needed - places.keys()):
         notes.add(
             say("catalog.roster.no_column", example=way_out(field, "HEADING")),
             line=header.line,
             key=field,
             allowed=listed(COLUMNS),
         )
-    if not wanted <= places.keys():
+    if not needed <= places.keys():
         raise Unsound
     return places
 
@@ -203,8 +203,8 @@ def _unknown(
     cell = rows[0].cells[place]
     plain = plain_header(cell)
     nearest = DOUBTFUL.get(plain, "") if cell else ""
-    spelled = BY_SPELLING.get(plain, "")
-    unlike = spelled if given.get(spelled) == NO_HEADING else ""
+    exact = BY_SPELLING.get(plain, "")
+    unlike = exact if given.get(exact) == NO_HEADING else ""
     near = nearest or BY_SPELLING.get(nearest_word(plain, BY_SPELLING), "")
     example = way_out(near or "number", cell or "HEADING")
     notes.add(
@@ -227,8 +227,8 @@ _HEAD = (
 
 def headings(spot: Spot) -> dict[str, str]:
     """Return the field of each heading known to this shop (`unused` for none), by heading."""
-    by_field = _meant(spot)
-    return {each.casefold(): meant for meant, headers in by_field.items() for each in headers}
+    by_field = _HEADINGS_BY_FIELD(spot)
+    return {each.casefold(): field for field, headers in by_field.items() for each in headers}
 
 
 def _words(spot: Spot) -> tuple[str, ...]:
@@ -238,19 +238,19 @@ def _words(spot: Spot) -> tuple[str, ...]:
     return () if empty else list_of(word)(spot)
 
 
-_meant = FieldTable(
+_HEADINGS_BY_FIELD = FieldTable(
     dict[str, tuple[str, ...]], tuple(Field(name, _words, LEFT_OUT) for name in (*COLUMNS, UNUSED))
 )
 
 
-def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[str, str]) -> None:
+def note_headings(path: Path, pairs: Iterable[tuple[str, str]], known: Mapping[str, str]) -> None:
     """Add to the shop's file the (field, heading) pairs that SPELLINGS does not give.
 
     `known` is the file's content so far. Raises OSError, or KeyError if the file is not a map.
     """
     news = [
         (field, header)
-        for field, header in meant
+        for field, header in pairs
         if plain_header(header)
         and not is_made(header)
         and BY_SPELLING.get(plain_header(header)) != field
@@ -266,24 +266,24 @@ def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[s
 def _with_heading(text: str, field: str, header: str) -> str:
     """Return the shop's file with a heading under `field` and under no other."""
     before = values_by_path(text)
-    kept: dict[str, list[str]] = {place[0]: [] for place in before}
+    by_field: dict[str, list[str]] = {place[0]: [] for place in before}
     for place, value in before.items():
         if value.casefold() != header.casefold():
-            kept[place[0]].append(value)
-    kept.setdefault(field, []).append(header)
+            by_field[place[0]].append(value)
+    by_field.setdefault(field, []).append(header)
     if not before:
         if any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines()):
             raise KeyError(field)  # not understood, so it is left alone
         head = f"{text.rstrip()}\n" if text.strip() else _HEAD
-        return f"{head}{field}: {_flow(kept[field])}\n"
-    for key, headers in kept.items():
+        return f"{head}{field}: {_flow(by_field[field])}\n"
+    for key, headers in by_field.items():
         text = with_entry(text, (), key, _flow(headers))
     return text
 
 
 def _flow(words: Sequence[str]) -> str:
     """Return a list as YAML on one line."""
-    made: str = yaml.safe_dump(
+    dumped: str = yaml.safe_dump(
         list(words), default_flow_style=True, default_style='"', allow_unicode=True, width=100_000
     )
-    return made.strip()
+    return dumped.strip()

@@ -31,7 +31,7 @@ from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import Roster, roster_digest
-from kiosk.catalog.roster.settling import kept
+from kiosk.catalog.roster.settling import still_open
 
 NO_COLOURS: Mapping[str, str] = {}
 NAME_AND_NUMBER = frozenset({"name", "number"})
@@ -48,12 +48,12 @@ class JobNotFoundError(LookupError):
 def list_jobs(jobs: Path) -> tuple[Path, ...]:
     """Return the folders in `jobs` with a job.yaml, by name."""
     try:
-        return tuple(sorted(filter(holds_job, _seen(jobs))))
+        return tuple(sorted(filter(holds_job, _visible(jobs))))
     except OSError:  # missing or unreadable
         return ()
 
 
-def _seen(folder: Path) -> Iterator[Path]:
+def _visible(folder: Path) -> Iterator[Path]:
     """Return the paths that are not hidden; unfinished orders are hidden."""
     return (path for path in folder.iterdir() if not path.name.startswith("."))
 
@@ -92,7 +92,7 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
         check_name(path.parent.resolve().name, notes)
         spot = root(compose(text, notes), notes)
         job, answers = _job(path, spot, catalog, roster_notes)
-    faults = (*kept(notes.faults, answers), *roster_notes.faults)
+    faults = (*still_open(notes.faults, answers), *roster_notes.faults)
     return (None if notes.hard or roster_notes.hard else job), faults
 
 
@@ -107,7 +107,7 @@ def holds_job(folder: Path) -> bool:
     return True
 
 
-KEPT, PASSING = ".order", ".making"  # endings of an order's folder: to be continued, or not
+UNFINISHED, PASSING = ".order", ".making"  # endings of an order's folder: to be continued, or not
 OLD_SECONDS = 3600.0  # age at which leftovers of a killed command are deleted
 LONGEST_KEY = 40
 
@@ -120,12 +120,14 @@ def sweep(jobs: Path) -> None:
                 shutil.rmtree(folder, ignore_errors=True)
 
 
-def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
+def free_key(title: str, jobs: Path, ending: str = UNFINISHED) -> str:
     """Return a folder name for a job called `title` that no job or unfinished order has."""
     plain = re.sub(r"[^a-z0-9]+", "-", without_accents(title)).strip("-")
     stem = plain[:LONGEST_KEY].strip("-") or "order"
     key, nth = stem, 1
-    while surely((jobs / key).exists) or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
+    while surely((jobs / key).exists) or (
+        ending == UNFINISHED and holds_job(jobs / f".{key}{UNFINISHED}")
+    ):
         nth += 1
         key = f"{stem}-{nth}"
     return key
@@ -166,39 +168,49 @@ def _lots(materials: frozenset[str] | None, spot: Spot) -> tuple[tuple[str, str]
 def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
     folder = path.parent
     values = read_fields(spot, _job_fields(folder, catalog))
-    asked, recipe = questions.intake(values, catalog), values.results["recipe"]
+    intake, recipe = questions.read_intake(values, catalog), values.results["recipe"]
     own = catalog.recipes.get(recipe.value) if recipe.sound else None
     file, answers = values["roster"], _answers(values, spot.notes)
     notes.file = str(file)
     data = read_bytes(file, notes)
-    wanted = _elements(own)
+    elements = _elements(own)
     if values[MARK]:  # its names have been deleted
-        wanted, asked = wanted - {"name"}, replace(asked, columns={})
+        elements, intake = elements - {"name"}, replace(intake, columns={})
     reading = questions.RosterReading(
-        file.name, data, wanted, asked, questions.letter_sets(own, catalog.materials)
+        file.name, data, elements, intake, questions.letter_sets(own, catalog.materials)
     )
-    found = reading.settled(answers, notes)
-    if asked.received is not None:
-        questions.check_received(found.lines, asked.received)
-    copied = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
+    roster = reading.read(answers, notes)
+    if intake.received is not None:
+        questions.check_received(roster.lines, intake.received)
+    copied_fields = (
+        "title",
+        "recipe",
+        "fabric",
+        "press",
+        "colours",
+        "size_rule",
+        "sport",
+        "due",
+        "lots",
+    )
     if own is not None and values.results["colours"].sound:
         _check_colours(values, own)
     job = Job(
         key=folder.resolve().name,
         folder=str(folder),
-        roster=found.lines,
+        roster=roster.lines,
         roster_digest=roster_digest(data),
-        columns=found.columns,
+        columns=roster.columns,
         kept=frozenset(name for name, each in answers.items() if each.decision == KEEP),
-        doubtful=_doubtful(found, notes),
-        **{name: values[name] for name in copied},
+        doubtful=_doubtful(roster, notes),
+        **{name: values[name] for name in copied_fields},
     )
     return job, answers
 
 
-def _doubtful(found: Roster, notes: Notes) -> frozenset[tuple[str, str]]:
+def _doubtful(roster: Roster, notes: Notes) -> frozenset[tuple[str, str]]:
     """Return the cells with open questions, by line id and field."""
-    ids = {row.line: line.line for row, line in found.placed}
+    ids = {row.line: line.line for row, line in roster.placed}
     return frozenset((ids[each.line], each.key) for each in notes.faults if each.line in ids)
 
 

@@ -35,7 +35,7 @@ _KINDS: Mapping[str, Callable[[str], bool]] = {
 FEWEST = 2  # filled cells needed to judge a column
 
 
-def swapped(rows: Sequence[TableRow], places: Mapping[str, int]) -> frozenset[str]:
+def swapped_fields(rows: Sequence[TableRow], places: Mapping[str, int]) -> frozenset[str]:
     """Return the fields of two columns with swapped headings, as names below Number.
 
     At least three quarters of the cells are of the other's kind, and under a quarter of their own.
@@ -63,8 +63,8 @@ _AGES = {
 }
 
 
-def ages_beside(rows: Sequence[TableRow], taken: Mapping[str, int]) -> Mapping[int, SizeClass]:
-    """Return the size class by line, from a column outside `taken` of youth and adult words.
+def ages_by_line(rows: Sequence[TableRow], places: Mapping[str, int]) -> Mapping[int, SizeClass]:
+    """Return the size class by line, from a column outside `places` of youth and adult words.
 
     All its filled cells must be such words, of both classes or with a full word for youth.
     """
@@ -76,7 +76,7 @@ def ages_beside(rows: Sequence[TableRow], taken: Mapping[str, int]) -> Mapping[i
         }
         ages = {line: _AGES[word] for line, word in words.items() if word in _AGES}
         sure = len(set(ages.values())) > 1 or not YOUTH_WORDS.isdisjoint(words.values())
-        if place not in taken.values() and sure and len(ages) == len(words):
+        if place not in places.values() and sure and len(ages) == len(words):
             return ages
     return {}
 

@@ -82,7 +82,7 @@ def _as_readings(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[De
     doubtful.sort(key=lambda each: -len(set(each)))  # the most distinctive letters first
     shown = ("".join(c for c in each if not c.isascii()) for each in zip(*doubtful, strict=True))
     texts = by_letters.values()
-    return tuple(Decoding(text, _listed(own)) for text, own in zip(texts, shown, strict=True))
+    return tuple(Decoding(text, _spaced(own)) for text, own in zip(texts, shown, strict=True))
 
 
 def _texts(data: bytes) -> dict[CodePage, str]:
@@ -99,7 +99,7 @@ def _texts(data: bytes) -> dict[CodePage, str]:
 MOST_LETTERS = 12
 
 
-def _listed(letters: str) -> str:
+def _spaced(letters: str) -> str:
     """Return the letters separated by blanks, for people to choose by."""
     return " ".join("\u2423" if c.isspace() else c for c in letters[:MOST_LETTERS])
 
@@ -168,11 +168,11 @@ def _mixes_case(before: str, after: str) -> bool:
     return before.islower() and after.isupper() and not (before + after).isascii()
 
 
-def chosen(found: tuple[Decoding, ...], letters: Collection[str], notes: Notes) -> str:
+def choose_text(decodings: tuple[Decoding, ...], letters: Collection[str], notes: Notes) -> str:
     """Return the text with one of these `letters`, else the most likely; ask if in doubt."""
-    first = found[0]
+    first = decodings[0]
     if first.letters:
-        others = tuple(each.letters for each in found[1:])
+        others = tuple(each.letters for each in decodings[1:])
         problem = say("catalog.roster.code_page", letters=first.letters)
         notes.add(problem, found=first.letters, could_be=others, question=True)
-    return next((each.text for each in found if each.letters in letters), first.text)
+    return next((each.text for each in decodings if each.letters in letters), first.text)

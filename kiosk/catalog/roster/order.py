@@ -27,14 +27,14 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
-from kiosk.catalog.roster.header_row import header_place, likely_header, misplaced
+from kiosk.catalog.roster.header_row import header_place, likely_header, misplacement_of
 from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import TableRow, by_line, in_its_row
+from kiosk.catalog.roster.tables import TableRow, by_line, message_with_row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
 FIRST_CELLS = 4
-WHAT = ("recipe", "fabric", "press")
+CATALOG_KEYS = ("recipe", "fabric", "press")
 
 
 class CannotOrder(Exception):
@@ -68,22 +68,22 @@ class OrderColumns:
     """The columns of a file as read, and its rows down to the headings.
 
     `header` is the place of the row of headings among `rows`; if no heading is known it is a
-    guess, and `asked` are the questions about it. `below` holds the first cells under each
-    heading, `lines` the cells of every row by line. `first` are the questions to answer before
-    the columns mean anything: which sheet, or which letters. `made`: the file has no headings,
-    its first row is already a garment. `above` are the questions about the rows above them.
+    guess, and `questions` are those about it. `first_cells` holds the first cells under each
+    heading, `lines` the cells of every row by line. `first_questions` are to be answered before the
+    columns mean anything: which sheet, or which letters. `headless`: the file has no headings, its
+    first row is already a garment. `title_questions` are about the rows above the headings.
     """
 
     columns: tuple[RosterColumn, ...]
-    below: tuple[tuple[str, ...], ...]
+    first_cells: tuple[tuple[str, ...], ...]
     rows: tuple[tuple[str, ...], ...]
     header: int
     garments: int
     lines: Mapping[int, tuple[str, ...]]
-    asked: tuple[Fault, ...] = ()
-    first: tuple[Fault, ...] = ()
-    made: bool = False
-    above: tuple[Fault, ...] = ()
+    questions: tuple[Fault, ...] = ()
+    first_questions: tuple[Fault, ...] = ()
+    headless: bool = False
+    title_questions: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,27 +114,31 @@ class OrderDraft:
     def order(self) -> OrderDetails:
         """Return the details given so far. Raises CannotOrder if they cannot be read."""
         try:
-            known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
+            values = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
         except (OSError, UnicodeDecodeError) as problem:
             raise cannot("catalog.order.lost", problem) from problem
-        texts = {name: known.get((name,), "") for name in ("title", *WHAT)}
+        texts = {name: values.get((name,), "") for name in ("title", *CATALOG_KEYS)}
         return OrderDetails(
             **texts,
-            file=known.get(("roster",), ""),
-            columns={f: known["columns", f] for f in headers.COLUMNS if ("columns", f) in known},
-            unused=tuple(value for place, value in known.items() if place[0] == "unused"),
-            colours={place[1]: v for place, v in known.items() if place[0] == "colours"},
+            file=values.get(("roster",), ""),
+            columns={f: values["columns", f] for f in headers.COLUMNS if ("columns", f) in values},
+            unused=tuple(value for place, value in values.items() if place[0] == "unused"),
+            colours={place[1]: v for place, v in values.items() if place[0] == "colours"},
         )
 
-    def say(self, order: OrderDetails) -> None:
+    def save(self, order: OrderDetails) -> None:
         """Save the details, whole or not at all. Raises CannotOrder."""
-        text = {"title": order.title, **{w: getattr(order, w) for w in WHAT}, "roster": order.file}
-        made: dict[str, object] = {key: each for key, each in text.items() if each}
-        made |= {"columns": dict(order.columns)} if order.columns else {}
-        made |= {"unused": list(order.unused)} if order.unused else {}
-        made |= {"colours": dict(order.colours)} if order.colours else {}
-        made["answers"] = ANSWERS
-        sheet: str = yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=100_000)
+        text = {
+            "title": order.title,
+            **{w: getattr(order, w) for w in CATALOG_KEYS},
+            "roster": order.file,
+        }
+        content: dict[str, object] = {key: each for key, each in text.items() if each}
+        content |= {"columns": dict(order.columns)} if order.columns else {}
+        content |= {"unused": list(order.unused)} if order.unused else {}
+        content |= {"colours": dict(order.colours)} if order.colours else {}
+        content["answers"] = ANSWERS
+        sheet: str = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=100_000)
         writing(lambda: write_whole(self.folder / JOB_FILE, sheet.encode()))
 
     def answers(self) -> dict[str, Answer]:
@@ -158,34 +162,34 @@ class OrderDraft:
             elif answer.text in headers.COLUMNS:
                 order = replace(order, columns={**order.columns, answer.text: header})
         if order != self.order():
-            self.say(order)
-        self.put(answers)
+            self.save(order)
+        self.save_answers(answers)
 
-    def put(self, answers: Answers) -> None:
+    def save_answers(self, answers: Answers) -> None:
         """Save these answers in place of all earlier ones. Raises CannotOrder."""
         writing(lambda: write_answers(self.folder / ANSWERS, answers))
 
-    def heads(self) -> OrderColumns:
+    def columns(self) -> OrderColumns:
         """Return the file's columns as read. Raises CannotOrder if it is not a roster."""
         order, answers, notes = self.order(), self.answers(), Notes("")
-        meant = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
+        choices = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
         try:
             data = read_bytes(self.folder / order.file, notes)
-            table = read_table(order.file, data, order.columns, notes, meant)
+            table = read_table(order.file, data, order.columns, notes, choices)
         except Unsound as problem:
-            raise CannotOrder(in_its_row(notes.faults[0])) from problem
+            raise CannotOrder(message_with_row(notes.faults[0])) from problem
         place = likely_header(table, order.columns)
         guessed = place is None
         if place is None:
             place = next((n for n, row in enumerate(table) if sum(map(bool, row.cells)) > 1), 0)
         below = table[place:]
-        given = headers.settled(below, order.columns)
-        columns = headers.recognised(below[0].cells, given, frozenset(order.unused))
-        named = tuple(replace(f, id=question_id(f)) for f in notes.faults)
-        first = tuple(f for f in named if of_whole_file(f.id) and f.id not in answers)
-        wrong = None if first else misplaced(table, order.columns)
-        if wrong is not None:
-            raise CannotOrder(wrong)
+        given = headers.assign_doubtful(below, order.columns)
+        columns = headers.read_header(below[0].cells, given, frozenset(order.unused))
+        questions = tuple(replace(f, id=question_id(f)) for f in notes.faults)
+        first = tuple(f for f in questions if of_whole_file(f.id) and f.id not in answers)
+        misplacement = None if first else misplacement_of(table, order.columns)
+        if misplacement is not None:
+            raise CannotOrder(misplacement)
         own = Notes("")
         if guessed:
             headers.ask_all(below, own)
@@ -193,26 +197,37 @@ class OrderDraft:
         asked = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
         rows = tuple(each.cells for each in table[: place + 1])
         cells = tuple(_first_cells(below, n) for n in range(len(columns)))
-        made, title = not below[0].line, Notes("")
+        content, title_notes = not below[0].line, Notes("")
         if place and not guessed:
-            header_place(table, order.columns, title)
-        above = tuple(replace(f, id=question_id(f, table[0].cells)) for f in title.faults)
+            header_place(table, order.columns, title_notes)
+        above = tuple(replace(f, id=question_id(f, table[0].cells)) for f in title_notes.faults)
         return OrderColumns(
-            columns, cells, rows, place, len(below) - 1, by_line(table), asked, first, made, above
+            columns,
+            cells,
+            rows,
+            place,
+            len(below) - 1,
+            by_line(table),
+            asked,
+            first,
+            content,
+            above,
         )
 
-    def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> OrderStatus:
-        """Return the order's present state; `further` returns the questions its placement raises.
+    def status(
+        self, catalog: Catalog, placement_questions: Callable[[Job], tuple[Fault, ...]]
+    ) -> OrderStatus:
+        """Return the order's present state, with the `placement_questions` of its job.
 
         If no heading is known, all columns are asked about.
         """
-        job, found = read_job(self.folder, catalog)
+        job, faults = read_job(self.folder, catalog)
         if job is not None:
-            found = (*found, *further(job))
-        if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
-            heads = self.heads()
-            return OrderStatus(None, (), heads.asked, guessed=not heads.made)
-        open_, rest = _parted(found)
+            faults = (*faults, *placement_questions(job))
+        if any(fault.problem.id == "catalog.roster.no_header" for fault in faults):
+            columns = self.columns()
+            return OrderStatus(None, (), columns.questions, guessed=not columns.headless)
+        open_, rest = _by_answerable(faults)
         if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
             return OrderStatus(None, (), first)  # the answer changes the rows
         # Questions about the whole order come last: they depend on the answers about its rows.
@@ -231,12 +246,12 @@ class OrderDraft:
         sync_folder(folder.parent)
         return folder
 
-    def drop(self) -> None:
+    def delete(self) -> None:
         """Delete the order's folder."""
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
-def _parted(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
+def _by_answerable(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
     """Return the faults that can be answered, and those that cannot."""
     parts: tuple[list[Fault], list[Fault]] = ([], [])
     for fault in faults:

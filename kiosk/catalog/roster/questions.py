@@ -23,7 +23,7 @@ from kiosk.catalog.roster.rows import Placed
 from kiosk.catalog.roster.settling import Edits, settle
 from kiosk.catalog.roster.suggestions import plain_form
 from kiosk.catalog.roster.tables import TableRow, by_line
-from kiosk.catalog.rules import Face, read_face, season, single
+from kiosk.catalog.rules import Face, all_characters, read_face, season
 
 MOST_RECEIVED = 9_999
 NO_HEADERS: Mapping[str, str] = {}
@@ -63,7 +63,7 @@ def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
     )
 
 
-def intake(values: Values, catalog: Catalog) -> Intake:
+def read_intake(values: Values, catalog: Catalog) -> Intake:
     """Return the values of those fields; a faulty one is noted and left out.
 
     For a code with a rule for each season, a missing season raises a question.
@@ -83,14 +83,14 @@ def intake(values: Values, catalog: Catalog) -> Intake:
     )
 
 
-def _rule(f: Values, code: Code, year: ValueRead[int | None]) -> CodeRule | None:
+def _rule(values: Values, code: Code, year: ValueRead[int | None]) -> CodeRule | None:
     rule = code.rule(year.value)
     if rule is None:
         seasons = tuple(_seasons(each) for each in code.rules)
         if year.value is None:
-            spot, problem = f.entries["code"], say("catalog.code.which_season")
+            spot, problem = values.entries["code"], say("catalog.code.which_season")
         else:
-            spot, problem = f.entries["season"], say("catalog.code.no_season")
+            spot, problem = values.entries["season"], say("catalog.code.no_season")
         spot.notes.add(
             problem, line=spot.line, key=spot.key, found=code.key, allowed=listed(seasons),
             question=True,
@@ -144,15 +144,15 @@ def letter_sets(recipe: Recipe | None, materials: Mapping[str, Material]) -> Let
 
 
 def check_roster(
-    placed: Iterable[Placed], asked: Intake, letters: LetterSets, notes: Notes
+    placed: Iterable[Placed], intake: Intake, letters: LetterSets, notes: Notes
 ) -> None:
     """Note the roster's questions about the face, the pre-cut letters and the league's code."""
     rows = tuple(placed)
     _check_face(rows, read_face(), notes)
     for element, known in letters.items():
         _check_letters(rows, element, known, notes)
-    if asked.code is not None and asked.rule is not None:
-        _check_code(rows, asked.code, asked.rule, notes)
+    if intake.code is not None and intake.rule is not None:
+        _check_code(rows, intake.code, intake.rule, notes)
 
 
 @dataclass
@@ -161,27 +161,27 @@ class RosterReading:
 
     name: str
     data: bytes
-    wanted: frozenset[str]
-    asked: Intake
+    elements: frozenset[str]
+    intake: Intake
     letters: LetterSets
 
-    def settled(self, answers: Answers, notes: Notes) -> Roster:
+    def read(self, answers: Answers, notes: Notes) -> Roster:
         """Return the garments and note the open questions. Raises Unsound if it has no lines."""
         tables: dict[frozenset[str], tuple[tuple[TableRow, ...], tuple[Fault, ...]]] = {}
         found: list[Roster] = []
 
         def read(edits: Edits) -> tuple[Fault, ...]:
             found.clear()
-            if edits.meant not in tables:
-                tables[edits.meant] = self._table(edits.meant, Notes(notes.file))
-            table, faults = tables[edits.meant]
+            if edits.choices not in tables:
+                tables[edits.choices] = self._table(edits.choices, Notes(notes.file))
+            table, faults = tables[edits.choices]
             rows.clear()
             rows.update(by_line(table))
             own = Notes(notes.file)
             with suppress(Unsound):
                 found.append(self._roster(table, edits, own))
-            left = edits.unused | self.asked.unused
-            return tuple(_without_known_hidden((*faults, *own.faults), left))
+            unused = edits.unused | self.intake.unused
+            return tuple(_without_known_hidden((*faults, *own.faults), unused))
 
         rows: dict[int, tuple[str, ...]] = {}
         notes.take(settle(read, lambda line: rows.get(line, ()), answers))
@@ -190,45 +190,47 @@ class RosterReading:
         return found[0]
 
     def _table(
-        self, meant: frozenset[str], notes: Notes
+        self, choices: frozenset[str], notes: Notes
     ) -> tuple[tuple[TableRow, ...], tuple[Fault, ...]]:
         table = tuple[TableRow, ...]()
         with suppress(Unsound):
-            table = read_table(self.name, self.data, self.asked.columns, notes, meant)
+            table = read_table(self.name, self.data, self.intake.columns, notes, choices)
         return table, notes.faults
 
     def _roster(self, table: tuple[TableRow, ...], edits: Edits, notes: Notes) -> Roster:
         if not table:
             raise Unsound
-        edits = replace(edits, unused=edits.unused | self.asked.unused)
-        found = roster_of(table, self.wanted, notes, self.asked.columns, edits)
-        check_roster(found.placed, self.asked, self.letters, notes)
+        edits = replace(edits, unused=edits.unused | self.intake.unused)
+        found = roster_of(table, self.elements, notes, self.intake.columns, edits)
+        check_roster(found.placed, self.intake, self.letters, notes)
         return found
 
 
 def _without_known_hidden(faults: Iterable[Fault], unused: frozenset[str]) -> Iterator[Fault]:
     """Yield the faults without those of hidden columns that are unused or asked about anyway."""
     found = tuple(faults)
-    asked = {f.found for f in found if f.problem.id == "catalog.roster.unknown_column"} | unused
+    asked_about = {
+        f.found for f in found if f.problem.id == "catalog.roster.unknown_column"
+    } | unused
     for fault in found:
-        if fault.problem.id != "catalog.roster.hidden_column" or fault.found not in asked:
+        if fault.problem.id != "catalog.roster.hidden_column" or fault.found not in asked_about:
             yield fault
 
 
 def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
     """Ask per line about letters that no face has, and once about those of the spare face."""
-    lent: dict[str, None] = {}
+    borrowed: dict[str, None] = {}
     for row, line in rows:
-        others = [c for c in single(line.name) if _is_letter(c) and c not in face.glyphs]
+        others = [c for c in all_characters(line.name) if _is_letter(c) and c not in face.glyphs]
         lacking = tuple(dict.fromkeys(c for c in others if face.holder(c) is None))
         if lacking:
             problem = say("catalog.roster.no_glyph", letters=lacking)
             notes.add(problem, line=row.line, key="name", found=line.name, question=True)
-        lent |= dict.fromkeys(c for c in others if c not in lacking)
-    if lent and face.spare is not None:
+        borrowed |= dict.fromkeys(c for c in others if c not in lacking)
+    if borrowed and face.spare is not None:
         problem = say(
             "catalog.roster.other_face",
-            letters=tuple(lent), face=face.title, other=face.spare.title, count=len(lent),
+            letters=tuple(borrowed), face=face.title, other=face.spare.title, count=len(borrowed),
         )  # fmt: skip
         notes.add(problem, key="name", question=True)
 
@@ -256,24 +258,26 @@ def _check_letters(
 
 
 def _check_code(rows: tuple[Placed, ...], code: Code, rule: CodeRule, notes: Notes) -> None:
-    worn: dict[str, dict[str, int]] = {}
+    numbers_by_set: dict[str, dict[str, int]] = {}
     for row, line in rows:
         if not line.number:
             continue
         if line.number not in rule.numbers:
             problem = say("catalog.code.number", code=code.title, source=rule.source)
             notes.add(problem, line=row.line, key="number", found=line.number, question=True)
-        own_set = worn.setdefault(line.set.casefold(), {})
+        own_set = numbers_by_set.setdefault(line.set.casefold(), {})
         own_set.setdefault(line.number, row.line)
-    for numbers in worn.values():
+    for numbers in numbers_by_set.values():
         _check_together(numbers, code, rule, notes)
 
 
 def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, notes: Notes) -> None:
     if len(rule.not_together) > 1 and rule.not_together <= numbers.keys():
-        both = tuple(sorted(rule.not_together))
-        problem = say("catalog.code.together", code=code.title, numbers=both, source=rule.source)
-        line = max(numbers[number] for number in both)
+        together = tuple(sorted(rule.not_together))
+        problem = say(
+            "catalog.code.together", code=code.title, numbers=together, source=rule.source
+        )
+        line = max(numbers[number] for number in together)
         notes.add(problem, line=line, key="number", question=True)
 
 
@@ -281,16 +285,16 @@ def check_received(lines: Iterable[RosterLine], received: Received) -> None:
     """Ask about each size received short or over; unknown sizes have their own question."""
     ordered = Counter(line.size for line in lines if line.size in BY_CODE)
     for size in BY_CODE:
-        came, wanted = received.sizes.get(size, 0), ordered[size]
-        if came == wanted:
+        arrived, needed = received.sizes.get(size, 0), ordered[size]
+        if arrived == needed:
             continue
         spot = received.spots.get(size, received.spot)
         problem = say(
-            "catalog.received.short" if came < wanted else "catalog.received.over",
+            "catalog.received.short" if arrived < needed else "catalog.received.over",
             size=size,
-            ordered=wanted,
-            received=came,
-            count=abs(wanted - came),
+            ordered=needed,
+            received=arrived,
+            count=abs(needed - arrived),
         )
         spot.notes.add(problem, line=spot.line, key=spot.key, question=True)
 

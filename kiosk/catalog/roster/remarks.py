@@ -24,8 +24,8 @@ def ask_remarks(table: Sequence[TableRow], settled: Collection[str], notes: Note
 
 def _remarks(table: Sequence[TableRow], settled: Collection[str]) -> Iterator[tuple[int, str]]:
     """Yield the line of each row with remarks, and their text."""
-    heads = enumerate(table[0].cells)
-    places = [n for n, heading in heads if is_remark(heading) and heading not in settled]
+    headings = enumerate(table[0].cells)
+    places = [n for n, heading in headings if is_remark(heading) and heading not in settled]
     for row in table[1:]:
         texts = [row.cells[n] for n in places if n < len(row.cells) and row.cells[n]]
         if texts:
@@ -42,14 +42,14 @@ def ask_each(
     lines = {row.line: line for row, line in placed}
     for number, text in _remarks(table, settled):
         if number in lines:
-            field, could_be = _about(text)
+            field, could_be = _field_and_values(text)
             notes.add(
                 say("catalog.roster.remark"), line=number, key=field, found=text,
                 read_as=getattr(lines[number], field), could_be=could_be, question=True,
             )  # fmt: skip
 
 
-def _about(text: str) -> tuple[str, tuple[str, ...]]:
+def _field_and_values(text: str) -> tuple[str, tuple[str, ...]]:
     """Return the field that a remark is about, by its content, and the values it may mean."""
     if sizes := sizes_within(text):
         return "size", sizes

@@ -13,15 +13,15 @@ from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.column_letters import with_headings
 from kiosk.catalog.roster.header_row import header_place
-from kiosk.catalog.roster.kinds import ages_beside, ask_bare_sizes
+from kiosk.catalog.roster.kinds import ages_by_line, ask_bare_sizes
 from kiosk.catalog.roster.remarks import ask_each, ask_remarks
 from kiosk.catalog.roster.rows import (
     Placed,
     ask_repeated,
     copies_of,
-    expanded,
     rows_not_garments,
     split_by_set,
+    with_copies,
 )
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
@@ -48,18 +48,18 @@ def read_table(
     data: bytes,
     given: Mapping[str, str],
     notes: Notes,
-    meant: frozenset[str] = frozenset(),
+    choices: frozenset[str] = frozenset(),
 ) -> tuple[TableRow, ...]:
-    """Return the rows of a roster file; `meant` chooses the sheet, the list or the letters.
+    """Return the rows of a roster file; `choices` name the sheet, the list or the letters.
 
     By default it is the first sheet, the first list, and the most likely letters.
     """
     if name.lower().endswith(ENDING) or WITHIN in data:
-        table = workbook_rows(data, notes, meant)
+        table = workbook_rows(data, notes, choices)
     else:
         known = {plain_header(header) for header in given.values()}
-        table = rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
-    return with_headings(one_list(table, given, meant, notes), given)
+        table = rows(data, frozenset(headers.BY_SPELLING) | known, notes, choices)
+    return with_headings(one_list(table, given, choices, notes), given)
 
 
 def roster_of(
@@ -75,10 +75,10 @@ def roster_of(
     person has settled. Every fault and question is noted; raises Unsound if there are no lines
     to return.
     """
-    wanted = frozenset({"size"}) | (elements & {"name", "number"})
+    needed = frozenset({"size"}) | (elements & {"name", "number"})
     table = table[header_place(table, given, notes) :]
-    given = headers.settled(table, given)
-    places = headers.columns(table, wanted, given, notes, edits.unused)
+    given = headers.assign_doubtful(table, given)
+    places = headers.columns(table, needed, given, notes, edits.unused)
     left_out = edits.rows | rows_not_garments(table, places, edits, notes)
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
     settled = {*given.values(), *edits.unused}
@@ -86,21 +86,21 @@ def roster_of(
         ask_remarks(table, settled, notes)
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
-    table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
+    table = [table[0], *_with_zero_doubts(table[1:], places.get("number"))]
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
     copies = copies_of(table[1:], places, edits, notes)
-    placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
-    placed = list(expanded(placed, copies)) if copies else placed
-    placed = _numbered(list(split_by_set(placed, notes)), notes)
+    placed = [(row, _line(row, places, needed, notes, edits)) for row in table[1:]]
+    placed = list(with_copies(placed, copies)) if copies else placed
+    placed = _with_line_ids(list(split_by_set(placed, notes)), notes)
     if edits.each_remark:
         ask_each(table, settled, placed, notes)
-    once = ask_repeated(placed, notes)
-    if "number" in wanted:
-        _check_numbers(once, notes)
+    distinct = ask_repeated(placed, notes)
+    if "number" in needed:
+        _check_numbers(distinct, notes)
     youth = says_youth(table[0].cells[places["size"]])
-    ask_in_order(once, notes, youth=youth, ages=ages_beside(table, places))
-    return Roster(headers.recognised(table[0].cells, given, edits.unused), tuple(placed))
+    ask_in_order(distinct, notes, youth=youth, ages=ages_by_line(table, places))
+    return Roster(headers.read_header(table[0].cells, given, edits.unused), tuple(placed))
 
 
 def line_digest(line: RosterLine) -> str:
@@ -116,7 +116,7 @@ def roster_digest(data: bytes) -> str:
 
 
 def _line(
-    row: TableRow, places: dict[str, int], wanted: frozenset[str], notes: Notes, edits: Edits
+    row: TableRow, places: dict[str, int], needed: frozenset[str], notes: Notes, edits: Edits
 ) -> RosterLine:
     def in_file(column: str) -> tuple[str, int]:
         place = places.get(column, len(row.cells))
@@ -130,21 +130,21 @@ def _line(
         return Cell(notes, row.line, column, text, row.slips.get(place))
 
     def is_needed(column: str) -> bool:
-        return column in wanted and edits.cells.get((row.line, column)) != ""
+        return column in needed and edits.cells.get((row.line, column)) != ""
 
-    read = {
+    values = {
         "line": cells.line_id(cell("line")),
         "size": cells.size(cell("size")),
         "name": cells.name(cell("name"), is_needed("name")),
         "number": cells.number(cell("number"), is_needed("number")),
         "set": cells.garment_set(cell("set")),
     }
-    written = {column: in_file(column)[0] for column in read}
-    other = tuple((column, text) for column, text in written.items() if text != read[column])
-    return RosterLine(**read, written=other, row=row.line)
+    as_in_file = {column: in_file(column)[0] for column in values}
+    other = tuple((column, text) for column, text in as_in_file.items() if text != values[column])
+    return RosterLine(**values, written=other, row=row.line)
 
 
-def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
+def _with_line_ids(placed: list[Placed], notes: Notes) -> list[Placed]:
     """Return the lines, numbered from 1 if the file has no ids; note missing and doubled ids."""
     if not any(line.line for _, line in placed):
         return [(row, replace(line, line=str(n))) for n, (row, line) in enumerate(placed, 1)]
@@ -162,7 +162,7 @@ def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
 _ZEROS_KEPT = re.compile(r"0[0-9]+")
 
 
-def _zeros_doubted(rows: Sequence[TableRow], place: int | None) -> Sequence[TableRow]:
+def _with_zero_doubts(rows: Sequence[TableRow], place: int | None) -> Sequence[TableRow]:
     """Return `rows` with a doubt on each 0 in text: it may have been 00.
 
     No doubt if a number such as 07 shows that leading zeros were kept.
@@ -198,8 +198,8 @@ def _check_numbers(placed: list[Placed], notes: Notes) -> None:
         value = text.lstrip("0")
         other = written.setdefault((own_set, value), text) if value else text
         if first.get((own_set, text), row.line) != row.line:
-            twice = say("catalog.roster.number_twice", first=first[own_set, text])
-            _ask(row, text, twice, notes)
+            problem = say("catalog.roster.number_twice", first=first[own_set, text])
+            _ask(row, text, problem, notes)
         elif other != text:
             problem = say("catalog.roster.zeros", other=other, first=first[own_set, other])
             _ask(row, text, problem, notes)
@@ -229,32 +229,32 @@ def ask_in_order(
     """
     rows = tuple(placed)
     ask_bare_sizes(rows, notes, youth, ages)
-    named = tuple((row.line, line.name) for row, line in rows if line.name)
+    names = tuple((row.line, line.name) for row, line in rows if line.name)
     _ask_names_twice(rows, notes)
-    _ask_case(named, notes)
+    _ask_case(names, notes)
     for kinds in (APOSTROPHES, HYPHENS):
-        _ask_marks(named, kinds, notes)
+        _ask_marks(names, kinds, notes)
 
 
 def _ask_names_twice(rows: Sequence[tuple[TableRow, RosterLine]], notes: Notes) -> None:
     """Ask about a name that occurs twice in a set: brothers, or the same row twice."""
     first: dict[tuple[str, str], int] = {}
     for row, line in rows:
-        named = (line.set.casefold(), line.name.casefold())
+        key = (line.set.casefold(), line.name.casefold())
         if not line.name or cells.is_stand_in(line.name):
             continue
-        if first.get(named, row.line) != row.line:
-            twice = say("catalog.roster.name_twice", first=first[named])
-            notes.add(twice, line=row.line, key="name", found=line.name, question=True)
-        first.setdefault(named, row.line)
+        if first.get(key, row.line) != row.line:
+            problem = say("catalog.roster.name_twice", first=first[key])
+            notes.add(problem, line=row.line, key="name", found=line.name, question=True)
+        first.setdefault(key, row.line)
 
 
-def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
+def _ask_case(names: Sequence[tuple[int, str]], notes: Notes) -> None:
     """Ask about the minority: names with small letters among capitals, or the other way round.
 
     Also ask about names without any capital.
     """
-    cased = [(line, name) for line, name in named if name.upper() != name.lower() and len(name) > 1]
+    cased = [(line, name) for line, name in names if name.upper() != name.lower() and len(name) > 1]
     small = [each for each in cased if not _in_capitals(each[1])]
     if 2 * len(small) <= len(cased):
         _ask_each(small, say("catalog.roster.small_letters"), (str.upper,), notes)
@@ -272,23 +272,23 @@ def _in_capitals(name: str) -> bool:
 
 
 def _ask_each(
-    named: Iterable[tuple[int, str]],
+    names: Iterable[tuple[int, str]],
     cause: Message,
     ways: Sequence[Callable[[str], str]],
     notes: Notes,
 ) -> None:
-    for line, name in named:
+    for line, name in names:
         others = tuple(way(name) for way in ways)
         notes.add(cause, line=line, key="name", found=name, could_be=others, question=True)
 
 
-def _ask_marks(named: Sequence[tuple[int, str]], kinds: str, notes: Notes) -> None:
+def _ask_marks(names: Sequence[tuple[int, str]], kinds: str, notes: Notes) -> None:
     """Ask about marks that mean the same as others in the order but look different when cut."""
-    count = Counter(mark for _, name in named for mark in kinds if mark in name)
+    count = Counter(mark for _, name in names for mark in kinds if mark in name)
     if len(count) < 2:
         return
     usual = count.most_common(1)[0][0]
-    for line, name in named:
+    for line, name in names:
         others = tuple(mark for mark in kinds if mark in name and mark != usual)
         if others:
             like = name.translate({ord(mark): usual for mark in others})

@@ -22,8 +22,8 @@ _SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  
 
 def _count_of(text: str) -> int:
     """Return the count in a quantity cell, or in a size cell with a count; 0 if unknown."""
-    several = _SEVERAL.fullmatch(text)
-    return int(several[1]) if several else counted_size(text)[1]
+    match = _SEVERAL.fullmatch(text)
+    return int(match[1]) if match else counted_size(text)[1]
 
 
 def _cell(row: TableRow, place: int | None) -> str:
@@ -37,20 +37,20 @@ def copies_of(
 
     Asks about rows with a quantity other than one, which may be in the size cell too: `L x2`.
     """
-    answered = dict[int, int]()
+    counts = dict[int, int]()
     for row in rows:
         text = _cell(row, places.get("quantity"))
         size = _cell(row, places.get("size"))
         text = text or (size if counted_size(size)[1] else "")
         edited = edits.cells.get((row.line, "quantity"), "")
         if edited.isdigit():
-            answered[row.line] = int(edited)
+            counts[row.line] = int(edited)
         elif text and (count := _count_of(text)) != 1:
-            many = (str(count),) if count else ()
+            choices = (str(count),) if count else ()
             problem = say("catalog.roster.quantity")
             notes.add(problem, line=row.line, key="quantity", found=text, question=True,
-                      could_be=many)  # fmt: skip
-    return answered
+                      could_be=choices)  # fmt: skip
+    return counts
 
 
 TOTAL = re.compile(r"(grand |sub)?total(s|es)?(\W.*)?|sum|suma|gesamt|summe", re.I)
@@ -66,7 +66,7 @@ def rows_not_garments(
     """
     found, counts, bare = set[int](), list[int](), _bare_rows(table, places, edits)
     for row in table[1:]:
-        if _heads_another(row, places):
+        if _begins_another_list(row, places):
             raise notes.add(say("catalog.roster.headings_differ"), line=row.line)
         if not row.typed and _has_swallowed(row, places):
             raise notes.add(say("catalog.roster.swallowed"), line=row.line)
@@ -78,16 +78,16 @@ def rows_not_garments(
             continue
         if row.line in bare:
             continue
-        problem = _looks_like(row, filled, table[0], places)
+        problem = _row_question(row, filled, table[0], places)
         if problem is not None:
-            named = [n for n, _ in filled] == [places.get("name")]  # may be a person's name
-            shown = "" if named else filled[0][1]
-            notes.add(problem, line=row.line, found=shown, question=True)
+            only_name = [n for n, _ in filled] == [places.get("name")]  # may be a person's name
+            quoted = "" if only_name else filled[0][1]
+            notes.add(problem, line=row.line, found=quoted, question=True)
             found.add(row.line)
     for id_, rows in (("catalog.roster.counts", counts), ("catalog.roster.bare_rows", bare)):
         if rows:
-            why = say(id_, rows=tuple(rows), told=row_ranges(rows), count=len(rows))
-            notes.add(why, line=rows[0], question=True)
+            problem = say(id_, rows=tuple(rows), told=row_ranges(rows), count=len(rows))
+            notes.add(problem, line=rows[0], question=True)
     return frozenset((*found, *counts, *bare))
 
 
@@ -97,20 +97,20 @@ def _bare_rows(table: Sequence[TableRow], places: Mapping[str, int], edits: Edit
     A row of totals without the word looks the same. A single such row with one cell is not
     counted.
     """
-    worn = {places[field] for field in ("size", "name", "number") if field in places}
+    pressed = {places[field] for field in ("size", "name", "number") if field in places}
     sets = Counter(_cell(row, places.get("set")) for row in table)
     bare = dict[int, int]()
     for row in table[1:]:
         filled = {n: cell for n, cell in enumerate(row.cells) if cell}
-        stood = (cell.isdecimal() or (n == places.get("set") and sets[cell] > 1)
+        preprinted = (cell.isdecimal() or (n == places.get("set") and sets[cell] > 1)
                  for n, cell in filled.items())  # fmt: skip
-        if filled and worn.isdisjoint({*row.slips, *filled}) and all(stood):
+        if filled and pressed.isdisjoint({*row.slips, *filled}) and all(preprinted):
             bare[row.line] = len(filled)
-    left = [line for line in bare if line not in edits.rows | edits.garments]
-    return left if sum(bare.values()) > 1 else []
+    remaining = [line for line in bare if line not in edits.rows | edits.garments]
+    return remaining if sum(bare.values()) > 1 else []
 
 
-def _looks_like(
+def _row_question(
     row: TableRow, filled: Sequence[tuple[int, str]], header: TableRow, places: Mapping[str, int]
 ) -> Message | None:
     """Return the question about a row that is probably not a garment, or None.
@@ -134,12 +134,12 @@ _ROWS_IN_IT = re.compile(r"[,;\t|].*[\r\n]|[\r\n].*[,;\t|]", re.DOTALL)
 def _has_swallowed(row: TableRow, places: Mapping[str, int]) -> bool:
     """Return whether a cell of a row holds further rows, even in a column that is not used."""
     size = places.get("size", 0)
-    return any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)) or any(
+    return any(_ROWS_IN_IT.search(row.cells[n]) for n in _pressed_places(row, places)) or any(
         holds_rows(cell, size, SEPARATORS) for cell in row.cells
     )
 
 
-def _worn(row: TableRow, places: Mapping[str, int]) -> Iterator[int]:
+def _pressed_places(row: TableRow, places: Mapping[str, int]) -> Iterator[int]:
     """Yield the places of size, name and number, as far as the row reaches."""
     return (n for f, n in places.items() if f in {"size", "name", "number"} and n < len(row.cells))
 
@@ -148,8 +148,8 @@ def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> b
     """Return whether a row has only a size and its count, as in a summary below a list."""
     if len(filled) != 2 or places.get("size") in dict(filled):
         return False
-    named = [cell for _, cell in filled if size_named(cell) is not None]
-    return len(named) == 1 and all(cell.isdecimal() for _, cell in filled if cell not in named)
+    sizes = [cell for _, cell in filled if size_named(cell) is not None]
+    return len(sizes) == 1 and all(cell.isdecimal() for _, cell in filled if cell not in sizes)
 
 
 def _repeats(
@@ -160,17 +160,17 @@ def _repeats(
     All filled cells do, or at least those of size and of name or number.
     """
     fields = {place: field for field, place in places.items()}
-    again = [
+    repeated = [
         n
         for n, cell in filled
         if plain_header(cell) == plain_header(header.cells[n] if n < len(header.cells) else "")
         or fields_in([cell])[0] == fields.get(n, "none")
     ]
-    sure = heads_garments(fields.get(n, "") for n in again)  # whatever is in the other cells
-    return len(filled) > 1 and (sure or len(again) == len(filled))
+    sure = heads_garments(fields.get(n, "") for n in repeated)  # whatever is in the other cells
+    return len(filled) > 1 and (sure or len(repeated) == len(filled))
 
 
-def _heads_another(row: TableRow, places: Mapping[str, int]) -> bool:
+def _begins_another_list(row: TableRow, places: Mapping[str, int]) -> bool:
     """Return whether a row is known headings in an order other than that of the header."""
     known = [(n, field) for n, field in enumerate(fields_in(row.cells)) if field]
     sure = heads_garments(field for _, field in known)
@@ -244,19 +244,19 @@ def _is_alone(row: TableRow, text: str) -> bool:
 
 def ask_repeated(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
     """Ask about each row that repeats an earlier one; return the rows without those."""
-    first, once = dict[tuple[str, ...], int](), list[Placed]()
+    first, distinct = dict[tuple[str, ...], int](), list[Placed]()
     for row, line in placed:
         content = (line.set.casefold(), line.size, line.name, line.number)
         if any(content[2:]) and first.get(content, row.line) != row.line:
             problem = say("catalog.roster.row_twice", first=first[content])
             notes.add(problem, line=row.line, question=True)
         else:
-            once.append((row, line))
+            distinct.append((row, line))
         first.setdefault(content, row.line)
-    return once
+    return distinct
 
 
-def expanded(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
+def with_copies(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
     """Yield each garment as often as `copies` says; further ones have ids of their own: 3-2."""
     for row, line in placed:
         for nth in range(1, copies.get(row.line, 1) + 1):

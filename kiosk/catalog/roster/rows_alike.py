@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from kiosk.catalog.base import Fault
 from kiosk.catalog.base.notes import row_digest
-from kiosk.catalog.roster.answers import EACH, Answer, allowed, resolved
+from kiosk.catalog.roster.answers import EACH, Answer, allowed, resolve
 
 WORTH_ONCE = 3  # from here on, asking once takes fewer touches
 ONE_ANSWER = frozenset({
@@ -36,7 +36,7 @@ def group_id(fault: Fault) -> str:
     return f"all.{fault.key or 'file'}.{cause}" if cause in ONE_ANSWER else ""
 
 
-def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
+def question_groups(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
     """Return the groups of questions worth asking once, by `group_id`."""
     found: dict[str, list[Fault]] = {}
     for fault in faults:
@@ -68,11 +68,11 @@ def row_ranges(rows: Iterable[int]) -> tuple[str, ...]:
     return tuple(text for run in texts for text in run)
 
 
-def answered(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
+def answer_to(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
     """Return the answer to a question, or to all alike; None if there is no allowed answer."""
     own = answers.get(fault.id)
     if own is None:
         own = answers.get(group_id(fault))
         if own is None or own.text == EACH:
             return None
-    return resolved(own, allowed(fault))
+    return resolve(own, allowed(fault))

@@ -31,7 +31,7 @@ from kiosk.catalog.roster.answers import (
 class Edits:
     """The changes that answers make: texts by row and field, and rows left out.
 
-    `meant` are the sheet and list to read, or the letters that choose a file's code page;
+    `choices` are the sheet and list to read, or the letters that choose a file's code page;
     `garments` are rows that do not look like garments but are; `each_remark`: ask about remarks
     row by row.
     """
@@ -39,7 +39,7 @@ class Edits:
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
     rows: frozenset[int] = frozenset()
     unused: frozenset[str] = frozenset()
-    meant: frozenset[str] = frozenset()
+    choices: frozenset[str] = frozenset()
     garments: frozenset[int] = frozenset()
     each_remark: bool = False
 
@@ -58,15 +58,15 @@ def settle(
     An answer is put in a cell only once: if the cell then raises the same question, the answer
     was meant so. While the sheet or the letters are in question, no cell is asked about.
     """
-    edits, put = NO_EDITS, dict[str, str]()
+    edits, applied = NO_EDITS, dict[str, str]()
     while True:
-        named = (replace(f, id=question_id(f, row(f.line))) for f in read(edits))
-        faults = tuple(dict.fromkeys(named))  # two garments of one row share a question
-        following = _with_answers(edits, faults, answers, put)
-        if following == edits:
+        with_ids = (replace(f, id=question_id(f, row(f.line))) for f in read(edits))
+        faults = tuple(dict.fromkeys(with_ids))  # two garments of one row share a question
+        next_edits = _with_answers(edits, faults, answers, applied)
+        if next_edits == edits:
             break
-        edits = following
-    open_ = _one_a_cell(each for each in faults if not _is_kept(each, answers, put, edits))
+        edits = next_edits
+    open_ = _one_per_cell(each for each in faults if not _is_settled(each, answers, applied, edits))
     if any(of_whole_file(fault.id) for fault in open_):  # the answer changes the cells
         return tuple(each for each in open_ if of_whole_file(each.id) or not _may_be_cured(each))
     return open_
@@ -86,44 +86,46 @@ def _may_be_cured(fault: Fault) -> bool:
     return fault.question or fault.cause in NO_ROWS
 
 
-def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+def _one_per_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """Return the faults without those of a cell's spelling if its text is itself in doubt."""
     found = tuple(faults)
     doubtful = {(each.line, each.key) for each in found if each.cause not in MANNER}
     return tuple(f for f in found if f.cause not in MANNER or (f.line, f.key) not in doubtful)
 
 
-def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
+def still_open(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
     """Return the faults without a row that were not answered "right as it is"."""
-    named = (replace(fault, id=question_id(fault)) for fault in faults)
-    return tuple(fault for fault in named if not _is_kept(fault, answers, {}, NO_EDITS))
+    with_ids = (replace(fault, id=question_id(fault)) for fault in faults)
+    return tuple(fault for fault in with_ids if not _is_settled(fault, answers, {}, NO_EDITS))
 
 
 def _with_answers(
-    edits: Edits, faults: Iterable[Fault], answers: Answers, put: dict[str, str]
+    edits: Edits, faults: Iterable[Fault], answers: Answers, applied: dict[str, str]
 ) -> Edits:
     """Return the edits with those of further answers; at most one new text per cell."""
-    cells, rows, meant = dict(edits.cells), set(edits.rows), edits.meant
-    unused, garments, each = set(edits.unused), set(edits.garments), edits.each_remark
+    cells, rows, choices = dict(edits.cells), set(edits.rows), edits.choices
+    unused, garments, each_remark = set(edits.unused), set(edits.garments), edits.each_remark
     for fault in faults:
-        name, answer, may = fault.id, answers.get(fault.id), allowed(fault)
+        name, answer, options = fault.id, answers.get(fault.id), allowed(fault)
         place = (fault.line, fault.key)
-        if answer is None or name in put:
+        if answer is None or name in applied:
             continue
-        if answer.decision == LEAVE_OUT and may.leave_out:
-            put[name] = LEAVE_OUT
+        if answer.decision == LEAVE_OUT and options.leave_out:
+            applied[name] = LEAVE_OUT
             _leave_out(fault, rows, unused)
         elif answer.decision == KEEP and fault.cause in NO_GARMENT:
-            put[name] = KEEP
+            applied[name] = KEEP
             garments |= _rows(fault)
         elif _goes_in_cell(fault, answer) and cells.get(place) == edits.cells.get(place):
-            put[name] = cells[place] = answer.text
-        elif answer.text in may.choices and fault.cause in WHOLE_FILE:
-            put[name] = answer.text
-            meant |= {answer.text}
+            applied[name] = cells[place] = answer.text
+        elif answer.text in options.choices and fault.cause in WHOLE_FILE:
+            applied[name] = answer.text
+            choices |= {answer.text}
         elif answer.text == EACH and fault.cause == REMARKS:
-            put[name], each = EACH, True
-    return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments), each)
+            applied[name], each_remark = EACH, True
+    return Edits(
+        cells, frozenset(rows), frozenset(unused), choices, frozenset(garments), each_remark
+    )
 
 
 MANY = re.compile("[1-9][0-9]?")  # copies of one garment
@@ -131,10 +133,10 @@ MANY = re.compile("[1-9][0-9]?")  # copies of one garment
 
 def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
     """Return whether an answer is a text for the cell; a quantity must be a number."""
-    may = allowed(fault)
+    options = allowed(fault)
     if fault.cause == QUANTITY:
-        return answer.text in may.choices or MANY.fullmatch(answer.text) is not None
-    return not answer.decision and may.writes != ""
+        return answer.text in options.choices or MANY.fullmatch(answer.text) is not None
+    return not answer.decision and options.writes != ""
 
 
 def edits_of(
@@ -145,7 +147,7 @@ def edits_of(
     `faults` are those of the file itself. For a shop that no longer has the recipe whose
     elements raised the questions.
     """
-    cells, left, garments = dict[tuple[int, str], str](), set[int](), set[int]()
+    cells, left_out, garments = dict[tuple[int, str], str](), set[int](), set[int]()
     for name, answer in answers.items():
         line, field_, *_, digest = (*name.split("."), "")[:4]
         row = int(line) if line.isdecimal() else 0
@@ -154,11 +156,11 @@ def edits_of(
         if field_ not in {*CELLS, "quantity"} or row not in rows or row_digest(rows[row]) != digest:
             continue
         if answer.decision == LEAVE_OUT:
-            left.add(row)
+            left_out.add(row)
         elif not answer.decision:
             cells[row, field_] = answer.text
     own = tuple(replace(f, id=question_id(f, rows.get(f.line, ()))) for f in faults)
-    edits = Edits(cells, frozenset(left), garments=frozenset(garments))
+    edits = Edits(cells, frozenset(left_out), garments=frozenset(garments))
     return _with_answers(edits, own, answers, {})
 
 
@@ -176,7 +178,7 @@ def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
         unused.add(fault.doubt.written)  # columns with a heading are named in job.yaml instead
 
 
-def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edits) -> bool:
+def _is_settled(fault: Fault, answers: Answers, applied: Mapping[str, str], edits: Edits) -> bool:
     """Return whether an answered question is settled: kept as read, written so, or left out."""
     answer = answers.get(fault.id)
     if not fault.question or answer is None:
@@ -184,10 +186,10 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
     if answer.decision == KEEP:
         return allowed(fault).keep
     if answer.decision == LEAVE_OUT:
-        return fault.cause in HIDDEN and fault.id in put
+        return fault.cause in HIDDEN and fault.id in applied
     if fault.cause in WHOLE_FILE:
-        return fault.id in put and put[fault.id] in edits.meant
+        return fault.id in applied and applied[fault.id] in edits.choices
     own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell again
-    written = {text for name, text in put.items() if name.startswith(own)}
-    meant = fault.id in put and edits.cells.get((fault.line, fault.key)) in written
-    return meant and (fault.key != "size" or fault_read_as(fault) in BY_CODE)
+    texts = {text for name, text in applied.items() if name.startswith(own)}
+    in_cell = fault.id in applied and edits.cells.get((fault.line, fault.key)) in texts
+    return in_cell and (fault.key != "size" or fault_read_as(fault) in BY_CODE)

@@ -26,8 +26,8 @@ def shown_cell(cell: Any, formula: str) -> ShownCell:  # the library ships no ty
     """
     value = cell.value
     if value is None:
-        lost = tables.CellSlip(say("catalog.roster.no_value"), written=formula) if formula else None
-        return ShownCell("", lost)
+        slip = tables.CellSlip(say("catalog.roster.no_value"), written=formula) if formula else None
+        return ShownCell("", slip)
     if isinstance(value, bool):
         text = str(value).upper()
         return ShownCell(text, tables.truth_slip(text))
@@ -49,25 +49,25 @@ def _dated_cell(value: datetime | date) -> ShownCell:
     return ShownCell(day.isoformat(), tables.date_slip(day))
 
 
-def _whole(value: int, shown_as: str) -> ShownCell:
-    plain = _plain_format(value, shown_as)
+def _whole(value: int, number_format: str) -> ShownCell:
+    plain = _plain_format(value, number_format)
     if set(plain) == {"0"} and len(plain) > 1:
         return ShownCell(str(value).zfill(len(plain)))
     if value == 0 and plain in PLAIN_FORMATS:
         return ShownCell("0", tables.zero_slip())
     if plain in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", plain):
         return ShownCell(str(value))
-    cause = say("catalog.roster.number_format", format=shown_as)
+    cause = say("catalog.roster.number_format", format=number_format)
     return ShownCell(str(value), tables.CellSlip(cause, (str(value),)))
 
 
-def _plain_format(value: int, shown_as: str) -> str:
+def _plain_format(value: int, number_format: str) -> str:
     """Return a number format's part for `value`, without spacing, colour and language codes.
 
     The parts are for positive and negative numbers and for 0; a condition is left in.
     """
-    parts = shown_as.split(";")
+    parts = number_format.split(";")
     nth = 2 if value == 0 else int(value < 0)
     part = parts[nth] if nth < len(parts) else parts[0]
     bare = re.sub(r"\[(?:\$[^\]]*|[A-Za-z]+[0-9]*)\]|_.|\*.", "", part)
-    return bare or shown_as
+    return bare or number_format

@@ -10,21 +10,21 @@ from kiosk.catalog.roster.tables import HEADER_ROWS, TableRow, plain_header
 
 
 def one_list(
-    rows: tuple[TableRow, ...], given: Mapping[str, str], meant: Collection[str], notes: Notes
+    rows: tuple[TableRow, ...], given: Mapping[str, str], choices: Collection[str], notes: Notes
 ) -> tuple[TableRow, ...]:
-    """Return the rows of the list that is `meant`, by default of the first; ask which it is.
+    """Return the rows of the list in `choices`, by default of the first; ask which it is.
 
     All rows are returned if the headings do not repeat.
     """
     for place, row in enumerate(rows[:HEADER_ROWS]):
         spans = _spans(row.cells, given)
         if len(spans) > 1:
-            named = {_named(rows, place, span): span for span in spans}
-            first, *others = named
-            problem = say("catalog.roster.side_by_side", count=len(named))
+            by_name = {_list_name(rows, place, span): span for span in spans}
+            first, *others = by_name
+            problem = say("catalog.roster.side_by_side", count=len(by_name))
             notes.add(problem, found=first, could_be=tuple(others), question=True)
-            chosen = next((name for name in named if name in meant), first)
-            own = named[chosen]
+            chosen = next((name for name in by_name if name in choices), first)
+            own = by_name[chosen]
             above = rows[: place - 1] if _title(rows, place, own) else rows[:place]
             return tuple(_cut((*above, *rows[place:]), own))
     return rows
@@ -38,7 +38,7 @@ def _spans(cells: Sequence[str], given: Mapping[str, str]) -> list[range]:
         if not heads_garments(fields_in(cells[first : first + width], given)):
             continue
         starts = [0]
-        while _again(plain, width, starts[-1] + width):
+        while _repeats(plain, width, starts[-1] + width):
             starts.append(starts[-1] + width)
         if len(starts) > 1:
             ends = (*starts[1:], len(plain))
@@ -46,7 +46,7 @@ def _spans(cells: Sequence[str], given: Mapping[str, str]) -> list[range]:
     return []
 
 
-def _again(plain: Sequence[str], width: int, start: int) -> bool:
+def _repeats(plain: Sequence[str], width: int, start: int) -> bool:
     """Return whether the first headings repeat from `start` on; a final gap may be missing."""
     head = plain[:width]
     while head and not head[-1]:
@@ -54,7 +54,7 @@ def _again(plain: Sequence[str], width: int, start: int) -> bool:
     return plain[start : start + len(head)] == head
 
 
-def _named(rows: Sequence[TableRow], place: int, span: range) -> str:
+def _list_name(rows: Sequence[TableRow], place: int, span: range) -> str:
     """Return a list's title, if any, and its columns: `HERONS (A–C)`."""
     last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
     columns, title = f"{as_letters(span[0])}–{as_letters(last)}", _title(rows, place, span)

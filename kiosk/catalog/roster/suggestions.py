@@ -37,9 +37,9 @@ def without_hidden(text: str) -> str:
 
 def has_hidden(text: str) -> bool:
     """Return whether a text that looks plain contains something invisible."""
-    seen = without_hidden(text)
-    plain = all(c in NAME_MARKS or unicodedata.category(c)[0] in "LMN" for c in seen)
-    return not is_plain(text) or (seen != text and plain)
+    visible = without_hidden(text)
+    plain = all(c in NAME_MARKS or unicodedata.category(c)[0] in "LMN" for c in visible)
+    return not is_plain(text) or (visible != text and plain)
 
 
 def printable(text: str) -> str:
@@ -73,14 +73,17 @@ def sizes_within(text: str) -> tuple[str, ...]:
     """
     words = re.findall(r"\w+(?:['’]\w+)*", plain_form(text))[:MOST_WORDS]
     classes, codes = "YA" if says_youth(text) else "AY", dict[str, None]()
-    taken: set[int] = set()
+    used: set[int] = set()
     for length in range(len(words), 0, -1):
         for first in range(len(words) - length + 1):
-            here, places = " ".join(words[first : first + length]), {*range(first, first + length)}
-            found = size_named(here)
-            if found is not None and not places & taken:
-                taken |= places
-                step = bare_step(here)
+            phrase, places = (
+                " ".join(words[first : first + length]),
+                {*range(first, first + length)},
+            )
+            found = size_named(phrase)
+            if found is not None and not places & used:
+                used |= places
+                step = bare_step(phrase)
                 both = [f"{each}{step}" for each in classes if step in YOUTH_STEPS]
                 codes |= dict.fromkeys(both or [found.code])
     return tuple(codes)
@@ -122,9 +125,9 @@ def digits_of(text: str) -> str:
     if signed := _SIGNED.fullmatch(text):
         return signed[1]
     plain = "".join(str(unicodedata.digit(c, "")) or c for c in text)
-    beside = re.fullmatch(r"(?:[^\W\d_]+\W+)*([0-9]+)(?:\W+[^\W\d_]+)*\W*", plain)
-    if beside:  # 7 (GK), GK 1
-        return beside[1]
+    with_words = re.fullmatch(r"(?:[^\W\d_]+\W+)*([0-9]+)(?:\W+[^\W\d_]+)*\W*", plain)
+    if with_words:  # 7 (GK), GK 1
+        return with_words[1]
     digits = plain.translate(_LIKE_DIGITS)
     runs = re.findall("[0-9]+", digits)
     alone = len(runs) == 1 and not any(map(str.isalpha, digits))
@@ -162,11 +165,11 @@ def cleaned_name(text: str) -> str:
     bare = re.sub(r"[(\[].*?[)\]]", " ", text)
     bare = re.split(r"(?<=\w) [-‐‑–—] ", _IN_QUOTES.sub(r"\2", bare))[0]
     bare = re.sub(r"(?<=\w)[–—−](?=\w)", "-", bare)  # typed as a hyphen, then autocorrected
-    kept = "".join(
+    letters = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )
-    made = " ".join(kept.split()).strip(".·-‐‑ ").rstrip("'’")
-    return made if made and not _LOST.search(text) and is_spelled(made) else ""
+    name = " ".join(letters.split()).strip(".·-‐‑ ").rstrip("'’")
+    return name if name and not _LOST.search(text) and is_spelled(name) else ""
 
 
 def surname_first(text: str) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from datetime import date
 from itertools import islice
 
 from kiosk.catalog.base import Fault, Message, Notes, dataclass, is_plain, say
-from kiosk.catalog.roster.letters import chosen, readings
+from kiosk.catalog.roster.letters import choose_text, readings
 from kiosk.catalog.roster.odd_lines import (
     with_plain_quotes,
     with_split_cell,
@@ -143,8 +143,8 @@ BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000
 class TableRow:
     """The stripped cells of one row, and the line where it begins.
 
-    A row of headings that is not in the file (`unnamed`) has line 0. `slips` holds, by place,
-    the known changes that the sheet made to a cell. A workbook's cells are `typed`: it tells
+    A row of headings that is not in the file (`column_letters`) has line 0. `slips` holds, by
+    place, the known changes that the sheet made to a cell. A workbook's cells are `typed`: it tells
     text from numbers.
     """
 
@@ -170,10 +170,10 @@ def rows(
     """
     text = without_reply_marks(_decoded(data, notes, letters))
     text, separator = _separator_line(with_plain_quotes(without_line_quotes(text)))
-    return gathered(_rows(text, separator or _best_separator(text, known)), notes)
+    return gather(_rows(text, separator or _best_separator(text, known)), notes)
 
 
-def gathered(rows: Iterator[TableRow], notes: Notes) -> tuple[TableRow, ...]:
+def gather(rows: Iterator[TableRow], notes: Notes) -> tuple[TableRow, ...]:
     """Return all `rows` as a tuple.
 
     Raises Unsound, its fault noted, if there are none, too many, if they are too wide, or if
@@ -213,7 +213,7 @@ def _decoded(data: bytes, notes: Notes, letters: Collection[str]) -> str:
     found = () if b"\0" in data or _NO_CSV.match(data) else readings(data)
     if not found:
         raise notes.add(say("catalog.roster.no_text"))
-    return chosen(found, letters, notes)
+    return choose_text(found, letters, notes)
 
 
 def plain_header(text: str) -> str:
@@ -221,8 +221,8 @@ def plain_header(text: str) -> str:
 
     The number of a form's question is removed too: `2. Size`.
     """
-    seen = re.sub(r"^\s*\d+[.)]\s*(?=\D)", "", "".join(c for c in text if is_plain(c)))
-    return re.sub(r"[\s._:#()°º'\"‘’“”«»-]+", "", seen).casefold()
+    printed = re.sub(r"^\s*\d+[.)]\s*(?=\D)", "", "".join(c for c in text if is_plain(c)))
+    return re.sub(r"[\s._:#()°º'\"‘’“”«»-]+", "", printed).casefold()
 
 
 def _encodings(data: bytes) -> tuple[str, ...]:
@@ -236,10 +236,10 @@ def _encodings(data: bytes) -> tuple[str, ...]:
 
 
 def _separator_line(text: str) -> tuple[str, str]:
-    marked = re.match(r"sep=([,;\t|])\r?\n", text)
-    if marked is None:
+    match = re.match(r"sep=([,;\t|])\r?\n", text)
+    if match is None:
         return text, ""
-    return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the line numbers right
+    return "\n" + text[match.end() :], match[1]  # a blank line keeps the line numbers right
 
 
 def _best_separator(text: str, known: frozenset[str]) -> str:
@@ -276,7 +276,7 @@ def _stripped(cell: str, separator: str) -> str:
     return cell.strip(BLANKS if separator not in cell else BLANKS.translate({10: None, 13: None}))
 
 
-def in_its_row(fault: Fault) -> Message:
+def message_with_row(fault: Fault) -> Message:
     """Return a fault's message, with the row of the customer's file if it has one."""
     if not fault.line:
         return fault.problem

@@ -19,21 +19,21 @@ Cells = dict[tuple[int, int], ShownCell]
 
 
 def workbook_rows(
-    data: bytes, notes: Notes, wanted: Collection[str] = ()
+    data: bytes, notes: Notes, choices: Collection[str] = ()
 ) -> tuple[tables.TableRow, ...]:
-    """Return the filled rows of a workbook's `wanted` sheet, by default its first visible one.
+    """Return the filled rows of a workbook's sheet in `choices`, by default its first visible one.
 
     `line` is the sheet's own row. Every existing cell is read, whatever size the sheet states.
     A formula counts as the value saved with it; hidden and merged cells, comments and other
     sheets are asked about. Raises Unsound, its fault noted, if it is not a workbook or the
     library is not installed.
     """
-    sheet, cells = _chosen(_read(data, check_parts(data, notes), notes), wanted, notes)
+    sheet, cells = _choose_sheet(_read(data, check_parts(data, notes), notes), choices, notes)
     _merge(sheet, cells)
     _ask_hidden(sheet, cells, notes)
     _ask_struck(sheet, cells, notes)
     _ask_comments(sheet, notes)
-    return tables.gathered(iter(_rows(cells, notes)), notes)
+    return tables.gather(iter(_rows(cells, notes)), notes)
 
 
 def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
@@ -54,39 +54,39 @@ def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 
-def _chosen(
-    sheets: list[tuple[Any, Cells]], wanted: Collection[str], notes: Notes
+def _choose_sheet(
+    sheets: list[tuple[Any, Cells]], choices: Collection[str], notes: Notes
 ) -> tuple[Any, Cells]:
     """Return the sheet to read; ask about other sheets with content."""
     filled = [(sheet, cells) for sheet, cells in sheets if cells]
-    seen = [each for each in filled if each[0].sheet_state == "visible"]
-    titles = tuple(sheet.title for sheet, _ in seen)
-    if len(seen) > 1:
+    visible = [each for each in filled if each[0].sheet_state == "visible"]
+    titles = tuple(sheet.title for sheet, _ in visible)
+    if len(visible) > 1:
         notes.add(
-            say("catalog.roster.sheets", count=len(seen)),
+            say("catalog.roster.sheets", count=len(visible)),
             found=titles[0], could_be=titles[1:], question=True,
         )  # fmt: skip
-    if len(filled) > len(seen):
+    if len(filled) > len(visible):
         names = tuple(sheet.title for sheet, _ in filled if sheet.sheet_state != "visible")
         notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
-    if not seen:
+    if not visible:
         raise notes.add(say("catalog.file.empty"))
-    return next((each for each in seen if each[0].title in wanted), seen[0])
+    return next((each for each in visible if each[0].title in choices), visible[0])
 
 
 def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:
     """Return every sheet with its cells; with `formulas` the book is loaded twice to get both."""
     book = load(True)
-    written = load(False) if formulas else None
-    return [(s, _cells(s, written and written[s.title])) for s in book.worksheets]
+    formula_book = load(False) if formulas else None
+    return [(s, _cells(s, formula_book and formula_book[s.title])) for s in book.worksheets]
 
 
-def _cells(sheet: Any, written: Any) -> Cells:
+def _cells(sheet: Any, formula_sheet: Any) -> Cells:
     """Return what each filled cell shows, by row and column from 1."""
     found = {}
     # The library's own store, since its rows would be built up to the sheet's last corner.
     for place, cell in sheet._cells.items():
-        formula = _formula(written._cells.get(place)) if written is not None else ""
+        formula = _formula(formula_sheet._cells.get(place)) if formula_sheet is not None else ""
         shown = shown_cell(cell, formula)
         if shown.text.strip(tables.BLANKS) or shown.slip is not None:
             found[place] = shown

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.rules.faces import Face, Glyph, drawn, read_face, single
+    from kiosk.catalog.rules.faces import Face, Glyph, face_characters, read_face, all_characters
     from kiosk.catalog.rules.leagues import season
 
 __getattr__ = face(__name__)

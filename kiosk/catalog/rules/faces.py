@@ -60,7 +60,7 @@ class Face:
         return self.spare.holder(composed) if self.spare is not None else None
 
 
-def single(text: str) -> list[str]:
+def all_characters(text: str) -> list[str]:
     """Return the characters of a text, blanks too, each with its combining marks."""
     found: list[str] = []
     for character in unicodedata.normalize("NFC", text):
@@ -100,7 +100,7 @@ def read_face(key: str = OUR_FACE) -> Face:
     return face_of(_data(key), None if key == SPARE_FACE else read_face(SPARE_FACE))
 
 
-def drawn(key: str = OUR_FACE) -> frozenset[str]:
+def face_characters(key: str = OUR_FACE) -> frozenset[str]:
     """Return the characters that a face itself has; raises OSError if it is unknown."""
     glyphs = _data(key)["glyphs"]
     assert isinstance(glyphs, dict)

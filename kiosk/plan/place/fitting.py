@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.rules import Face, Glyph, single
+from kiosk.catalog.rules import Face, Glyph, all_characters
 from kiosk.plan.sizes import NARROWEST, ORDER, Border, border, spacing
 
 HEIGHT_STEP = 1 / 8  # inches: letters are cut in these steps; common practice, no source
@@ -133,7 +133,7 @@ def _origins(text: str, face: Face, cut: ElementCut, fitted: TextFit) -> list[Or
     gap = 2 * (cut.growth + spacing(cut.element).carrier)
     origins: list[Origin] = []
     pen, end = 0.0, float("-inf")
-    for character in single(text):
+    for character in all_characters(text):
         glyph = face.glyph(character)
         if glyph.right > glyph.left:
             pen = max(pen, end + gap - glyph.left * across)

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from kivy.core.text import Label as CoreLabel
 
-from kiosk.catalog.rules import drawn
+from kiosk.catalog.rules import face_characters
 
 FONTS = Path(__file__).resolve().parents[3] / "assets" / "fonts" / "b612"
 REGULAR = str(FONTS / "B612-Regular.otf")
@@ -65,7 +65,7 @@ def face(bold: bool, text: str = "") -> str:
 @lru_cache(maxsize=1)
 def _drawn() -> frozenset[str]:
     """Return the characters that the face has, and the blanks that draw nothing."""
-    return drawn() | {"\n", NO_BREAK}
+    return face_characters() | {"\n", NO_BREAK}
 
 
 @lru_cache(maxsize=4096)

@@ -80,7 +80,7 @@ class Ordering:
     def drop(self) -> None:
         """Throw the order away."""
         if self.draft is not None:
-            self.draft.drop()
+            self.draft.delete()
         self.look()
 
     # -- questions ---------------------------------------------------------
@@ -159,17 +159,17 @@ class Ordering:
         order = known.order
         taken = {each.field: each.header for each in known.heads.columns if each.field}
         with reading.RefusalNotice(self._desk.shell):
-            self.draft.say(replace(order, columns=taken))
+            self.draft.save(replace(order, columns=taken))
             seen = (reading.COLUMNS_RIGHT, *known.above)
             right = dict.fromkeys(seen, roster.Answer(decision=roster.KEEP))
-            self.draft.put({**self.draft.answers(), **right})
+            self.draft.save_answers({**self.draft.answers(), **right})
         self._read()
 
     def say(self, name: str, key: str) -> None:
         """Set the order's recipe, fabric or press."""
         if name == "recipe" and self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
-                self.draft.put(reading.without_films(self.draft.answers()))
+                self.draft.save_answers(reading.without_films(self.draft.answers()))
         self._say(reading.with_fact(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
@@ -277,13 +277,13 @@ class Ordering:
     def _say(self, order: roster.OrderDetails) -> None:
         if self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
-                self.draft.say(order)
+                self.draft.save(order)
         self._read()
 
     def _put(self, answers: dict[str, roster.Answer]) -> None:
         if self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
-                self.draft.put(answers)
+                self.draft.save_answers(answers)
         self.answered = {}
         self._read()
 

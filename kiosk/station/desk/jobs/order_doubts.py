@@ -14,10 +14,10 @@ from kiosk.catalog.roster import (
     QUANTITY,
     Allowed,
     Answer,
-    alike,
     allowed,
     fault_read_as,
     group_id,
+    question_groups,
     rows_of,
 )
 from kiosk.station.desk.desk import Desk, digits, keyboard
@@ -59,7 +59,7 @@ MOST_ROWS_TOLD = 12
 def _all_alike(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
     """Return all questions like this one if they can be asked together, else it alone."""
     name = group_id(fault)
-    group = () if name in ordering.row_by_row else alike(ordering.doubts).get(name, ())
+    group = () if name in ordering.row_by_row else question_groups(ordering.doubts).get(name, ())
     return group or (fault,)
 
 

@@ -83,8 +83,8 @@ def _reading(desk: Desk, words: Words) -> Sheet:
 def _of_headings(heads: OrderColumns, words: Words) -> Iterator[str]:
     """Yield sentences on the file's headings, known or guessed, and the rows above them."""
     count = words("order.columns_line", count=heads.garments)
-    yield words("order.no_headings") if heads.made else count
-    if heads.asked and not heads.made:
+    yield words("order.no_headings") if heads.headless else count
+    if heads.questions and not heads.headless:
         yield words("order.guessed")
     above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     if above:
@@ -102,7 +102,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         ordering.column = header
 
     choices, open_ = [], []
-    for column, below in zip(heads.columns, heads.below, strict=True):
+    for column, below in zip(heads.columns, heads.first_cells, strict=True):
         if not below or not column.header:
             continue
         taken = _taken_for(column, order_)
@@ -176,7 +176,9 @@ def _column(desk: Desk, words: Words) -> Sheet:
     assert ordering.known is not None
     heads = ordering.known.heads
     assert heads is not None
-    below = next(b for c, b in zip(heads.columns, heads.below, strict=True) if c.header == header)
+    below = next(
+        b for c, b in zip(heads.columns, heads.first_cells, strict=True) if c.header == header
+    )
 
     def choice(field: str) -> Button:
         label = words.say(say(f"page.field.{field}" if field else "order.unused"))

@@ -94,7 +94,7 @@ class OrderReading:
     @property
     def above(self) -> tuple[str, ...]:
         """Ids of the questions about rows above the headings: the page of columns shows these."""
-        return () if self.heads is None else tuple(fault.id for fault in self.heads.above)
+        return () if self.heads is None else tuple(fault.id for fault in self.heads.title_questions)
 
     def garment(self, line: object) -> tuple[str, ...]:
         """Return size, name and number of the garment on a line of the job's roster."""
@@ -190,8 +190,8 @@ def own_recipe(draft: OrderDraft, recipes: Path, catalog: Catalog, words: Words)
         raise CannotOrder(say("catalog.order.unwritten", why=why)) from problem
     if faults:
         raise CannotOrder(faults[0].problem)
-    draft.say(replace(order, recipe=key))
-    draft.put(without_films(answers))
+    draft.save(replace(order, recipe=key))
+    draft.save_answers(without_films(answers))
 
 
 def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
@@ -203,12 +203,12 @@ def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
         return placement_faults(job, catalog, read_face())
 
     try:
-        known = OrderReading(draft.order(), draft.answers(), draft.heads())
+        known = OrderReading(draft.order(), draft.answers(), draft.columns())
         catalog = with_films(catalog, known.order.recipe, films_of(known.answers))
         said = all(getattr(known.order, name) for name in WHAT)
         if COLUMNS_RIGHT not in known.answers or not said:
             return known
-        look = draft.look(catalog, further)
+        look = draft.status(catalog, further)
         if look.open or look.job is None or any(not fault.question for fault in look.faults):
             return replace(known, look=look)
         plan = plan_job(look.job, catalog, read_face())
@@ -225,7 +225,7 @@ def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
 
 def still_open(known: OrderReading, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
     """Return the open questions, except those about cells answered just now."""
-    first = () if known.heads is None else known.heads.first
+    first = () if known.heads is None else known.heads.first_questions
     open_ = first if known.look is None else known.look.open
     here = [(f, answered[f.id]) for f in open_ if f.id in answered]
     cells = {(f.line, f.key) for f, _ in here}

@@ -172,7 +172,7 @@ def _disposed(
             return Receipt(job, 0, problem.message)
         found = Forgotten(0)
     do(DeleteNames(job, found.count))
-    return Receipt(job, found.count, left=found.left)
+    return Receipt(job, found.count, left=found.warnings)
 
 
 def _folder(job: str, jobs: Path, state: State) -> Path:
