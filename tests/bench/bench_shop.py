@@ -14,7 +14,7 @@ from kiosk.run.state import commands
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import ConfirmMode
 from kiosk.station.desk.jobs.library import Library
-from kiosk.station.desk.side_files import PinFile, keep, kept_beside
+from kiosk.station.desk.side_files import PinFile, first_frame_path, save_first_frame
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"
@@ -62,7 +62,7 @@ def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
     """
     recorder, _ = start(folder / "log.sqlite3", now())
     library = Library(RECIPES, folder / JOBS)
-    keep(kept_beside(folder / "log.sqlite3"), library.recipes, library.catalog)
+    save_first_frame(first_frame_path(folder / "log.sqlite3"), library.recipes, library.catalog)
     offer = library.offer(folder / JOBS / job)
     assert offer.plan is not None, offer.faults
     recorder.do(commands.Start("bench"), now())

@@ -66,7 +66,7 @@ def both(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Tablets]
 
 def all_sent(press: Press) -> None:
     """Wait until the server has all of the press's events, including those that sending causes."""
-    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+    press.until(lambda: press.beside.status.last == press.desk.shell.recorder.last)
 
 
 def copied_between(both: Tablets, role: str = "north") -> tuple[Press, Press]:

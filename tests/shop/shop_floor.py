@@ -19,7 +19,7 @@ from kiosk.run.facts import ScreenKind, kind_of, question_at_hand, slot_ticket
 from kiosk.run.state import EndBatches, MeetClaims, Now, TakeBatch, commands
 from kiosk.run.state.model import ConfirmMode, TicketStage
 from kiosk.shop import Claims, JobWish, Sender, WishAnswer
-from kiosk.station.desk.jobs.apart import elsewhere
+from kiosk.station.desk.jobs.apart import other_stations
 from kiosk.station.desk.jobs.at_server import garments_of, row_of, wish_of
 
 WALL = 1_770_000_000.0
@@ -155,7 +155,7 @@ class Floor:
         job = self.recorder.state.job
         kind = kind_of(settled(self.recorder.state, self.now), self.now)
         if job is not None and job.job == self.job and is_legal(MeetClaims, kind):
-            self.do(MeetClaims(self.job, elsewhere(told, job, {})))
+            self.do(MeetClaims(self.job, other_stations(told, job, {})))
 
     def _press(self) -> None:
         """Press one garment to a good result, if there is one."""

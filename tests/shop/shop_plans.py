@@ -33,7 +33,7 @@ def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
 
         def made(role: str) -> Press:
             press = opened(role)
-            press.until(lambda: press.beside.standing.state == "sent")
+            press.until(lambda: press.beside.status.state == "sent")
             return press
 
         yield made

@@ -46,7 +46,7 @@ def test_the_sending_process_is_restarted_and_ends_with_the_station(
     station: Station, beside: SendingProcess, postgres: Postgres
 ) -> None:
     def all_sent() -> bool:
-        return (beside.standing.state, beside.standing.last) == ("sent", station.recorder.last)
+        return (beside.status.state, beside.status.last) == ("sent", station.recorder.last)
 
     until(all_sent)
     assert beside.process is not None
@@ -59,14 +59,14 @@ def test_the_sending_process_is_restarted_and_ends_with_the_station(
     reached = station.recorder.last
     postgres.kill()
     hold(station, 2)
-    until(lambda: beside.standing.state == "away")
-    assert beside.standing.last == reached  # four are waiting
-    assert beside.standing.message is not None
-    assert beside.standing.message.id == "shop.away"
+    until(lambda: beside.status.state == "away")
+    assert beside.status.last == reached  # four are waiting
+    assert beside.status.message is not None
+    assert beside.status.message.id == "shop.away"
     second = beside.process
     os.kill(second.pid, signal.SIGKILL)
-    until(lambda: beside.standing.state == "away" and beside.process is not second)
-    assert beside.standing.last == reached  # remembered although the process died
+    until(lambda: beside.status.state == "away" and beside.process is not second)
+    assert beside.status.last == reached  # remembered although the process died
     postgres.start()
     until(all_sent)
     holds_all(postgres, station.path)
@@ -86,9 +86,9 @@ def test_a_frozen_server_is_reported_as_away_until_it_answers(
     with postgres.frozen():
         hold(station)
         until(partial(_stands, made, "away"))
-        assert made.standing.message is not None
-        assert made.standing.message.id == "shop.silent"
-    until(lambda: (made.standing.state, made.standing.last) == ("sent", station.recorder.last))
+        assert made.status.message is not None
+        assert made.status.message.id == "shop.silent"
+    until(lambda: (made.status.state, made.status.last) == ("sent", station.recorder.last))
     made.close()
 
 
@@ -99,7 +99,7 @@ def test_the_process_ends_when_its_station_is_killed(station: Station, postgres:
         "import sys, time; from pathlib import Path\n"
         "from kiosk.station.desk.sending_process import SendingProcess, command\n"
         "made = SendingProcess(command(Path(sys.argv[1]), Path(sys.argv[2]))); made.start()\n"
-        "while made.standing.state != 'sent': time.sleep(0.01)\n"
+        "while made.status.state != 'sent': time.sleep(0.01)\n"
         "print(made.process.pid, flush=True); time.sleep(600)"
     )
     owner = subprocess.Popen(
@@ -137,8 +137,8 @@ def test_a_parted_or_damaged_record_is_reported_and_the_process_goes_on(
         made = shop_press.Beside(path, postgres.at("north"))
         made.start()
         until(partial(_stands, made, state))
-        assert made.standing.message is not None
-        assert made.standing.message.id == why
+        assert made.status.message is not None
+        assert made.status.message.id == why
         answer = made.ask({"job": "ferry-order"}, PATIENCE)
         assert (answer is None) is (state == "wrong")  # it is answered; a parted one claims too
         shared = {"job": "other-order", "shared": True, "begins": True, "wants": True}
@@ -147,7 +147,7 @@ def test_a_parted_or_damaged_record_is_reported_and_the_process_goes_on(
 
 
 def _stands(beside: SendingProcess, state: str) -> bool:
-    return beside.standing.state == state
+    return beside.status.state == state
 
 
 def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> None:
@@ -163,7 +163,7 @@ def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> Non
         until(lambda made=made: made.process is not None)  # type: ignore[misc]
         first = made.process
         until(lambda made=made, first=first: made.process is not first)  # type: ignore[misc]
-        assert made.standing.state == "wrong"
+        assert made.status.state == "wrong"
         made.close()
 
 
@@ -178,9 +178,9 @@ def test_a_station_never_waits_for_a_stuck_or_missing_process(tmp_path: Path) ->
             each.wish({"jobs": ["x" * 10_000], "nth": nth})
     assert stuck.process is not None
     assert stuck.process.poll() is None  # a caller waiting for it would have waited until it ended
-    until(lambda: none.standing.state == "wrong")
-    assert stuck.standing.state == "starting"
-    assert none.standing.message == say("shop.beside.stopped", why=say("catalog.why.gone"))
+    until(lambda: none.status.state == "wrong")
+    assert stuck.status.state == "starting"
+    assert none.status.message == say("shop.beside.stopped", why=say("catalog.why.gone"))
     for each in (stuck, none):
         each.close()
     assert stuck.process.wait(PATIENCE) == -signal.SIGKILL

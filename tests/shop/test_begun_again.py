@@ -72,7 +72,7 @@ def test_a_shared_order_is_begun_again_with_the_right_files(at: Open, postgres: 
 
 
 def all_sent(press: Press) -> None:
-    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+    press.until(lambda: press.beside.status.last == press.desk.shell.recorder.last)
 
 
 def test_a_held_press_goes_on_once_the_wrong_plan_is_replaced(at: Open, postgres: Postgres) -> None:

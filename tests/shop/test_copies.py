@@ -42,7 +42,7 @@ def test_a_copied_tablet_stops_before_its_next_heat_and_both_learn_of_it(
     assert "Pressed here: 21, 22" in second.said()
     assert "Use one of the two from now on" in second.said()
     assert "If the job is put back" not in second.said()
-    second.until(lambda: second.beside.standing.state == "parted")
+    second.until(lambda: second.beside.status.state == "parted")
     second.desk.go(PageKind.SHOP)
     assert "Another tablet went on with a copy of this record" in second.said()
     assert "This job is also at a copy of this tablet" in stopped(first)
@@ -76,7 +76,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     decide(second)
     second.until(lambda: second.beside.answer is not None and second.beside.answer["ours"])
     shared = len(events_of(second.log))
-    second.until(lambda: second.beside.standing.state == "sent")  # by that decision it joins
+    second.until(lambda: second.beside.status.state == "sent")  # by that decision it joins
     second.press(2)
     all_sent(second)
     first.open()
@@ -108,10 +108,10 @@ def test_the_first_copy_to_send_is_the_record_and_the_other_stops(
     second.press(1)
     all_sent(second)
     first.press(1)  # away from the server nobody can know of it
-    first.beside = first.desk.beside = type(first.beside)(first.log, postgres.at("north", SHOP))
+    first.beside = first.desk.sending = type(first.beside)(first.log, postgres.at("north", SHOP))
     first.beside.start()
     assert "This job is also at a copy of this tablet" in stopped(first)
-    assert first.beside.standing.state == "parted"
+    assert first.beside.status.state == "parted"
     first.until(lambda: "Pressed at a copy of this tablet: 23" in first.said())
     assert "Pressed here: 21, 22, 23" in first.said()
     assert "This job is also at a copy of this tablet" in stopped(second)
@@ -171,7 +171,7 @@ def test_a_restored_old_copy_presses_nothing_again(both: Tablets, postgres: Post
     first.press(3)
     all_sent(first)
     first.close()
-    first.beside = first.desk.beside = type(first.beside)(first.log, postgres.at("north", SHOP))
+    first.beside = first.desk.sending = type(first.beside)(first.log, postgres.at("north", SHOP))
     second = start()
     assert "This job is also at a copy of this tablet" in stopped(second)
     second.until(lambda: "Pressed at a copy of this tablet: 23, 24, 25" in second.said())

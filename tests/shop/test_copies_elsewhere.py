@@ -28,7 +28,7 @@ def test_a_copy_signed_in_under_another_name_stops_too(both: Tablets, postgres: 
     all_sent(first)
     assert "This job is also at north" in stopped(second)
     second.until(lambda: "Pressed at north: 23" in second.said())
-    assert second.beside.standing.state == "parted"
+    assert second.beside.status.state == "parted"
     assert holds(postgres, "south", SHOP) == []
     assert first.kind is not ScreenKind.LOT
     ship(second.log, postgres.at("south", SHOP), new_generation=True)

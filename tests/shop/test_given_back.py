@@ -45,14 +45,14 @@ def ends(press: Press, stage: TicketStage) -> None:
 
 
 def sent(press: Press) -> None:
-    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+    press.until(lambda: press.beside.status.last == press.desk.shell.recorder.last)
 
 
 def one_of_each(at: Open) -> tuple[Press, Press]:
     """Return north, and south with one good, one to rework and last a scrap, now out of order."""
     north, south = at("north"), at("south")
     for press in (north, south):
-        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+        press.until(lambda press=press: press.beside.status.state == "sent")  # type: ignore[misc]
         press.begin(shares=True)
     south.press(1)  # 25
     ends(south, TicketStage.REWORK)  # 26
@@ -123,13 +123,13 @@ def test_a_job_is_taken_over_with_its_scrapped_garments(at: Open, postgres: Post
     """Pressed alone at first: the scrapped garment does not count as pressed."""
     north, south = at("north"), at("south")
     for press in (north, south):
-        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+        press.until(lambda press=press: press.beside.status.state == "sent")  # type: ignore[misc]
     north.begin()
     north.press(1)  # 21
     ends(north, TicketStage.SCRAP)  # 22
     sent(north)
     leave_job(north.desk)
-    north.until(lambda: north.beside.standing.last == north.desk.shell.recorder.last)
+    north.until(lambda: north.beside.status.last == north.desk.shell.recorder.last)
     south.begin()
     assert "Pressed at north: 21\n" in south.said()
     south.touch("Go on here")
@@ -145,7 +145,7 @@ def alone_with_all(at: Open) -> tuple[Press, Press]:
     """Return north, and south with the whole order taken and half pressed; then south breaks."""
     north, south = at("north"), at("south")
     for press in (north, south):
-        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+        press.until(lambda press=press: press.beside.status.state == "sent")  # type: ignore[misc]
     south.begin(shares=True)
     for nth in (2, 3):
         south.press(3)
@@ -207,7 +207,7 @@ def test_a_garment_of_a_finished_order_can_be_open_again(at: Open, postgres: Pos
     south.close()
     assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is not finished."
     late = at("late")
-    late.until(lambda: late.beside.standing.state == "sent")
+    late.until(lambda: late.beside.status.state == "sent")
     late.begin(shares=True)
     late.touch("give back")
     late.supervisor()

@@ -75,7 +75,7 @@ def test_a_different_plan_is_shown_before_beginning_and_a_supervisor_decides(
 
 def all_sent(press: Press) -> None:
     last = press.desk.shell.recorder.last
-    press.until(lambda: press.beside.standing.last == last)
+    press.until(lambda: press.beside.status.last == last)
 
 
 def told(press: Press) -> None:

@@ -19,7 +19,7 @@ from kiosk.plan.brief import FORM
 from kiosk.run.state import JobRun
 from kiosk.shop import Claims, JobWish, WishAnswer, connect, orders_apart
 from kiosk.shop.plans import by_plan
-from kiosk.station.desk.jobs.apart import against, elsewhere, plan_differences
+from kiosk.station.desk.jobs.apart import conflict_of, other_stations, plan_differences
 
 SHOP = "plans_asked"
 
@@ -153,20 +153,20 @@ def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[s
 def test_a_job_pressed_alone_is_shown_before_a_different_plan() -> None:
     """A decision on the page of plans ends no claim that the page does not mention."""
     alone, wrong = claimed(4, "north", False, {}), claimed(5, "outer", True, WRONG)
-    found = against({"job": JOB, "others": [wrong, alone]}, shared=True, plan=RIGHT)
+    found = conflict_of({"job": JOB, "others": [wrong, alone]}, shared=True, plan=RIGHT)
     assert (found.claims, found.stations, found.differs) == ((4,), ("north",), ())
-    found = against({"job": JOB, "others": [wrong]}, shared=True, plan=RIGHT)
+    found = conflict_of({"job": JOB, "others": [wrong]}, shared=True, plan=RIGHT)
     assert (found.claims, len(found.differs)) == ((5,), 1)
 
 
 def test_presses_with_the_same_plan_are_shown_together() -> None:
     """Joining presses with wrong files shows the difference only once."""
     same = [claimed(n, name, True, WRONG) | {"alike": (1, 2)} for n, name in ((1, "a"), (2, "b"))]
-    found = against({"job": JOB, "others": same}, shared=True, plan=RIGHT)
+    found = conflict_of({"job": JOB, "others": same}, shared=True, plan=RIGHT)
     assert (found.claims, found.stations) == ((1, 2), ("a", "b"))
     assert found.differs == (say("plan.apart.files", files=("materials.yaml",)),)
     answer = {"others": [{**each, "lines": ()} for each in same], "compares": True}
-    [first, second] = elsewhere(answer, JobRun(JOB, None, "", {}, ()), RIGHT)  # type: ignore[arg-type]
+    [first, second] = other_stations(answer, JobRun(JOB, None, "", {}, ()), RIGHT)  # type: ignore[arg-type]
     assert (first.differs, second.differs) == (found.differs, ())
     assert [*plan_differences(answer, RIGHT)] == [
         say("page.apart", station=("a", "b")),

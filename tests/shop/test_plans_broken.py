@@ -49,7 +49,7 @@ def test_an_unreadable_plan_is_reported_and_stops_nothing(
     assert "cannot be read" in notices(south)
     south.press(1)
     last = south.desk.shell.recorder.last
-    south.until(lambda: south.beside.standing.last == last)
+    south.until(lambda: south.beside.status.last == last)
     south.until(lambda: south.desk.of(AtServer).answer is not None)
     south.desk.go(PageKind.SHOP)
     assert "The plan of north at the shop's server cannot be read" in south.said()
@@ -116,7 +116,7 @@ def test_refused_claims_stop_no_event_from_being_sent(at: Open, postgres: Postgr
         north.begin()  # the file's claim works
         north.press(1)
         last = north.desk.shell.recorder.last
-        north.until(lambda: north.beside.standing.last == last)
+        north.until(lambda: north.beside.status.last == last)
         north.desk.go(PageKind.SHOP)
         assert "permission denied for table claims" in north.said()
 
@@ -156,7 +156,7 @@ def test_unreadable_garments_are_reported_and_stop_nothing_else(
         owner.execute(rule.format("ADD", "CHECK (shop.are_garments(garments)) NOT VALID"))
     north.press(4)
     last = north.desk.shell.recorder.last
-    north.until(lambda: north.beside.standing.last == last)
+    north.until(lambda: north.beside.status.last == last)
     assert north.kind is ScreenKind.DONE
     north.until(lambda: "cannot be read at the shop's server (batch 3 there)" in north.said())
     assert not north.job.done

@@ -29,12 +29,12 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
 
 def reached(*presses: Press) -> None:
     for press in presses:
-        until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+        until(lambda press=press: press.beside.status.state == "sent")  # type: ignore[misc]
 
 
 def all_sent(press: Press) -> None:
     last = press.desk.shell.recorder.last
-    press.until(lambda: press.beside.standing.last == last)
+    press.until(lambda: press.beside.status.last == last)
 
 
 def synced_late(place: Path) -> None:
@@ -261,7 +261,7 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
     assert "A job can be shared only while it is reached" in north.said()
     assert north.desk.shell.state.job is None
     postgres.start()
-    north.until(lambda: north.beside.standing.state == "sent")
+    north.until(lambda: north.beside.status.state == "sent")
     north.go_on(shares=True)
     south.begin(shares=True)
     assert [len(press.job.tickets) for press in (north, south)] == [4, 4]

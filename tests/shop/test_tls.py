@@ -155,11 +155,11 @@ def test_a_station_reports_a_wrong_password_and_goes_on_once_it_is_corrected(
     tablet.signs_in("press-1", "Wrong-word")
     made = shop_press.Beside(log_of(tablet), PRESS)
     made.start()
-    until(lambda: made.standing.message is not None)
-    told = made.standing.message
-    assert (made.standing.state, told and told.id) == ("wrong", "shop.wrong_password")
+    until(lambda: made.status.message is not None)
+    told = made.status.message
+    assert (made.status.state, told and told.id) == ("wrong", "shop.wrong_password")
     tablet.signs_in("press-1")
-    until(lambda: (made.standing.state, made.standing.last) == ("sent", last))
+    until(lambda: (made.status.state, made.status.last) == ("sent", last))
     made.close()
     holds_all(floor.server, log_of(tablet), "press")
 

@@ -114,7 +114,7 @@ def test_a_closing_entered_with_no_seconds_or_too_many_is_not_recorded(
     person.side()
     number = person.view.number
     person.choose("Correct a closing", f"{number} is already pressed", "Record this time")
-    assert person.station.desk.page is PageKind.TOLD
+    assert person.station.desk.page is PageKind.SECONDS_BY_HAND
     person.choose(*"999", "Record this time")
     assert "Enter 1 to 600 seconds." in said(person)
     assert ToldPressed not in kinds(person)

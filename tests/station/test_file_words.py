@@ -10,7 +10,7 @@ import pytest
 from kiosk.catalog.base import Fault, leaves, say
 from kiosk.station.desk.shift.file_words import (
     TITLED,
-    fault_said,
+    fault_line,
     file_name,
     first_values,
     key_name,
@@ -78,7 +78,7 @@ def test_every_key_a_file_may_use_has_a_word(words: Words) -> None:
 def test_a_fault_names_its_keys_in_words(words: Words) -> None:
     order = say("catalog.order", first="at_most", second="pre_press")
     fault = Fault("recipes/fabrics.yaml", 3, "knit.dwell_max.1.at_most", order)
-    assert "_" not in fault_said(words, fault, {})
+    assert "_" not in fault_line(words, fault, {})
 
 
 def test_a_name_chosen_by_the_shop_is_never_taken_for_a_key() -> None:

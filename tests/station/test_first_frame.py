@@ -21,7 +21,7 @@ from kiosk.run.decide import bar_meaning
 from kiosk.run.facts import question_at_hand, required_setting
 from kiosk.run.state import ConfirmMode, TicketStage, commands
 from kiosk.station.desk.jobs.library import Library
-from kiosk.station.desk.side_files import keep, kept_beside, kept_of
+from kiosk.station.desk.side_files import first_frame_path, read_first_frame, save_first_frame
 
 ROOT = Path(__file__).resolve().parents[2]
 JOB = "ice-crew"
@@ -33,7 +33,7 @@ def called(folder: Path) -> Recorder:
     shutil.copytree(ROOT / "shared" / "jobs" / JOB, folder / "jobs" / JOB)
     library = Library(folder / "recipes", folder / "jobs")
     log = folder / "log.sqlite3"
-    keep(kept_beside(log), library.recipes, library.catalog)
+    save_first_frame(first_frame_path(log), library.recipes, library.catalog)
     recorder, _ = start(log, now())
     offer = library.offer(folder / "jobs" / JOB)
     assert offer.plan is not None, offer.faults
@@ -163,18 +163,18 @@ def test_a_changed_roster_row_is_noticed_right_after_the_first_frame(tmp_path: P
 def test_kept_settings_are_used_only_with_the_same_shop_file(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "recipes", tmp_path / "recipes")
     library, path = Library(tmp_path / "recipes", tmp_path), tmp_path / "log.settings.json"
-    assert kept_of(path, library.recipes) is None
-    keep(path, library.recipes, library.catalog)
-    kept = kept_of(path, library.recipes)
+    assert read_first_frame(path, library.recipes) is None
+    save_first_frame(path, library.recipes, library.catalog)
+    kept = read_first_frame(path, library.recipes)
     assert kept is not None
     assert kept.station == library.catalog.station
     assert Library(library.recipes, tmp_path, kept).station == library.station
     shop = library.recipes / "shop.yaml"
     shop.write_text(shop.read_text("utf-8") + "\n", "utf-8")
-    assert kept_of(path, library.recipes) is None
+    assert read_first_frame(path, library.recipes) is None
     for broken in (b"", b"{}", b'{"shop": 1, "kept": 2}', b"\xff"):
         path.write_bytes(broken)
-        assert kept_of(path, library.recipes) is None
+        assert read_first_frame(path, library.recipes) is None
 
 
 if __name__ == "__main__":

@@ -40,7 +40,7 @@ def test_an_order_uses_a_fabric_and_a_press_just_entered(
     person.choose("New press", *PIN, "Enter", "dipper", "Write it into the file")
     assert ordering(person).step is OrderStep.COLOURS
     assert ordering(person).draft is not None
-    said = ordering(person).known
+    said = ordering(person).reading
     assert said is not None
     assert (said.order.fabric, said.order.press) == ("net-knit", "dipper")
     person.close()

@@ -21,7 +21,7 @@ from kiosk.run.facts import ScreenKind
 from kiosk.run.state import commands
 from kiosk.run.state.rules import NO_RULES
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import against
+from kiosk.station.desk.jobs.apart import conflict_of
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sending_process import SendingProcess
@@ -46,7 +46,7 @@ def otherwise(ours: Brief) -> dict[str, Any]:
 def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)
     desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
-    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
+    desk.sending = person.station.parts.sending or SendingProcess(("nobody starts it",))
 
     def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
         person.station.refresh()
@@ -62,7 +62,7 @@ def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> N
     new = replace(offer, folder=offer.folder.with_name("new"))
     for name, each in (("set up anew", new), ("set up", offer)):
         desk.offer, found = each, {"job": each.folder.name, "others": [south]}
-        desk.of(AtServer).against = against(found, shared=True, plan=ours)
+        desk.of(AtServer).conflict = conflict_of(found, shared=True, plan=ours)
         note(name, SHEETS[PageKind.SET_UP])
     assert drawn["set up anew"]["en"].lines[-1].startswith("Correct the files and begin again")
     assert drawn["set up"]["en"].lines[-1].startswith("The job began here with this plan")

@@ -50,7 +50,7 @@ LARGE = (*SIZES[2:], WindowSize(1920, 1080, 13.3))
 
 def says(person: Person, behind: int | None = 0, **told: Any) -> None:
     """Let the child process report this; the server is `behind` events behind."""
-    beside = person.station.desk.beside
+    beside = person.station.desk.sending
     assert beside is not None
     if behind is not None:
         told |= {"last": person.station.shell.recorder.last - behind, "at": WALL}
@@ -61,15 +61,15 @@ def says(person: Person, behind: int | None = 0, **told: Any) -> None:
 def test_only_a_supervisor_sees_what_waits_to_be_sent_and_why(bench: Bench, tmp_path: Path) -> None:
     person = hands(at(bench, tmp_path, job=PLAIN), Phase.LOAD)
     desk = person.station.desk
-    assert desk.beside is None  # a shop without a server
-    desk.beside = SendingProcess(("nobody starts it",))
+    assert desk.sending is None  # a shop without a server
+    desk.sending = SendingProcess(("nobody starts it",))
     for told, behind, _ in CASES:
         says(person, behind, **told)
         assert "server" not in person.texts()
         assert "parted" not in person.texts()
     to_the_supervisor(person)
     headline(person, CASES[-1][2])
-    desk.beside = SendingProcess(("nobody starts it",))
+    desk.sending = SendingProcess(("nobody starts it",))
     looks = [(look, tongue) for look in SIZES for tongue in TONGUES]
     large = [(look, tongue) for look in LARGE for tongue in ("en", "es")]
     drawn, shifts = [], []
@@ -109,11 +109,11 @@ ROWS = [[str(n), str(n + 20), "AM", f"digest-{n}", ""] for n in range(1, 13)]
 def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, Any]) -> None:
     """Let the child process pass on this answer of the server about the current job."""
     desk = person.station.desk
-    assert desk.beside is not None
+    assert desk.sending is not None
     answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True,
               "left": []}  # fmt: skip
     desk.of(AtServer).look()
-    number = desk.beside._number
+    number = desk.sending._number
     says(person, number=number, state="sent", answer={**answer, "batches": list(batches)})
 
 
@@ -127,7 +127,7 @@ def test_conflicting_claims_and_garments_elsewhere_fit_on_every_screen(
 ) -> None:
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
-    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
+    desk.sending = person.station.parts.sending or SendingProcess(("nobody starts it",))
 
     def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
         person.station.refresh()
@@ -184,7 +184,7 @@ def test_a_job_at_a_copy_of_the_tablet_fits_on_every_screen(bench: Bench, tmp_pa
     """It is called a copy: under its own name an operator would take it for this tablet."""
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk = person.station.desk
-    desk.beside = person.station.parts.beside or SendingProcess(("nobody starts it",))
+    desk.sending = person.station.parts.sending or SendingProcess(("nobody starts it",))
     lines = tuple(str(n) for n in range(1, 4))
     answers(person, [SOUTH | {"copy": True, "lines": lines, "unfinished": lines}])
     assert person.view.kind is ScreenKind.LOT

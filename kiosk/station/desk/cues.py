@@ -56,38 +56,38 @@ class CuesGiven:
     def __init__(self) -> None:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
-        self._called = 0  # how often for this closing
+        self._calls_made = 0  # how often for this closing
         self._first_at: float | None = None  # since when it must be opened first, after a stop
 
-    def cues(self, shown: View, clock: float) -> Iterator[Cue]:
+    def cues(self, view: View, clock: float) -> Iterator[Cue]:
         """Yield cues for what is newly due, over time, or still waiting to be opened at `clock`."""
-        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not PeelZone.SOON)
+        due = frozenset(chip.ticket for chip in view.chips if chip.ready is not PeelZone.SOON)
         if due - self._due:
             yield Cue.DUE
         self._due = due
-        if shown.kind in {ScreenKind.OVER, ScreenKind.UNASKED} and clock >= self._over_at:
+        if view.kind in {ScreenKind.OVER, ScreenKind.UNASKED} and clock >= self._over_at:
             yield Cue.OVER
             self._over_at = clock + OVER_EVERY_SECONDS
-        if shown.kind is ScreenKind.OPEN_FIRST:
+        if view.kind is ScreenKind.OPEN_FIRST:
             if self._first_at is None:
-                self._first_at, self._called = clock, 0
+                self._first_at, self._calls_made = clock, 0
             yield from self._calls(1 + calls_to_open(clock - self._first_at))
             return
         self._first_at = None
-        if shown.open_since is not None and BY_HAND in shown.open_lines:
-            yield from self._calls(calls_to_open(shown.open_since))
+        if view.open_since is not None and BY_HAND in view.open_lines:
+            yield from self._calls(calls_to_open(view.open_since))
 
-    def _calls(self, called: int) -> Iterator[Cue]:
-        before, self._called = self._called, called
-        if called > before:
+    def _calls(self, count: int) -> Iterator[Cue]:
+        before, self._calls_made = self._calls_made, count
+        if count > before:
             yield Cue.TIME_UP
 
 
-def cues_of(happened: Iterable[Event], press: Rehearsal) -> Iterator[Cue]:
+def cues_of(new_events: Iterable[Event], rehearsal: Rehearsal) -> Iterator[Cue]:
     """Yield the cues of a rehearsal: closings and the end of their time."""
-    for event in happened:
+    for event in new_events:
         if isinstance(event, events.TimeUp):
             yield Cue.TIME_UP
         elif isinstance(event, events.Closed):
-            step = press.plan.passes[press.passage_of(event.ticket)].steps[event.step]
+            step = rehearsal.plan.passes[rehearsal.passage_of(event.ticket)].steps[event.step]
             yield COUNTS[step.phase]

@@ -40,8 +40,8 @@ class Identity:
 class StationParts:
     """The parts of a station; `now` gives the moment, its `clock` is that of the inputs.
 
-    `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
-    sends the record if the shop has a server.
+    `executor` solves when a garment can be peeled; None for a thread of the station's own.
+    `sending` sends the record if the shop has a server.
     """
 
     recorder: Recorder
@@ -50,7 +50,7 @@ class StationParts:
     identity: Identity
     now: Callable[[], Now]
     executor: Executor | None = None
-    beside: SendingProcess | None = None
+    sending: SendingProcess | None = None
 
 
 class Desk:
@@ -67,17 +67,17 @@ class Desk:
         pin: PinFile,
         identity: Identity,
         on_leave: Callable[[], None],
-        beside: SendingProcess | None = None,
+        sending: SendingProcess | None = None,
     ) -> None:
         self.shell = shell
         self.library = library
         self.pin = pin
         self.identity = identity
         self.on_leave = on_leave
-        self.beside = beside  # sends the record if the shop has a server
+        self.sending = sending  # sends the record if the shop has a server
         self.forecast = Forecast(shell.recorder.store)
         self.page = PageKind.SIGN_ON
-        self.wanted: Path | None = None
+        self.job_to_open: Path | None = None
         self.entry = ""
         self.offers: tuple[JobOffer, ...] = ()
         self.offer: JobOffer | None = None
@@ -97,12 +97,12 @@ class Desk:
 
     def has_news(self) -> bool:
         """Return whether the shop's server sent something since the last call."""
-        return self.beside is not None and self.beside.has_news()
+        return self.sending is not None and self.sending.has_news()
 
     def close(self) -> None:
         """End the process that sends the record."""
-        if self.beside is not None:
-            self.beside.close()
+        if self.sending is not None:
+            self.sending.close()
 
     # -- pages ------------------------------------------------------------
 
@@ -120,9 +120,9 @@ class Desk:
         state = self.shell.state
         if not state.operator:
             self.go(PageKind.SIGN_ON)
-        elif state.job is None and self.wanted is not None:
-            wanted, self.wanted = self.wanted, None
-            self.look_at(self.library.offer(wanted))
+        elif state.job is None and self.job_to_open is not None:
+            folder, self.job_to_open = self.job_to_open, None
+            self.look_at(self.library.offer(folder))
         elif state.job is None:
             self.go(PageKind.JOBS)
         else:

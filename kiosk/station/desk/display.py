@@ -41,11 +41,11 @@ def other_language(settings: StationSettings) -> str:
 
 def display(desk: Desk, words: Words) -> Sheet:
     """Page of language, units and motion; each button names what it switches to."""
-    now, wish = _settings(desk), desk.shell.state.display
+    now, choices = _settings(desk), desk.shell.state.display
     fahrenheit = now.temperature is Degrees.F
-    scale = replace(wish, degrees="C" if fahrenheit else "F")
-    length = replace(wish, length="in" if now.millimetres else "mm")
-    still = replace(wish, still=not now.still)
+    scale = replace(choices, degrees="C" if fahrenheit else "F")
+    length = replace(choices, length="in" if now.millimetres else "mm")
+    still = replace(choices, still=not now.still)
     return Sheet(
         title=words("page.display"),
         lines=(
@@ -53,7 +53,7 @@ def display(desk: Desk, words: Words) -> Sheet:
             words("page.display.awake" if desk.awake() else "page.display.asleep"),
         ),
         choices=(
-            language(desk, words),
+            language_button(desk, words),
             _choice(desk, words, "celsius" if fahrenheit else "fahrenheit", scale),
             _choice(desk, words, "inches" if now.millimetres else "millimetres", length),
             _choice(desk, words, "moving" if now.still else "still", still),
@@ -62,7 +62,7 @@ def display(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def language(desk: Desk, words: Words) -> Button:
+def language_button(desk: Desk, words: Words) -> Button:
     """Button of the other language, in that language."""
     to = other_language(_settings(desk))
     return Button(words(f"language.{to}"), lambda: _turn_to(desk, to))
@@ -74,7 +74,7 @@ def language_option(desk: Desk) -> HoldOption:
     return HoldOption(say(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
-def screen(desk: Desk, words: Words) -> Button:
+def display_button(desk: Desk, words: Words) -> Button:
     """Button that opens this page."""
     return Button(
         words("page.display"), lambda: desk.go(PageKind.DISPLAY), words("page.display_what")
@@ -85,13 +85,13 @@ def _turn_to(desk: Desk, to: str) -> None:
     desk.shell.do(ChooseDisplay(replace(desk.shell.state.display, language=to)))
 
 
-def _choice(desk: Desk, words: Words, word: str, wish: Display) -> Button:
+def _choice(desk: Desk, words: Words, word: str, new: Display) -> Button:
     label, line = words(f"page.display.{word}"), words(f"page.display.{word}_line")
-    return Button(label, lambda: _do(desk, wish), line)
+    return Button(label, lambda: _do(desk, new), line)
 
 
-def _do(desk: Desk, wish: Display) -> None:
-    desk.shell.do(ChooseDisplay(wish))
+def _do(desk: Desk, new: Display) -> None:
+    desk.shell.do(ChooseDisplay(new))
 
 
 def _settings(desk: Desk) -> StationSettings:
@@ -103,7 +103,7 @@ def cues(desk: Desk, words: Words) -> Sheet:
     now = desk.cues()
     kinds = {"tones": now.tones, "voice": now.voice, "vibration": now.vibration}
 
-    def turned(kind: str) -> Button:
+    def switch(kind: str) -> Button:
         state = words("page.cue.on" if kinds[kind] else "page.cue.off")
         after = kinds | {kind: not kinds[kind]}
         none = words("page.cue.none") if kind in desk.silent() else ""
@@ -117,14 +117,14 @@ def cues(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.cues"),
         lines=(words("page.cues_line"),),
-        choices=tuple(turned(kind) for kind in kinds),
+        choices=tuple(switch(kind) for kind in kinds),
         columns=1,
         main=Button(words("page.listen"), lambda: desk.go(PageKind.LISTEN)),
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
-TRIED = (
+TO_TRY = (
     "count pre-press", "count tack", "count final", "time up", "due", "over", "refused", "done",
     "voice", "vibration",
 )  # fmt: skip
@@ -134,7 +134,7 @@ def listen(desk: Desk, words: Words) -> Sheet:
     """Page to try each tone, the voice and the vibration where they will be heard."""
     silent = desk.silent()
 
-    def tried(cue: str) -> Button:
+    def choice(cue: str) -> Button:
         word = f"page.listen.{cue.replace(' ', '_')}"
         kind = cue if cue in ("voice", "vibration") else "tones"
         line = words("page.cue.none") if kind in silent else words(f"{word}_line")
@@ -143,7 +143,7 @@ def listen(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.listen"),
         lines=(words("page.listen_line"),),
-        choices=tuple(tried(cue) for cue in TRIED),
+        choices=tuple(choice(cue) for cue in TO_TRY),
         left=Button(words("page.back"), lambda: desk.go(PageKind.CUES)),
     )
 
@@ -160,7 +160,7 @@ class Keys:
         self.learning = role
         self._desk.go(PageKind.LEARN_KEY)
 
-    def pressed(self, scancode: int) -> bool:
+    def take(self, scancode: int) -> bool:
         """Take a key for the waiting role; return whether one was waiting."""
         desk = self._desk
         if desk.page is not PageKind.LEARN_KEY or self.learning is None:

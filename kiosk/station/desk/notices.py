@@ -21,13 +21,13 @@ class Notices:
         """Remove the passing message; a lasting one stays."""
         self._messages.pop(False, None)
 
-    def answered(self, asked: str) -> None:
+    def remove(self, id_: str) -> None:
         """Remove the lasting message with this id: what it asked for was done."""
         message, _ = self._messages.get(True, (None, 0.0))
-        if message is not None and message.id == asked:
+        if message is not None and message.id == id_:
             del self._messages[True]
 
-    def shown(self, clock: float) -> list[Message]:
+    def current(self, clock: float) -> list[Message]:
         """Return the messages shown at this second, the lasting one first."""
-        said = [self._messages[lasting] for lasting in (True, False) if lasting in self._messages]
-        return [message for message, until in said if clock < until]
+        in_order = [self._messages[key] for key in (True, False) if key in self._messages]
+        return [message for message, until in in_order if clock < until]

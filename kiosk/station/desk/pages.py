@@ -8,7 +8,7 @@ from kiosk.run.facts import ScreenKind
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import PageKind, Sheet
-from kiosk.station.desk.side_files import keep, kept_beside
+from kiosk.station.desk.side_files import first_frame_path, save_first_frame
 from kiosk.words import Words
 
 Key = TypeVar("Key", PageKind, ScreenKind)
@@ -22,10 +22,10 @@ class PageFunctions(Mapping[Key, Callable[[Desk, Words], Sheet]]):
 
     def __getitem__(self, page: Key) -> Callable[[Desk, Words], Sheet]:
         module, _, name = self._places[page].rpartition(".")
-        drawn: Callable[[Desk, Words], Sheet] = getattr(
+        function: Callable[[Desk, Words], Sheet] = getattr(
             import_module(f"kiosk.station.desk.{module}"), name
         )
-        return drawn
+        return function
 
     def __iter__(self) -> Iterator[Key]:
         return iter(self._places)
@@ -51,7 +51,7 @@ SHEETS = PageFunctions(
         PageKind.DISPLAY: "display.display",
         PageKind.CHOICES: "work.choices.choices",
         PageKind.WAS_CLOSED: "work.choices.was_it_closed",
-        PageKind.TOLD: "work.choices.seconds_by_hand",
+        PageKind.SECONDS_BY_HAND: "work.choices.seconds_by_hand",
         PageKind.CLEAR: "work.hold.clear",
         PageKind.SKIP: "work.hold.skip",
         PageKind.PUT_ASIDE: "work.hold.put_aside",
@@ -82,7 +82,7 @@ SHEETS = PageFunctions(
         PageKind.OVERRIDE: "shift.supervisor.override",
         PageKind.HAND_OVER: "shift.handover.hand_over",
         PageKind.OPEN_QUESTIONS: "shift.handover.open_questions",
-        PageKind.WHO_COMES: "shift.handover.who_comes",
+        PageKind.NEXT_OPERATOR: "shift.handover.who_comes",
         PageKind.UPKEEP: "shift.supervisor.upkeep",
         PageKind.NEW_ENTRY: "shift.new_entry_pages.entering",
         PageKind.FILES: "shift.editing_pages.files",
@@ -108,7 +108,7 @@ AT_WORK = PageFunctions(
 def tick(desk: Desk) -> None:
     """Apply clock-driven transitions, then read messages from the shop's server."""
     desk.shell.tick()
-    if desk.beside is not None:
+    if desk.sending is not None:
         # not needed without a server
         from kiosk.station.desk.jobs.at_server import AtServer
 
@@ -142,4 +142,5 @@ def look_around(desk: Desk) -> None:
     desk.of(Trial).note()
     for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
         shell.say(receipt.message, lasting=True)
-    keep(kept_beside(shell.recorder.store.path), desk.library.recipes, desk.library.catalog)
+    path, library = first_frame_path(shell.recorder.store.path), desk.library
+    save_first_frame(path, library.recipes, library.catalog)

@@ -8,14 +8,14 @@ from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, digits, hidden, letters
-from kiosk.station.desk.display import language
+from kiosk.station.desk.display import language_button
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.handover import Handing
 from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words
 
-OPENS = say("pin.for.supervisor")
+DEFAULT_PURPOSE = say("pin.for.supervisor")
 BACK_TO = frozenset({PageKind.ORDER, PageKind.SET_UP, PageKind.QUESTIONS})
 """Pages that ask for the PIN and that back returns to: what was done there is kept."""
 
@@ -29,7 +29,7 @@ class Pins:
         self._first = ""
         self._then: Callable[[], None] = lambda: None
         self._from: PageKind | None = None
-        self.purpose = OPENS
+        self.purpose = DEFAULT_PURPOSE
 
     def choose(self) -> None:
         """Take the first entry of a new PIN."""
@@ -54,7 +54,7 @@ class Pins:
             self.back()
             return
         desk.shell.do(commands.ChoosePin())
-        if self.asked:
+        if self.can_go_back:
             desk.go(PageKind.PIN)
         else:
             desk.go_on()
@@ -69,7 +69,7 @@ class Pins:
         self._desk.go(PageKind.PIN if self._file.is_set() else PageKind.CHOOSE_PIN)
 
     @property
-    def asked(self) -> bool:
+    def can_go_back(self) -> bool:
         """Whether a PIN is asked for in order to do something: there is a page to go back to."""
         return self._from is not None
 
@@ -105,7 +105,7 @@ def ask_pin(
     desk: Desk, then: Callable[[], None] | None = None, purpose: Message | None = None
 ) -> None:
     """Ask for the supervisor's PIN, then call `then`, by default to open the supervisor's pages."""
-    desk.of(Pins).ask(then or (lambda: desk.go(PageKind.SUPERVISOR)), purpose or OPENS)
+    desk.of(Pins).ask(then or (lambda: desk.go(PageKind.SUPERVISOR)), purpose or DEFAULT_PURPOSE)
 
 
 class Reasons:
@@ -114,7 +114,7 @@ class Reasons:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._then: Callable[[str], object] = lambda reason: None
-        self.purpose = OPENS
+        self.purpose = DEFAULT_PURPOSE
 
     def ask(self, page: PageKind, then: Callable[[str], object], purpose: Message) -> None:
         """Ask for a reason on `page`, then call `then` with it; `purpose` is what it is for."""
@@ -136,7 +136,7 @@ def choose_pin(desk: Desk, words: Words) -> Sheet:
         choices=digits(desk, words),
         columns=6,
         main=Button(words("page.choose_pin_main"), desk.of(Pins).choose),
-        left=Button(words("page.back"), desk.of(Pins).back) if desk.of(Pins).asked else None,
+        left=Button(words("page.back"), desk.of(Pins).back) if desk.of(Pins).can_go_back else None,
     )
 
 
@@ -176,18 +176,18 @@ def pin(desk: Desk, words: Words) -> Sheet:
 def sign_on(desk: Desk, words: Words) -> Sheet:
     """Page that asks who is at the press."""
 
-    def known(initials: str) -> Button:
+    def choice(initials: str) -> Button:
         return Button(initials, lambda: desk.sign_on(initials))
 
     return Sheet(
         title=words("page.sign_on"),
         lines=(words("page.sign_on_line"),),
         choices=(
-            *(known(initials) for initials in sorted(desk.shell.state.operators)),
+            *(choice(initials) for initials in sorted(desk.shell.state.operators)),
             Button(words("page.new_initials"), lambda: desk.go(PageKind.INITIALS)),
             practice.start(desk, words),
         ),
-        left=language(desk, words),
+        left=language_button(desk, words),
         right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
 

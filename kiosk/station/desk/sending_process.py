@@ -49,79 +49,79 @@ class SendingProcess:
     """Keeps the process running from `start` to `close`, and holds its latest message."""
 
     def __init__(self, command: Sequence[str], pause: float = FIRST_PAUSE) -> None:
-        self.standing = SendingState()
+        self.status = SendingState()
         self.process: subprocess.Popen[str] | None = None
         self._command, self._pause = tuple(command), pause
         self.answer: dict[str, Any] | None = None  # to the latest wish
-        self._over, self._lock = Event(), Condition()
+        self._ended, self._lock = Event(), Condition()
         self._outbox: SimpleQueue[str | None] = SimpleQueue()
         self._wish: dict[str, Any] | None = None  # nothing sent yet
-        self._number = self._answered = 0  # of the latest wish, and of the last one answered
+        self._number = self._answered_number = 0  # of the latest wish, and of the last one answered
         self._thread: Thread | None = None
         self._news = False
 
     def start(self) -> None:
         """Start the process; returns at once."""
-        self._thread = Thread(target=self._keep, name="beside", daemon=True)
+        self._thread = Thread(target=self._run, name="beside", daemon=True)
         self._thread.start()
 
     def close(self) -> None:
         """End the process by closing its input."""
-        self._over.set()
+        self._ended.set()
         self._outbox.put(None)
         if self._thread is not None:
             self._thread.join(END_SECONDS)
         with suppress(AttributeError, OSError):
             self.process.kill()  # type: ignore[union-attr]  # there may be no process
 
-    def wish(self, wish: dict[str, Any], once: dict[str, Any] | None = None) -> int:
+    def wish(self, wish: dict[str, Any], request: dict[str, Any] | None = None) -> int:
         """Send what the station wants from the shop; return the wish's number.
 
-        A restarted process gets the wish again, but not `once`.
+        A restarted process gets the wish again, but not `request`.
         """
         with self._lock:
-            if wish != self._wish or once:
+            if wish != self._wish or request:
                 self._wish, self.answer = wish, None
                 self._number += 1
-                self._outbox.put(self._line(once))
+                self._outbox.put(self._line(request))
             return self._number
 
     def ask(
-        self, wish: dict[str, Any], seconds: float, once: dict[str, Any] | None = None
+        self, wish: dict[str, Any], seconds: float, request: dict[str, Any] | None = None
     ) -> dict[str, Any] | None:
         """Send a wish and return the server's answer, or None if none comes within `seconds`.
 
         Does not wait if the process was never started.
         """
         with self._lock:
-            number = self.wish(wish, once)
+            number = self.wish(wish, request)
             if self._thread is not None:
-                self._lock.wait_for(lambda: self._answered >= number, seconds)
-            return self.answer if self._answered >= number else None
+                self._lock.wait_for(lambda: self._answered_number >= number, seconds)
+            return self.answer if self._answered_number >= number else None
 
     def has_news(self) -> bool:
         """Return whether a message came since the last call."""
         news, self._news = self._news, False
         return news
 
-    def _line(self, once: dict[str, Any] | None = None) -> str:
-        sent = {"number": self._number, "wish": self._wish, **(once or {})}
+    def _line(self, request: dict[str, Any] | None = None) -> str:
+        sent = {"number": self._number, "wish": self._wish, **(request or {})}
         return json.dumps(sent, ensure_ascii=False)
 
-    def _keep(self) -> None:
+    def _run(self) -> None:
         pause = self._pause
-        while not self._over.is_set():
+        while not self._ended.is_set():
             began = time.monotonic()
             try:
-                self._live()
+                self._run_once()
             except OSError as problem:
-                self._take({"state": "wrong", "message": _stopped(why_of(problem))})
+                self._take({"state": "wrong", "message": _stop_message(why_of(problem))})
             if time.monotonic() - began > SETTLED_SECONDS:
                 pause = self._pause
-            self._over.wait(pause)
+            self._ended.wait(pause)
             pause = min(2 * pause, LONGEST_PAUSE)
 
-    def _live(self) -> None:
+    def _run_once(self) -> None:
         """Run one process from its start to its end."""
         process = self._start()
         with self._lock:
@@ -129,7 +129,7 @@ class SendingProcess:
             if self._number:
                 self._outbox.put(self._line())
             outbox = self._outbox
-        if self._over.is_set():
+        if self._ended.is_set():
             outbox.put(None)
         write = Thread(target=_write, args=(process, outbox), name="to beside", daemon=True)
         write.start()
@@ -140,8 +140,8 @@ class SendingProcess:
                     self._take(json.loads(line))
         outbox.put(None)
         code = process.wait()
-        if code and not self._over.is_set() and self.standing.state != "wrong":
-            why = say("command.shop.no_driver") if code == NO_DRIVER else _stopped(str(code))
+        if code and not self._ended.is_set() and self.status.state != "wrong":
+            why = say("command.shop.no_driver") if code == NO_DRIVER else _stop_message(str(code))
             self._take({"state": "wrong", "message": why})
 
     def _start(self) -> subprocess.Popen[str]:
@@ -154,15 +154,15 @@ class SendingProcess:
 
     def _take(self, report: dict[str, Any]) -> None:
         """Take a message of the process; what is known to be at the server outlives the process."""
-        before, message = self.standing, report.get("message")
+        before, message = self.status, report.get("message")
         if isinstance(message, dict):
             message = Message(message["id"], message["values"])
-        self.standing = SendingState(
+        self.status = SendingState(
             report["state"], report.get("last", before.last), report.get("at", before.at), message
         )
         with self._lock:
-            self._answered = report.get("number", 0)
-            if self._answered == self._number:
+            self._answered_number = report.get("number", 0)
+            if self._answered_number == self._number:
                 self.answer = report.get("answer")
             self._news = True
             self._lock.notify_all()
@@ -180,5 +180,5 @@ def _write(process: subprocess.Popen[str], outbox: "SimpleQueue[str | None]") ->
         stdin.close()
 
 
-def _stopped(why: Message | str) -> Message:
+def _stop_message(why: Message | str) -> Message:
     return say("shop.beside.stopped", why=why)

@@ -70,7 +70,7 @@ class PageKind(Enum):
     WORK = "work"
     CHOICES = "choices"
     WAS_CLOSED = "was it closed"
-    TOLD = "told"
+    SECONDS_BY_HAND = "seconds by hand"
     CLEAR = "clear"
     SKIP = "skip"
     PUT_ASIDE = "put aside"
@@ -104,7 +104,7 @@ class PageKind(Enum):
     OVERRIDE = "override"
     HAND_OVER = "hand over"
     OPEN_QUESTIONS = "open questions"
-    WHO_COMES = "who comes"
+    NEXT_OPERATOR = "next operator"
     UPKEEP = "upkeep"
     NEW_ENTRY = "new entry"
     FILES = "files"
@@ -148,14 +148,15 @@ class Card:
     """Drawing on a job's button: its shirt with a number, and the job's progress.
 
     `colour` is the number's film as the job writes it; `share` of the job is done, 0..1, with
-    `done` and `left` in words. All are empty if the job cannot be read. `state` is its progress or
-    its fault, where the figures do not fit. `name` is drawn above the number if it is a recipe's.
+    `done` and `remaining` in words. All are empty if the job cannot be read. `state` is its
+    progress or its fault, where the figures do not fit. `name` is drawn above the number if it is
+    a recipe's.
     """
 
     number: str = ""
     colour: str = ""
     done: str = ""
-    left: str = ""
+    remaining: str = ""
     share: float = 0.0
     state: str = ""
     name: str = ""
@@ -208,9 +209,9 @@ class Sheet:
             return False
         return self.bench.bench.without_time() == other.bench.bench.without_time()
 
-    def look(self) -> tuple[object, ...]:
+    def visible(self) -> tuple[object, ...]:
         """Return what is visible of the page: two pages with equal looks are drawn once."""
-        named = [
+        buttons = [
             None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
         ]
         choices = tuple((b.label, b.line, b.card) for b in self.choices)
@@ -229,7 +230,7 @@ class Sheet:
             self.cautions,
             self.practice,
             self.shown,
-            *named,
+            *buttons,
         )
 
 
@@ -244,7 +245,7 @@ class ChipTouched:
 class DullClick:
     """A press that does nothing now: answered by a dull click."""
 
-    because: Message | None = None
+    reason: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,9 +268,9 @@ Action = Command | ChipTouched | DullClick | ShowChoices
 Caution = tuple[str, str]  # the signal word, and what can hurt
 
 
-def cautions(words: Words, which: tuple[tuple[str, str], ...]) -> tuple[Caution, ...]:
+def cautions(words: Words, keys: tuple[tuple[str, str], ...]) -> tuple[Caution, ...]:
     """Return cautions of `kiosk.words.speak` in words, each with its signal word."""
-    return tuple((words(f"signal.{signal}"), words(f"caution.{name}")) for signal, name in which)
+    return tuple((words(f"signal.{signal}"), words(f"caution.{name}")) for signal, name in keys)
 
 
 def reasons(

@@ -32,8 +32,8 @@ IDLE_SECONDS = 2.0  # since the last tap: old events are read again only while n
 ROW_IS_CHECKED = (
     events.TicketCalled, events.TimeUp, events.Opened, events.WasClosed, events.ToldPressed,
 )  # fmt: skip
-CLOSES = (commands.PressClosed, commands_shift.SayPressed)
-BY_ITSELF = (
+CLOSING_COMMANDS = (commands.PressClosed, commands_shift.SayPressed)
+AUTOMATIC = (
     commands.Tick, commands_shift.GiveEstimate, commands_shift.LearnPeel, commands_shift.TakeBatch,
     commands_shift.EndBatches, commands_shift.MeetClaims,
 )  # fmt: skip
@@ -60,8 +60,8 @@ class Shell:
         self.focus = ""
         self._notices = Notices()
         self._cues_given = CuesGiven()
-        self._seen: tuple[State | None, Now | None, str, frozenset[str]]
-        self._seen = None, None, "", frozenset()
+        self._view_inputs: tuple[State | None, Now | None, str, frozenset[str]]
+        self._view_inputs = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
         self.patrol = LogPatrol(recorder.store)
         self._tapped = float("-inf")
@@ -78,28 +78,28 @@ class Shell:
         if outcome.refusal is not None:
             self.say(outcome.refusal)
             self.cue(Cue.REFUSED)
-        elif outcome.events and not isinstance(command, BY_ITSELF):
+        elif outcome.events and not isinstance(command, AUTOMATIC):
             self.hush()  # the earlier notice is answered
-        if not isinstance(command, BY_ITSELF):
+        if not isinstance(command, AUTOMATIC):
             self._tapped = self.now().clock
         for event in outcome.events:
             self._react(event)
         self._follow(before, outcome.events)
         return outcome
 
-    def _follow(self, before: State, done: tuple[events.Event, ...]) -> None:
+    def _follow(self, before: State, new_events: tuple[events.Event, ...]) -> None:
         """Pass events on for estimates: lessons at once, solving on its own thread."""
-        for event in done:
-            again = read_again(before, event)
-            if again is not None:
+        for event in new_events:
+            notice = read_again(before, event)
+            if notice is not None:
                 self.hush()
-                self.say(again, lasting=True)
+                self.say(notice, lasting=True)
                 self.cue(Cue.REFUSED)
             elif isinstance(event, events_station.Touched | events.Finished):
-                self._notices.answered("station.read_again")
-        for learn in lessons(before, done):
+                self._notices.remove("station.read_again")
+        for learn in lessons(before, new_events):
             self.do(learn)
-        if changes_estimates(done) or self.estimates.wanted(self.state):
+        if changes_estimates(new_events) or self.estimates.wanted(self.state):
             self._stale = True  # for the next frame: a tap cannot wait for it
 
     def _react(self, event: events.Event) -> None:
@@ -136,7 +136,7 @@ class Shell:
         """Carry out a command of the work screen; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
             self.check_row(command.meaning.ticket)
-        elif isinstance(command, CLOSES) and self.state.job is not None:
+        elif isinstance(command, CLOSING_COMMANDS) and self.state.job is not None:
             self.check_row(self.state.job.slot)
         outcome = self.do(command)
         if outcome.refusal is None and isinstance(command, commands.Inspect):
@@ -153,14 +153,14 @@ class Shell:
             self._stop_row(garment.line)
         if self.rosters.is_new:
             self.rosters.is_new = False
-            self._stop_what_came()
+            self._stop_filled_rows()
 
     def _stop_row(self, line: str) -> None:
         rosters = self.rosters
         row = rosters.row(line)
         self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line), row))
 
-    def _stop_what_came(self) -> None:
+    def _stop_filled_rows(self) -> None:
         """Stop garments that skipped a pass for lack of a value their row has now.
 
         Nothing else calls them back. One under heat is checked when that ends.
@@ -170,8 +170,8 @@ class Shell:
             return
         hot = None if heat is None else job.tickets.get(heat.ticket)
         for line in short_of(job):
-            came = rosters.digest(line) and left_out(job, line, rosters.lacks(line))
-            if came and (hot is None or hot.garment.line != line):
+            filled = rosters.digest(line) and left_out(job, line, rosters.lacks(line))
+            if filled and (hot is None or hot.garment.line != line):
                 self._stop_row(line)
 
     def read_roster(self) -> None:
@@ -187,7 +187,7 @@ class Shell:
         if self._is_due(now):
             self.do(commands.Tick())
         self._estimate()
-        self.take()
+        self.take_results()
         if self.state.job is not None:
             for cue in self._cues_given.cues(self.view(now), now.clock):
                 self.cue(cue)
@@ -204,17 +204,17 @@ class Shell:
 
     def _patrol(self, now: Now) -> None:
         """Read some old events again, and report any that have gone bad."""
-        known = self.patrol.fault
+        before = self.patrol.fault
         for seq in self.patrol.look(now):
             self.say(say("station.rotten", seq=seq), lasting=True)
-        if self.patrol.fault is not None and known is None:
+        if self.patrol.fault is not None and before is None:
             self.say(say("station.bad_events"), lasting=True)
 
     @property
     def has_news(self) -> bool:
         """Whether an estimate or a background result is ready for the next frame."""
-        read = any(found.done() for found, _ in self._awaited.values())
-        return read or self._stale or self.estimates.ready
+        finished = any(found.done() for found, _ in self._awaited.values())
+        return finished or self._stale or self.estimates.ready
 
     def is_waiting(self, asker: object) -> bool:
         """Return whether `asker` waits for a background result."""
@@ -225,15 +225,15 @@ class Shell:
     ) -> None:
         """Run `work` on the solver's thread; pass its result on unless `asker` asked again."""
         self._awaited[asker] = self.estimates.executor().submit(work), then
-        self.take()
+        self.take_results()
 
-    def take(self) -> None:
+    def take_results(self) -> None:
         """Pass on finished background results."""
         for asker, awaited in tuple(self._awaited.items()):
-            found, then = awaited
-            if found.done() and self._awaited.get(asker) is awaited:
+            future, then = awaited
+            if future.done() and self._awaited.get(asker) is awaited:
                 del self._awaited[asker]
-                then(found.result())
+                then(future.result())
 
     def _estimate(self) -> None:
         """Record solved estimates, and those that an observation or a lesson changed."""
@@ -255,12 +255,12 @@ class Shell:
 
     def view(self, now: Now) -> View:
         """Return what the work screen shows; unchanged inputs return the same object."""
-        seen = (self.state, now, self.focus, self.rosters.nameless)
-        if self._seen[0] is not seen[0] or self._seen[1:] != seen[1:]:
-            self._seen, self._view = seen, view(*seen)
+        inputs = (self.state, now, self.focus, self.rosters.nameless)
+        if self._view_inputs[0] is not inputs[0] or self._view_inputs[1:] != inputs[1:]:
+            self._view_inputs, self._view = inputs, view(*inputs)
         return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
 
-    def ahead(self, command: Command) -> State | None:
+    def state_after(self, command: Command) -> State | None:
         """Return the state after `command` if it were done now, or None if it would be refused."""
         done = carry_out(self.state, command, self.now())
         return None if isinstance(done, Refusal) else done.state
@@ -282,8 +282,8 @@ class Shell:
         found: list[Message] = []
         if count := self.recorder.unrecorded:
             why = self.recorder.why
-            told = "station.not_recorded" if why is None else "station.not_recorded_why"
-            found.append(say(told, count=count, why=why))
+            id_ = "station.not_recorded" if why is None else "station.not_recorded_why"
+            found.append(say(id_, count=count, why=why))
         if self.recorder.displaced is not None:
             found.append(self.recorder.displaced.message)
-        return *found, *self._notices.shown(now.clock)
+        return *found, *self._notices.current(now.clock)

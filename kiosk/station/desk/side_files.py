@@ -122,8 +122,8 @@ class PinFile:
     def check(self, pin: str) -> bool:
         """Return whether `pin` is right; a missing or damaged file matches no PIN."""
         try:
-            salt, wanted, cost = self._read()
-            return hmac.compare_digest(_hash(pin, salt, cost), wanted)
+            salt, stored, cost = self._read()
+            return hmac.compare_digest(_hash(pin, salt, cost), stored)
         except (OSError, ValueError):
             return False
 
@@ -142,14 +142,14 @@ class PinFile:
         record = read_side_file(self._path)
         try:
             cost = {key: record[key] for key in COST}
-            salt, wanted = bytes.fromhex(record["salt"]), bytes.fromhex(record["hash"])
+            salt, stored = bytes.fromhex(record["salt"]), bytes.fromhex(record["hash"])
         except (KeyError, TypeError) as problem:
             raise BrokenSideFile("no PIN file") from problem
         if not all(isinstance(each, int) and 1 <= each <= 2**20 for each in cost.values()):
             raise BrokenSideFile("no scrypt parameters")
         if _work(cost) > DEAREST * _work(COST) or cost["n"] & (cost["n"] - 1) or cost["n"] < 2:
             raise BrokenSideFile("no scrypt parameters")
-        return salt, wanted, cost
+        return salt, stored, cost
 
 
 def _work(cost: dict[str, int]) -> int:
@@ -169,22 +169,22 @@ class FirstFrameValues:
     has_server: bool
 
 
-def kept_beside(log: Path) -> Path:
+def first_frame_path(log: Path) -> Path:
     """Return the path beside a log where these values are kept."""
     return log.with_suffix(".settings.json")
 
 
-def keep(path: Path, recipes: Path, catalog: Catalog) -> None:
+def save_first_frame(path: Path, recipes: Path, catalog: Catalog) -> None:
     """Save these values for the next start if they changed."""
     digest = _shop_digest(recipes)
     now = FirstFrameValues(catalog.station, bool(catalog.database.address))
-    if digest and now != kept_of(path, recipes):
+    if digest and now != read_first_frame(path, recipes):
         text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
         with suppress(OSError):  # the next start then reads the recipes first
             write_whole(path, text.encode())
 
 
-def kept_of(path: Path, recipes: Path) -> FirstFrameValues | None:
+def read_first_frame(path: Path, recipes: Path) -> FirstFrameValues | None:
     """Return the values kept at `path`; None if unreadable or the shop's file has changed."""
     with suppress(BrokenSideFile, OSError, codec.Unreadable):
         found = read_side_file(path)

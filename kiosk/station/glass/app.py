@@ -58,7 +58,7 @@ class StationWidget(Widget):
             parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
         )
         self.desk = Desk(
-            self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.beside
+            self.shell, parts.library, parts.pin, parts.identity, on_leave, parts.sending
         )
         names, team = self.shell.rosters.name, self.shell.rosters.team
         self.screen = WorkScreen(
@@ -84,7 +84,7 @@ class StationWidget(Widget):
         now, job = self.parts.now(), self.shell.state.job
         asked = None if job is None else question_at_hand(job)
         command = AnswerQuestion(asked.right) if forward is None and asked is not None else forward
-        state = None if command is None else self.shell.ahead(command)
+        state = None if command is None else self.shell.state_after(command)
         if state is None or self.shell.focus:
             return None
         shown = view(state, now, nameless=self.shell.rosters.nameless)
@@ -122,7 +122,7 @@ class StationWidget(Widget):
 
     def key_pressed(self, scancode: int) -> bool:
         """Take a key if one is being learned; return whether it was taken."""
-        taken = self.desk.of(Keys).pressed(scancode)
+        taken = self.desk.of(Keys).take(scancode)
         if taken:
             self.refresh()
         return taken
@@ -174,8 +174,8 @@ class StationWidget(Widget):
             self.shell.focus = "" if again else action.ticket
         elif isinstance(action, DullClick):
             self._sound(Cue.REFUSED)
-            if action.because is not None:
-                self.shell.say(action.because)
+            if action.reason is not None:
+                self.shell.say(action.reason)
         elif isinstance(action, ShowChoices):
             self.desk.go(PageKind.CHOICES)
         elif isinstance(action, Back) and self.shell.view(self.parts.now()).back_closing:

@@ -43,10 +43,10 @@ def run_station(
     prepare()
     from kiosk.station.desk.desk import Identity, StationParts
     from kiosk.station.desk.jobs.library import Library
-    from kiosk.station.desk.side_files import PinFile, kept_beside, kept_of
+    from kiosk.station.desk.side_files import PinFile, first_frame_path, read_first_frame
     from kiosk.station.glass.program import StationApp
 
-    kept = kept_of(kept_beside(log), recipes)
+    kept = read_first_frame(first_frame_path(log), recipes)
     library = Library(recipes, job.parent if job is not None else jobs, kept)
     parts = StationParts(
         recorder,
@@ -54,7 +54,7 @@ def run_station(
         PinFile(log.with_name("supervisor-pin")),
         Identity(f"{socket.gethostname()}/{log.stem}", kiosk.__version__),
         now,
-        beside=_beside(recorder.store.path, recipes) if library.has_server else None,
+        sending=_sending(recorder.store.path, recipes) if library.has_server else None,
     )
     app = StationApp(parts, job, mended)
     # Not raised: an exception would interrupt whatever is being done.
@@ -91,7 +91,7 @@ def in_a_terminal() -> bool:
     return False
 
 
-def _beside(log: Path, recipes: Path) -> SendingProcess:
+def _sending(log: Path, recipes: Path) -> SendingProcess:
     from kiosk.station.desk.sending_process import SendingProcess, command
 
     return SendingProcess(command(log, recipes))

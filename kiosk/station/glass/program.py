@@ -135,7 +135,7 @@ class StationApp(App):
     ) -> None:
         super().__init__()
         self.parts = parts
-        self.wanted = job
+        self.job_to_open = job
         self.mended = mended
         self.station: StationWidget | None = None
         self._tidied = 0
@@ -145,7 +145,7 @@ class StationApp(App):
         """Return the started station."""
         self.station = StationWidget(self.parts, self.stop)
         self.station.size = Window.size
-        self.station.desk.wanted = self.wanted
+        self.station.desk.job_to_open = self.job_to_open
         ExceptionManager.add_handler(Unbroken(self.station))
         start_at(self.station.desk)
         if self.mended is not None:
@@ -172,8 +172,8 @@ class StationApp(App):
     def _after_the_first_frame(self, dt: float) -> None:
         """Start what can wait for the first frame, and schedule the rest."""
         Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
-        if self.parts.beside is not None:
-            self.parts.beside.start()
+        if self.parts.sending is not None:
+            self.parts.sending.start()
         if self.station is not None:
             look_around(self.station.desk)
             self.station.refresh()

@@ -27,30 +27,30 @@ def conflicts(other: dict[str, Any], shared: bool) -> bool:
     return bool(other["claim"]) and (not (other["shared"] and shared) or other["agrees"] == OTHER)
 
 
-def against(answer: dict[str, Any], shared: bool, plan: Brief) -> PlanConflict:
+def conflict_of(answer: dict[str, Any], shared: bool, plan: Brief) -> PlanConflict:
     """Return what is in the way of beginning a job by `plan`.
 
     Stations that claim the job alone come first: a decision on plans does not settle those.
     """
-    met = [other for other in answer["others"] if conflicts(other, shared)]
-    others = [other for other in met if other["agrees"] != OTHER] or met
-    differs = tuple(message for _, told in _by_plan(others, plan) for message in told)
+    conflicting = [other for other in answer["others"] if conflicts(other, shared)]
+    others = [other for other in conflicting if other["agrees"] != OTHER] or conflicting
+    differs = tuple(message for _, messages in _by_plan(others, plan) for message in messages)
     claims = tuple(other["claim"] for other in others)
     return PlanConflict(answer["job"], claims, _names(others), differs)
 
 
-def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[OtherStation, ...]:
+def other_stations(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[OtherStation, ...]:
     """Return the parts of a job at other stations; `plan` is this station's."""
     others, shared = answer["others"], bool(job.batches)
-    blocks = [o for o in others if conflicts(o, shared) and not _is_settled(o, job)]
-    differs = {alike[0]["claim"]: told for alike, told in _by_plan(blocks, plan)}
+    conflicting = [o for o in others if conflicts(o, shared) and not _is_settled(o, job)]
+    differs = {alike[0]["claim"]: messages for alike, messages in _by_plan(conflicting, plan)}
 
-    def here(other: dict[str, Any]) -> OtherStation:
+    def as_other_station(other: dict[str, Any]) -> OtherStation:
         claim, lines = other["claim"], tuple(other["lines"])
         name = "" if other["copy"] else other["name"]
-        return OtherStation(name, claim, other in blocks, lines, differs.get(claim, ()))
+        return OtherStation(name, claim, other in conflicting, lines, differs.get(claim, ()))
 
-    return tuple(map(here, others))
+    return tuple(map(as_other_station, others))
 
 
 def _is_settled(other: dict[str, Any], job: JobRun) -> bool:

@@ -14,13 +14,13 @@ from kiosk.words import Words
 def other_plan(desk: Desk, found: PlanConflict, words: Words) -> Sheet:
     """Page of the differences, where a supervisor may begin or resume the job all the same."""
     purpose = say("pin.for.begin_apart")
-    kept = desk.offer is not None and begun(desk, desk.offer)
+    under_way = desk.offer is not None and begun(desk, desk.offer)
     choose, on = ("page.apart.choose", "page.begin_apart")
-    if kept:  # whatever the files give now
+    if under_way:  # whatever the files give now
         choose, on = "page.apart.kept", "page.go_on_apart"
 
     def back() -> None:
-        desk.of(AtServer).against = PlanConflict()
+        desk.of(AtServer).conflict = PlanConflict()
         desk.go(PageKind.JOBS)
 
     return Sheet(

@@ -14,11 +14,11 @@ from kiosk.run.decide import is_legal, settled
 from kiosk.run.facts import OrderShare, kind_of, lacking, share_of
 from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch, replace
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import PlanConflict, elsewhere
+from kiosk.station.desk.jobs.apart import PlanConflict, other_stations
 from kiosk.station.desk.jobs.library import JobOffer
 
 ASK_SECONDS = 2.0  # longest wait when a job begins; without an answer the claim file decides
-Answered = Callable[[dict[str, Any] | None], None]
+OnAnswer = Callable[[dict[str, Any] | None], None]
 NOTHING = OrderShare({}, (), wants=False)
 
 
@@ -34,28 +34,28 @@ class AtServer:
         self._unbegun = ""  # the last shared job asked for and not begun
         self.asks = False  # whether to ask: press this job here alone, or share it?
         self.shares: bool | None = None  # the answer to that
-        self.against = PlanConflict()  # what was in the way of the job begun last
+        self.conflict = PlanConflict()  # what was in the way of the job begun last
         self.full: dict[str, Any] | None = None  # the server's answer if it had nothing to share
-        self.over: tuple[int, ...] = ()  # claims that a supervisor decided over for it
-        self.begins_by: Brief = {}  # the plan it was to be begun by, in brief
+        self.overruled: tuple[int, ...] = ()  # claims that a supervisor decided over for it
+        self.begin_plan: Brief = {}  # the plan it was to be begun by, in brief
 
     @property
     def answer(self) -> dict[str, Any] | None:
         """The server's latest answer about the job at the press, or None."""
-        found = None if self._desk.beside is None else self._desk.beside.answer
+        answer = None if self._desk.sending is None else self._desk.sending.answer
         current = self._desk.shell.state.current
-        return found if found is not None and current and found["job"] == current else None
+        return answer if answer is not None and current and answer["job"] == current else None
 
     def look(self) -> None:
         """Send the current wish, and carry out the server's latest answer."""
-        beside, now = self._desk.beside, self._desk.shell.now()
-        if beside is None or now.clock < self._asking_until:
+        sending, now = self._desk.sending, self._desk.shell.now()
+        if sending is None or now.clock < self._asking_until:
             return
-        beside.wish(self._wished())
+        sending.wish(self._current_wish())
         if (answer := self.answer) is not None:
             self.follow(answer)
 
-    def _wished(self) -> dict[str, Any]:
+    def _current_wish(self) -> dict[str, Any]:
         job = self._desk.shell.state.job
         if job is not self._job or not self._wish:
             self._job, self._wish = job, {} if job is None else self._wish_of(job)
@@ -74,9 +74,9 @@ class AtServer:
     def follow(self, answer: dict[str, Any]) -> None:
         """Carry out an answer about the job at the press; repeating it changes nothing."""
         shell, job = self._desk.shell, answer["job"]
-        known = {batch.number for batch in shell.state.jobs[job].batches}
+        numbers = {batch.number for batch in shell.state.jobs[job].batches}
         for each in answer["batches"]:
-            if is_here(each) and each["batch"] not in known:
+            if is_here(each) and each["batch"] not in numbers:
                 if shell.rosters.waits:
                     shell.rosters.refresh()
                 garments = garments_of(each["garments"], shell.rosters.nameless)
@@ -85,22 +85,24 @@ class AtServer:
             shell.do(EndBatches(job))
         now = shell.now()
         state = settled(shell.state, now)
-        others, left = answer["others"], tuple(answer["left"])
-        if (others or left) and is_legal(MeetClaims, kind_of(state, now)):
-            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job], self.plan), left))
+        others, claims_left = answer["others"], tuple(answer["left"])
+        if (others or claims_left) and is_legal(MeetClaims, kind_of(state, now)):
+            shell.do(
+                MeetClaims(job, other_stations(answer, state.jobs[job], self.plan), claims_left)
+            )
 
     @property
     def plan(self) -> Brief:
         """The plan of the shared job at the press, in brief."""
-        found: Brief = self._wished().get("plan", {})
+        found: Brief = self._current_wish().get("plan", {})
         return found
 
     @property
     def unanswered(self) -> Message:
         """Why the server gave no answer: it is away, or what else the sending reports."""
-        standing = None if self._desk.beside is None else self._desk.beside.standing
-        if standing is not None and standing.message is not None and standing.state != "away":
-            return standing.message
+        status = None if self._desk.sending is None else self._desk.sending.status
+        if status is not None and status.message is not None and status.state != "away":
+            return status.message
         return say("station.share_away")
 
     @property
@@ -112,23 +114,23 @@ class AtServer:
         self,
         offer: JobOffer,
         shares: bool,
-        over: tuple[int, ...],
-        then: Answered,
-        once: dict[str, Any] | None = None,
+        overruled: tuple[int, ...],
+        then: OnAnswer,
+        request: dict[str, Any] | None = None,
     ) -> None:
         """Claim a job to begin or resume it; `then` gets the answer, None if there is none.
 
-        The server does `once` between the claim and the answer.
+        The server does `request` between the claim and the answer.
         """
-        desk, beside = self._desk, self._desk.beside
-        if beside is None:
+        desk, sending = self._desk, self._desk.sending
+        if sending is None:
             then(None)
             return
         run = desk.shell.state.jobs.get(offer.folder.name)
         wish = _new_wish(offer, shares) if run is None else self._wish_of(run)
-        self.begins_by = wish.get("plan", {})
-        wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
-        self.over = over
+        self.begin_plan = wish.get("plan", {})
+        wish |= {"begins": True, "over": [*wish.get("over", ()), *overruled]}
+        self.overruled = overruled
         self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
         desk.shell.say(say("station.asking_shop"))
 
@@ -139,21 +141,21 @@ class AtServer:
             begun = run is not None or offer.folder.name in desk.shell.state.jobs
             self._unbegun = "" if begun or not shares else offer.folder.name
 
-        desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS, once), answered)
+        desk.shell.wait_for(self, lambda: sending.ask(wish, ASK_SECONDS, request), answered)
 
     def give_up(self, job: str) -> None:
         """Give up what was claimed of a shared job that will not begin here."""
         self._unbegun, self._wish = job, {}
 
-    def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
+    def give_back(self, batch: int, lines_kept: list[str], then: Callable[[bool], None]) -> None:
         """Give back another press's batch except the lines that stay; `then` gets the success."""
-        beside, wish = self._desk.beside, self._wished()
-        if beside is None:
+        sending, wish = self._desk.sending, self._current_wish()
+        if sending is None:
             then(False)
             return
         self._desk.shell.wait_for(
             (self, batch),
-            lambda: beside.ask(wish, ASK_SECONDS, back(batch, stays)),
+            lambda: sending.ask(wish, ASK_SECONDS, give_back_request(batch, lines_kept)),
             lambda answer: then(answer is not None),
         )
 
@@ -168,9 +170,9 @@ def _new_wish(offer: JobOffer, shares: bool) -> dict[str, Any]:
     return wish
 
 
-def back(batch: int, stays: list[str]) -> dict[str, Any]:
+def give_back_request(batch: int, lines_kept: list[str]) -> dict[str, Any]:
     """Return the request to give a batch back, except the lines that stay."""
-    return {"give_back": [batch, stays]}
+    return {"give_back": [batch, lines_kept]}
 
 
 def is_elsewhere(batch: dict[str, Any]) -> bool:
@@ -211,7 +213,7 @@ def garments_of(
 
 
 def _garment(
-    line: str, number: str, size: str, digest: str, own: str = "", *, nameless: Collection[str]
+    line: str, number: str, size: str, digest: str, set_: str = "", *, nameless: Collection[str]
 ) -> Garment:
-    garment = Garment(line, number, size, digest, own)
+    garment = Garment(line, number, size, digest, set_)
     return replace(garment, lacks=lacking(garment, nameless))

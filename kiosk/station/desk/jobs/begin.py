@@ -8,7 +8,7 @@ from kiosk.plan.time import FEWEST
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import PlanConflict, against, uncompared
+from kiosk.station.desk.jobs.apart import PlanConflict, conflict_of, uncompared
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, is_here
 from kiosk.station.desk.jobs.claims import CannotClaim, Claim, Claimant, claim, claimant, release
 from kiosk.station.desk.jobs.library import JobOffer
@@ -43,22 +43,22 @@ def start_job(desk: Desk) -> None:
         desk.shell.say(say("station.files_changed"))
     elif offer is not None and offer.guessed and not _columns_known(desk, offer):
         desk.go(PageKind.COLUMNS)
-    elif offer is not None and not begun(desk, offer) and desk.of(Proofing).required(offer):
+    elif offer is not None and not begun(desk, offer) and desk.of(Proofing).is_required(offer):
         desk.of(Proofing).look()
     elif offer is not None and may_share(desk, offer) and desk.of(AtServer).shares is None:
         desk.of(AtServer).asks = True
         desk.go(PageKind.SET_UP)
     elif needs_supervisor(desk):
-        ask_pin(desk, lambda: take(desk, claim), say("pin.for.begin"))
+        ask_pin(desk, lambda: take_job(desk, claim), say("pin.for.begin"))
     else:
-        take(desk, claim)
+        take_job(desk, claim)
 
 
-def _changed_meanwhile(desk: Desk, shown: JobOffer) -> bool:
-    """Return whether the plan or the roster changed since `shown`; the set-up then shows them."""
-    desk.look_at(shown)
+def _changed_meanwhile(desk: Desk, before: JobOffer) -> bool:
+    """Return whether the plan or the roster changed since `before`; the set-up then shows them."""
+    desk.look_at(before)
     now = desk.offer
-    return now is None or _stamp(now) != _stamp(shown)
+    return now is None or _stamp(now) != _stamp(before)
 
 
 def _stamp(offer: JobOffer) -> tuple[str, str]:
@@ -67,7 +67,7 @@ def _stamp(offer: JobOffer) -> tuple[str, str]:
 
 def may_share(desk: Desk, offer: JobOffer) -> bool:
     """Return whether a job is large enough to share, in a shop that has a server."""
-    return desk.beside is not None and not begun(desk, offer) and len(offer.roster) > LEAST_SHARED
+    return desk.sending is not None and not begun(desk, offer) and len(offer.roster) > LEAST_SHARED
 
 
 def alone_or_shared(desk: Desk, offer: JobOffer, words: Words) -> Sheet:
@@ -103,25 +103,25 @@ def confirm_columns(desk: Desk) -> None:
 def _columns_known(desk: Desk, offer: JobOffer) -> bool:
     """Return whether someone confirmed this roster's columns, or its job began with them."""
     confirmed = desk.shell.state.columns.get(offer.folder.name)
-    return begun(desk, offer) or confirmed == offer.taken
+    return begun(desk, offer) or confirmed == offer.recognized
 
 
 def columns(desk: Desk, words: Words) -> Sheet:
     """Page to check how the roster's columns were read."""
     offer = desk.offer
     found = offer.columns if offer is not None else ()
-    taken = tuple(
+    recognized = tuple(
         words("page.columns_taken", header=each.header, field=say(f"page.field.{each.field}"))
         for each in found
         if each.field and each.header.casefold() != each.field
     )
-    left = tuple(each.header for each in found if each.header and not each.field)
+    unused = tuple(each.header for each in found if each.header and not each.field)
     rows = offer.roster[:SAMPLES] if offer is not None else ()
     return Sheet(
         title=words("page.columns"),
         lines=(
-            *taken,
-            *((words("page.columns_left", headers=left),) if left else ()),
+            *recognized,
+            *((words("page.columns_left", headers=unused),) if unused else ()),
             *(
                 words("page.columns_row", number=r.number, size=r.size, name=r.name, line=r.line)
                 for r in rows
@@ -141,17 +141,18 @@ def leave_job(desk: Desk) -> None:
         desk.go(PageKind.JOBS)
 
 
-def take(
+def take_job(
     desk: Desk,
-    how: Callable[..., Claim],
-    over: tuple[int, ...] = (),
-    once: dict[str, Any] | None = None,
-    decided: str = "",
+    get_claim: Callable[..., Claim],
+    overruled: tuple[int, ...] = (),
+    request: dict[str, Any] | None = None,
+    overruled_record: str = "",
 ) -> None:
-    """Begin or resume the open job if `how` gets the claim on its folder.
+    """Begin or resume the open job if `get_claim` gets the claim on its folder.
 
-    The file decides first, then the shop's server if it answers; the server also does `once`. A
-    supervisor decided over the claims in `over`, or over those of the record `decided`.
+    The file decides first, then the shop's server if it answers; the server also carries out
+    `request`. A supervisor decided over the claims in `overruled`, or over those of the record
+    `overruled_record`.
     """
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
@@ -164,21 +165,21 @@ def take(
     shares = bool(server.shares) if run is None else bool(run.batches)
     server.shares = None
     try:
-        held = how(offer.folder, claimant(desk), desk.shell.now().wall, shares)
+        held = get_claim(offer.folder, claimant(desk), desk.shell.now().wall, shares)
     except CannotClaim as problem:
         desk.shell.say(say("station.cannot_claim", why=problem.why))
         desk.go(PageKind.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
-        _ask(desk, offer, shares, over, once, decided)
+        _ask(desk, offer, shares, overruled, request, overruled_record)
     else:
-        desk.shell.say(_claimed(claimant(desk), held))
+        desk.shell.say(_claimed_message(claimant(desk), held))
         desk.go(PageKind.SET_UP)
 
 
 def _ask(
-    desk: Desk, offer: JobOffer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None,
-    decided: str,
+    desk: Desk, offer: JobOffer, shares: bool, overruled: tuple[int, ...],
+    request: dict[str, Any] | None, overruled_record: str,
 ) -> None:  # fmt: skip
     """Ask the server, then begin; not if the operator has left the page meanwhile."""
     page = desk.page
@@ -186,32 +187,34 @@ def _ask(
     def answered(answer: dict[str, Any] | None) -> None:
         if desk.page is not page or desk.offer is not offer:
             release(offer.folder, claimant(desk))
-        elif not shares and (claims := _claims_of(answer, decided)):
-            take(desk, claim, claims)
+        elif not shares and (claims := _claims_of(answer, overruled_record)):
+            take_job(desk, claim, claims)
         else:
-            _answered(desk, offer, shares, answer)
+            _begin_if_allowed(desk, offer, shares, answer)
 
-    desk.of(AtServer).begin(offer, shares, over, answered, once)
+    desk.of(AtServer).begin(offer, shares, overruled, answered, request)
 
 
 def _claims_of(answer: dict[str, Any] | None, station: str) -> tuple[int, ...]:
     """Return the claims in a job's way at the server if all are record `station`'s, else none."""
-    met = [] if answer is None or answer["ours"] else [o for o in answer["others"] if o["claim"]]
-    return tuple(o["claim"] for o in met) if {o["id"] for o in met} == {station} else ()
+    claims = [] if answer is None or answer["ours"] else [o for o in answer["others"] if o["claim"]]
+    return tuple(o["claim"] for o in claims) if {o["id"] for o in claims} == {station} else ()
 
 
-def _answered(desk: Desk, offer: JobOffer, shares: bool, answer: dict[str, Any] | None) -> None:
+def _begin_if_allowed(
+    desk: Desk, offer: JobOffer, shares: bool, answer: dict[str, Any] | None
+) -> None:
     """Begin the job unless the server says that it is another's or has nothing to share."""
     server, key = desk.of(AtServer), offer.folder.name
-    server.against, server.full = PlanConflict(), None
+    server.conflict, server.full = PlanConflict(), None
     run = desk.shell.state.jobs.get(key)
     refusal = None
     if answer is None and shares and run is None:
         refusal = server.unanswered
     elif answer is not None and not answer["ours"]:
-        server.against = against(answer, shares, server.begins_by)
-        claims = server.against.claims
-        refusal = _claimed_there([each for each in answer["others"] if each["claim"] in claims])
+        server.conflict = conflict_of(answer, shares, server.begin_plan)
+        claims = server.conflict.claims
+        refusal = _claimed_at_server([each for each in answer["others"] if each["claim"] in claims])
     elif answer is not None and shares and run is None and _batch(answer) is None:
         server.full = answer
         done = all(batch["done"] for batch in answer["batches"])
@@ -225,7 +228,7 @@ def _answered(desk: Desk, offer: JobOffer, shares: bool, answer: dict[str, Any] 
         server.look()
         return
     release(offer.folder, claimant(desk))
-    if not server.against.differs:  # they have their own page
+    if not server.conflict.differs:  # they have their own page
         desk.shell.say(refusal)
     desk.go(PageKind.SET_UP)
 
@@ -235,7 +238,7 @@ def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
     return next(filter(is_here, answer["batches"]), None)
 
 
-def _claimed_there(others: list[dict[str, Any]]) -> Message:
+def _claimed_at_server(others: list[dict[str, Any]]) -> Message:
     """Return the message of who has the job at the server."""
     if any(other["copy"] for other in others):
         return say("station.claimed_by_copy")
@@ -244,13 +247,13 @@ def _claimed_there(others: list[dict[str, Any]]) -> Message:
     return say("station.claimed_shared" if shared else "station.claimed", station=names)
 
 
-def _claimed(own: Claimant, held: Claim) -> Message:
+def _claimed_message(own: Claimant, held: Claim) -> Message:
     """Return the message of who has the job; between two stations of one name the id tells."""
     if own.is_copied_from(held):
         return say("station.claimed_by_copy")
     alike = held.station == own.name and held.id
-    called = f"{held.station} ({held.id[-4:]})" if alike else held.station
-    return say("station.claimed_shared" if held.shared else "station.claimed", station=called)
+    name = f"{held.station} ({held.id[-4:]})" if alike else held.station
+    return say("station.claimed_shared" if held.shared else "station.claimed", station=name)
 
 
 def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
@@ -261,7 +264,7 @@ def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
     desk.of(Files).note()
     desk.shell.rosters.take(offer.folder)
     catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
-    own = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
+    rules = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
     batch = None if shared is None else _batch(shared)
     nameless = nameless_of(offer.roster)
     start = commands.StartJob(
@@ -270,7 +273,7 @@ def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
         offer.plan_hash,
         offer.garments() if batch is None else garments_of(batch["garments"], nameless),
         len(offer.questions),
-        own,
+        rules,
         str(offer.folder.resolve()),
         offer.due,
         offer.lots,
@@ -278,7 +281,7 @@ def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
         0 if batch is None else len(offer.roster),
         () if batch is None else offer.made_from,
     )
-    begun = desk.shell.do(start).refusal is None
-    if not begun:
+    started = desk.shell.do(start).refusal is None
+    if not started:
         release(offer.folder, claimant(desk))
-    desk.go(PageKind.WORK if begun else PageKind.SET_UP)
+    desk.go(PageKind.WORK if started else PageKind.SET_UP)

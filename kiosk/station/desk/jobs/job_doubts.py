@@ -9,7 +9,7 @@ from kiosk.plan.refusals import refusal_words
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_ends import in_row
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
-from kiosk.station.desk.shift.file_words import fault_said
+from kiosk.station.desk.shift.file_words import fault_line
 from kiosk.words import Words, fault_text
 
 ON_A_PAGE = 4  # in letters large enough to read at the press
@@ -20,20 +20,20 @@ class DoubtsShown:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self.at = 0
+        self.index = 0
 
     def leave(self, page: PageKind) -> None:
         """Go to another page, and reset this one to its first screenful."""
-        self.at = 0
+        self.index = 0
         self._desk.go(page)
 
     def screenful(self, lines: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
         """Return the lines of the current screenful, and the button to the next if there is one."""
         pages = max(1, -(-len(lines) // ON_A_PAGE))
-        first = self.at % pages * ON_A_PAGE
+        first = self.index % pages * ON_A_PAGE
 
         def turn() -> None:
-            self.at += 1
+            self.index += 1
 
         more = Button(words("page.more"), turn) if pages > 1 else None
         return lines[first : first + ON_A_PAGE], more
@@ -44,7 +44,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     offer = desk.offer
     found: tuple[str, ...] = ()
     if offer is not None:
-        found = tuple(fault_said(words, fault) for fault in offer.faults)
+        found = tuple(fault_line(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
             found = tuple(map(words.say, refusal_words(offer.refusal, desk.library.catalog)))
     shown, more = desk.of(DoubtsShown).screenful(found, words)
@@ -56,17 +56,18 @@ def faults(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _doubt(fault: Fault, words: Words) -> str:
+def _question_line(fault: Fault, words: Words) -> str:
     """Return a question: about the roster by its row, about the job's file by its line."""
     if Path(fault.file).suffix == ".yaml":
-        return fault_said(words, fault)
+        return fault_line(words, fault)
     return fault_text(replace(in_row(fault, words), question=False), words)
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
     """Page of the questions about the roster, a few on a screenful."""
     found = desk.offer.questions if desk.offer is not None else ()
-    shown, more = desk.of(DoubtsShown).screenful([_doubt(each, words) for each in found], words)
+    lines = [_question_line(each, words) for each in found]
+    shown, more = desk.of(DoubtsShown).screenful(lines, words)
     return Sheet(
         title=words("page.questions", count=len(found)),
         lines=(words("page.questions_line"), *shown),

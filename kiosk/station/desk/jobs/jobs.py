@@ -10,7 +10,7 @@ from kiosk.plan.time import flat_places, in_passes, spared_in
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.display import language, screen
+from kiosk.station.desk.display import display_button, language_button
 from kiosk.station.desk.jobs import begin, other_ways
 from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.at_server import AtServer
@@ -42,13 +42,13 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("page.jobs"),
-        lines=() if desk.offers else (_none(desk, words),),
+        lines=() if desk.offers else (_no_jobs(desk, words),),
         choices=(
             *(choice(offer) for offer in desk.offers),
             start_order(desk, words),
             start_entry(desk, words),
-            language(desk, words),
-            screen(desk, words),
+            language_button(desk, words),
+            display_button(desk, words),
             practice.start(desk, words),
         ),
         left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
@@ -56,7 +56,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _none(desk: Desk, words: Words) -> str:
+def _no_jobs(desk: Desk, words: Words) -> str:
     """Return why no job is offered; names a folder that cannot be read, as a share may be down."""
     why = folder_problem(desk.library.jobs)
     if why is None:
@@ -82,8 +82,8 @@ def _proof_state(desk: Desk, offer: JobOffer) -> ProofState | None:
     state = desk.of(Proofing).state(offer)
     if state is None or offer.folder.name in desk.shell.state.finished:
         return None
-    seen = bool(state.approvals or state.changed)
-    return state if seen or not begin.begun(desk, offer) else None
+    approved_before = bool(state.approvals or state.changed)
+    return state if approved_before or not begin.begun(desk, offer) else None
 
 
 def _state_of(desk: Desk, offer: JobOffer, words: Words) -> str:
@@ -106,7 +106,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     assert offer.plan is not None
     if desk.of(AtServer).asks:
         return begin.alone_or_shared(desk, offer, words)
-    if (found := other_ways.in_the_way(desk, offer)).differs:
+    if (found := other_ways.plan_conflict(desk, offer)).differs:
         return other_plan(desk, found, words)
     plan = offer.plan
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
@@ -114,12 +114,13 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(PageKind.QUESTIONS))  # fmt: skip
     again = other_ways.can_begin_again(desk, offer)
-    told = "page.set_up_untouched" if again else "page.set_up_changed"
-    changed = (words(told),) if offer.changed else ()
+    id_ = "page.set_up_untouched" if again else "page.set_up_changed"
+    changed = (words(id_),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
-    proof, taken = _look_over(desk, offer, words), other_ways.take_over_button(desk, offer, words)
-    goes_on = proof is None or taken is not None or begin.begun(desk, offer)
-    first, other = (start, proof) if goes_on else (proof, start)
+    proof = _proof_button(desk, offer, words)
+    take_over = other_ways.take_over_button(desk, offer, words)
+    start_first = proof is None or take_over is not None or begin.begun(desk, offer)
+    first, other = (start, proof) if start_first else (proof, start)
     return Sheet(
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
@@ -129,11 +130,11 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices=(doubts,) if offer.questions else (),
         main=first,
         left=Button(words("page.back"), lambda: desk.go(PageKind.JOBS)),
-        right=taken
+        right=take_over
         or other_ways.give_back_button(desk, offer, words)
         or other_ways.begin_again_button(desk, offer, words)
         or other
-        or _heat(desk, plan, words),
+        or _heat_button(desk, plan, words),
     )
 
 
@@ -165,11 +166,11 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
         for closing in panel.closings
         if closing.purpose.value == "final"
     ]
-    one = len({(c.temperature, c.dwell_seconds, c.pressure_low, c.pressure_high)
+    same = len({(c.temperature, c.dwell_seconds, c.pressure_low, c.pressure_high)
                for _, c in finals}) == 1  # fmt: skip
-    told = (
+    lines = (
         words(
-            "page.set_up_headline" if one else "page.set_up_headline_of",
+            "page.set_up_headline" if same else "page.set_up_headline_of",
             panel=panel_word(panel.panel),
             temperature=closing.temperature,
             unit=panel.unit.value,
@@ -178,7 +179,7 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
         )
         for panel, closing in finals
     )
-    return tuple(dict.fromkeys(told))
+    return tuple(dict.fromkeys(lines))
 
 
 def _to_fetch(desk: Desk, offer: JobOffer, plan: Plan, words: Words) -> str:
@@ -199,9 +200,9 @@ def _to_fetch(desk: Desk, offer: JobOffer, plan: Plan, words: Words) -> str:
 
 
 def _finish(desk: Desk, offer: JobOffer, words: Words) -> tuple[str, ...]:
-    known, wall = desk.shell.state.jobs.get(offer.folder.name), desk.shell.now().wall
-    if known is not None:
-        return (words.say(desk.forecast.of_run(known, wall)),)
+    run, wall = desk.shell.state.jobs.get(offer.folder.name), desk.shell.now().wall
+    if run is not None:
+        return (words.say(desk.forecast.of_run(run, wall)),)
     if offer.plan is None:
         return ()
     lacks = [line.lacks for line in offer.roster]
@@ -209,7 +210,7 @@ def _finish(desk: Desk, offer: JobOffer, words: Words) -> tuple[str, ...]:
     return (words.say(desk.forecast.of_job(offer.plan, garments, wall, spared)),)
 
 
-def _look_over(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
+def _proof_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Button to the proof while rows of it wait for approval."""
     state = _proof_state(desk, offer)
     if state is None or not state.waiting:
@@ -224,7 +225,7 @@ def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:
     return (words("command.plan.places", count=count),) if count else ()
 
 
-def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
+def _heat_button(desk: Desk, plan: Plan, words: Words) -> Button | None:
     """Button to a garment's temperatures, if a model fits any of its passes."""
     if all(each.heat is None for each in plan.passes):
         return None
@@ -257,7 +258,7 @@ def job_card(offer: JobOffer, run: JobRun | None, finished: bool, words: Words) 
         number=next((line.number for line in offer.roster if line.number), ""),
         colour="" if plan is None else _colour(plan),
         done=words("page.job_done_count", count=done),
-        left=words("page.job_left_count", count=count - done),
+        remaining=words("page.job_left_count", count=count - done),
         share=done / count if count else 0.0,
     )
 

@@ -45,14 +45,14 @@ class JobOffer:
     made_from: tuple[tuple[str, str], ...] = ()  # file, digest of the part that the plan uses
 
     @property
-    def taken(self) -> tuple[tuple[str, str], ...]:
+    def recognized(self) -> tuple[tuple[str, str], ...]:
         """The headers that were recognized, each with its field."""
         return tuple((each.header, each.field) for each in self.columns if each.field)
 
     @property
     def confirmable(self) -> tuple[str, tuple[tuple[str, str], ...], str]:
         """What is recorded when the columns are confirmed: no cell of a line."""
-        return self.folder.name, self.taken, self.roster_digest
+        return self.folder.name, self.recognized, self.roster_digest
 
     @property
     def guessed(self) -> bool:
@@ -77,7 +77,7 @@ def as_begun(offer: JobOffer, plan: Plan, plan_hash: str) -> JobOffer:
     if not offer.roster:
         return offer
 
-    now, same = offer.plan, offer.plan_hash == plan_hash
+    planned, same = offer.plan, offer.plan_hash == plan_hash
     return replace(
         offer,
         plan=plan,
@@ -85,7 +85,7 @@ def as_begun(offer: JobOffer, plan: Plan, plan_hash: str) -> JobOffer:
         refusal=None,
         to_pull=pull_counts(plan, offer.roster),
         changed=not same
-        and (now is None or pressing_fingerprint(now) != pressing_fingerprint(plan)),
+        and (planned is None or pressing_fingerprint(planned) != pressing_fingerprint(plan)),
     )
 
 
@@ -99,17 +99,19 @@ def garment(line: RosterLine) -> Garment:
 class Library:
     """Reads `recipes` and the job folders below `jobs` from disk whenever it is asked.
 
-    With `kept` values, the recipes are not read until more of them is needed.
+    With `first_frame` values, the recipes are not read until more of them is needed.
     """
 
-    def __init__(self, recipes: Path, jobs: Path, kept: FirstFrameValues | None = None) -> None:
+    def __init__(
+        self, recipes: Path, jobs: Path, first_frame: FirstFrameValues | None = None
+    ) -> None:
         self.recipes = recipes
         self.jobs = jobs
         self.screen_inches: float | None = None
         self.language = ""
-        self._kept = kept
+        self._first_frame = first_frame
         self._read: tuple[Catalog, tuple[Fault, ...]] | None = None
-        self._made: dict[str, tuple[Job, JobOffer] | None] = {}
+        self._practice_jobs: dict[str, tuple[Job, JobOffer] | None] = {}
         self._plans: dict[tuple[str, ...], tuple[Job, JobOffer]] = {}
 
     def read(self) -> tuple[Catalog, tuple[Fault, ...]]:
@@ -118,7 +120,7 @@ class Library:
 
         found = read_catalog(self.recipes)
         if self._read is None or found[0] is not self._read[0]:
-            self._made, self._plans = {}, {}
+            self._practice_jobs, self._plans = {}, {}
         self._read = found
         return found
 
@@ -135,8 +137,8 @@ class Library:
     @property
     def station(self) -> StationSettings:
         """The tablet's settings; a size or language given to this library overrides the file."""
-        known = self._kept if self._read is None else None
-        settings = self.catalog.station if known is None else known.station
+        values = self._first_frame if self._read is None else None
+        settings = self.catalog.station if values is None else values.station
         inches = self.screen_inches or settings.screen_inches
         language = self.language or settings.language
         return replace(settings, screen_inches=inches, language=language)
@@ -144,8 +146,8 @@ class Library:
     @property
     def has_server(self) -> bool:
         """Whether the shop has a server for its stations' records."""
-        known = self._kept if self._read is None else None
-        return bool(self.catalog.database.address) if known is None else known.has_server
+        values = self._first_frame if self._read is None else None
+        return bool(self.catalog.database.address) if values is None else values.has_server
 
     def offers(self) -> tuple[JobOffer, ...]:
         """Return every job folder's offer, first those with a due date by date, then by name."""
@@ -170,9 +172,9 @@ class Library:
 
     def for_practice(self, family: str) -> JobOffer | None:
         """Return an order made up from the shop's own recipes; None if none is of that family."""
-        if family not in self._made:
-            self._made[family] = next(self._made_up(family), None)
-        return (self._made[family] or (None, None))[1]
+        if family not in self._practice_jobs:
+            self._practice_jobs[family] = next(self._made_up(family), None)
+        return (self._practice_jobs[family] or (None, None))[1]
 
     def _made_up(self, family: str) -> Iterator[tuple[Job, JobOffer]]:
         """Yield each recipe of the family, on the first fabric and press that can take it."""
@@ -197,8 +199,8 @@ class Library:
 
         if offer.folder != NO_FOLDER:
             return read_job(offer.folder, self.catalog)[0]
-        made = (each for each in self._made.values() if each is not None)
-        return next((job for job, own in made if own == offer), None)
+        made_up = (each for each in self._practice_jobs.values() if each is not None)
+        return next((job for job, own in made_up if own == offer), None)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> JobOffer:
         """Return a job's offer, the earlier one if the job has not changed."""

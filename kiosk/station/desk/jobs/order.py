@@ -17,21 +17,21 @@ class Ordering:
     """The order being taken at this desk.
 
     Every answer is on disk before the next question is shown; the order is read again beside the
-    tapping, and `known` is the latest result. `answered` are the questions answered since.
+    tapping, and `reading` is the latest result. `answered` are the questions answered since.
     """
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.sticks = reading.STICKS
         self.files: tuple[reading.OrderFile, ...] | None = None
-        self.begun: tuple[roster.OrderDraft, ...] = ()
+        self.drafts: tuple[roster.OrderDraft, ...] = ()
         self.draft: roster.OrderDraft | None = None
-        self.known: reading.OrderReading | None = None
+        self.reading: reading.OrderReading | None = None
         self.answered: dict[str, roster.Answer] = {}
         self.column: str | None = None
         self.colour: str | None = None
         self.element = ""  # whose film is being chosen
-        self.fresh = ""  # the film entered or chosen last
+        self.new_film = ""  # the film entered or chosen last
         self.films: dict[str, str] = {}
         self.typing = False
         self.row_by_row: set[str] = set()  # kinds of question to ask row by row
@@ -43,15 +43,15 @@ class Ordering:
 
     def look(self) -> None:
         """Turn to the files an order may come in, and the orders already begun."""
-        self.draft, self.known, self.files = None, None, None
+        self.draft, self.reading, self.files = None, None, None
         jobs = self._desk.library.jobs
-        self.begun = roster.drafts(jobs)
+        self.drafts = roster.drafts(jobs)
         inbox = jobs.parent / reading.INBOX
-        files = partial(reading.order_files, inbox, self.sticks, jobs)
-        self._desk.shell.wait_for(self, files, self._found)
+        search = partial(reading.order_files, inbox, self.sticks, jobs)
+        self._desk.shell.wait_for(self, search, self._take_files)
         self._desk.go(PageKind.ORDER)
 
-    def _found(self, files: object) -> None:
+    def _take_files(self, files: object) -> None:
         self.files = files if isinstance(files, tuple) else self.files
 
     def begin(self, file: reading.OrderFile) -> None:
@@ -62,9 +62,9 @@ class Ordering:
 
     def go_on(self, draft: roster.OrderDraft) -> None:
         """Resume an order that was begun."""
-        self.draft, self.known, self.at = draft, None, 0
+        self.draft, self.reading, self.at = draft, None, 0
         self.answered, self.films, self.row_by_row = {}, {}, set()
-        self.column, self.colour, self.element, self.fresh = None, None, "", ""
+        self.column, self.colour, self.element, self.new_film = None, None, "", ""
         self.typing = self.dropping = self.naming = False
         self._read()
 
@@ -88,14 +88,14 @@ class Ordering:
     @property
     def step(self) -> reading.OrderStep:
         """The step to ask next."""
-        self._desk.shell.take()
-        known = self.known
-        if self.draft is None or known is None:
+        self._desk.shell.take_results()
+        latest = self.reading
+        if self.draft is None or latest is None:
             return reading.OrderStep.FILE if self.draft is None else reading.OrderStep.READING
-        if self.dropping or known.problem is not None:
+        if self.dropping or latest.problem is not None:
             return reading.OrderStep.DROPPING if self.dropping else reading.OrderStep.FAULTS
-        if reading.COLUMNS_RIGHT in known.answers:
-            return self._missing_fact(known.order) or self._after_columns(known)
+        if reading.COLUMNS_RIGHT in latest.answers:
+            return self._missing_fact(latest.order) or self._after_columns(latest)
         if self.doubts:
             return reading.OrderStep.DOUBT
         if self.naming:
@@ -104,7 +104,7 @@ class Ordering:
 
     def _missing_fact(self, order: roster.OrderDetails) -> reading.OrderStep | None:
         """Return the next fact that the order lacks, or None if it has all."""
-        for name in reading.WHAT:
+        for name in reading.FACTS:
             if not getattr(order, name):
                 return reading.OrderStep(name)
         if set(self.colours) <= order.colours.keys():
@@ -113,17 +113,17 @@ class Ordering:
             return reading.OrderStep.FILM
         return reading.OrderStep.COLOURS if self.colour is None else reading.OrderStep.COLOUR
 
-    def _after_columns(self, known: reading.OrderReading) -> reading.OrderStep:
+    def _after_columns(self, latest: reading.OrderReading) -> reading.OrderStep:
         if self.doubts:
             return reading.OrderStep.DOUBT
-        if known.look is None or self._desk.shell.is_waiting(self):
+        if latest.status is None or self._desk.shell.is_waiting(self):
             return reading.OrderStep.READING
-        return reading.OrderStep.PROOF if known.proof else reading.OrderStep.FAULTS
+        return reading.OrderStep.PROOF if latest.proof else reading.OrderStep.FAULTS
 
     @property
     def doubts(self) -> tuple[Fault, ...]:
         """The open questions, except those about cells answered just now."""
-        return () if self.known is None else reading.still_open(self.known, self.answered)
+        return () if self.reading is None else reading.still_open(self.reading, self.answered)
 
     # -- answers ----------------------------------------------------------
 
@@ -137,7 +137,7 @@ class Ordering:
         else:
             unused = (*unused, header)
         self.column = None
-        self._say(replace(order, columns=columns, unused=unused))
+        self._save_order(replace(order, columns=columns, unused=unused))
 
     def ask_name(self) -> None:
         """Type the job's name, starting from its current one."""
@@ -149,20 +149,20 @@ class Ordering:
         title = self._desk.entry.strip()
         self.naming = False
         if title:
-            self._say(replace(self._order(), title=title))
+            self._save_order(replace(self._order(), title=title))
 
-    def columns_right(self) -> None:
+    def confirm_columns(self) -> None:
         """Confirm the columns as they are shown now."""
-        known = self.known
-        if known is None or known.heads is None or self.draft is None:
+        latest = self.reading
+        if latest is None or latest.heads is None or self.draft is None:
             return
-        order = known.order
-        taken = {each.field: each.header for each in known.heads.columns if each.field}
+        order = latest.order
+        columns = {each.field: each.header for each in latest.heads.columns if each.field}
         with reading.RefusalNotice(self._desk.shell):
-            self.draft.save(replace(order, columns=taken))
-            seen = (reading.COLUMNS_RIGHT, *known.above)
-            right = dict.fromkeys(seen, roster.Answer(decision=roster.KEEP))
-            self.draft.save_answers({**self.draft.answers(), **right})
+            self.draft.save(replace(order, columns=columns))
+            confirmed = (reading.COLUMNS_RIGHT, *latest.above)
+            answers = dict.fromkeys(confirmed, roster.Answer(decision=roster.KEEP))
+            self.draft.save_answers({**self.draft.answers(), **answers})
         self._read()
 
     def say(self, name: str, key: str) -> None:
@@ -170,7 +170,7 @@ class Ordering:
         if name == "recipe" and self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
                 self.draft.save_answers(reading.without_films(self.draft.answers()))
-        self._say(reading.with_fact(self._order(), name, key))
+        self._save_order(reading.with_fact(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
         """Type the right value; a name starts as it was read."""
@@ -181,7 +181,7 @@ class Ordering:
     def recipe(self) -> Recipe | None:
         """The recipe, in the chosen films."""
         key, catalog = self._order().recipe, self._desk.library.catalog
-        films = {} if self.known is None else reading.films_of(self.known.answers)
+        films = {} if self.reading is None else reading.films_of(self.reading.answers)
         return reading.with_films(catalog, key, films).recipes.get(key)
 
     @property
@@ -192,10 +192,10 @@ class Ordering:
 
     def make_of(self, elements: tuple[str, ...], film: str) -> None:
         """Make these elements from a film."""
-        self.element, self.fresh = "", film
+        self.element, self.new_film = "", film
         if self.draft is not None:
             chosen = {f"{reading.FILM}{element}": roster.Answer(text=film) for element in elements}
-            self._put({**self.draft.answers(), **chosen})
+            self._save_answers({**self.draft.answers(), **chosen})
 
     def film(self, colour: str, film: str) -> None:
         """Use a film in place of the recipe's colour."""
@@ -206,17 +206,17 @@ class Ordering:
         """Type a colour that none of the shop's films has yet."""
         self.typing, self._desk.entry = True, ""
 
-    def typed_colour(self) -> None:
+    def use_typed_colour(self) -> None:
         """Use the colour that was typed."""
         typed = " ".join(self._desk.entry.lower().split())
         self.typing = False
         if typed and self.colour is not None:
             self.film(self.colour, typed)
 
-    def colours_right(self) -> None:
+    def confirm_colours(self) -> None:
         """Confirm the colours as they are shown now."""
         films = {each: self.films.get(each, each) for each in self.colours}
-        self._say(replace(self._order(), colours=films))
+        self._save_order(replace(self._order(), colours=films))
 
     def answer(self, *pairs: tuple[Fault, roster.Answer]) -> None:
         """Answer a question, or several equal ones."""
@@ -231,33 +231,33 @@ class Ordering:
 
     def back(self) -> None:
         """Take the last answer back; before the first one go to the files."""
-        turned = (self.column, self.colour, self.element, self.typing, self.dropping, self.naming)
-        if any(turned):
+        subpages = (self.column, self.colour, self.element, self.typing, self.dropping, self.naming)
+        if any(subpages):
             self.column, self.colour, self.element = None, None, ""
             self.typing = self.dropping = self.naming = False
             return
-        if self.draft is None or self.known is None or self.known.problem is not None:
+        if self.draft is None or self.reading is None or self.reading.problem is not None:
             self.look()
             return
         order, answers = self._order(), self.draft.answers()
-        said = [name for name in (*reading.WHAT, "colours") if getattr(order, name)]
-        seen = {reading.COLUMNS_RIGHT, *self.known.above}
-        questions = [n for n in reading.without_films(answers) if n not in seen]
+        facts = [name for name in (*reading.FACTS, "colours") if getattr(order, name)]
+        confirmed = {reading.COLUMNS_RIGHT, *self.reading.above}
+        questions = [n for n in reading.without_films(answers) if n not in confirmed]
         if questions:
             last_ones = self.together if questions[-1] in self.together else {questions[-1]}
-            self._put({n: a for n, a in answers.items() if n not in last_ones})
+            self._save_answers({n: a for n, a in answers.items() if n not in last_ones})
             self.row_by_row = set()
-        elif said:
-            self._say(reading.without(order, said[-1]))
+        elif facts:
+            self._save_order(reading.without(order, facts[-1]))
         elif answers:
-            self._put({})
+            self._save_answers({})
         else:
             self.look()
 
     def finish(self) -> None:
         """Make the order a job."""
-        desk, look = self._desk, None if self.known is None else self.known.look
-        if self.draft is None or look is None or look.job is None:
+        desk, status = self._desk, None if self.reading is None else self.reading.status
+        if self.draft is None or status is None or status.job is None:
             return
         with reading.RefusalNotice(self._desk.shell):
             recipes, catalog = desk.library.recipes, desk.library.catalog
@@ -266,21 +266,21 @@ class Ordering:
             desk.of(Files).note(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()
-            desk.shell.do(reading.order_command(look.job, folder.name, answers))
+            desk.shell.do(reading.order_command(status.job, folder.name, answers))
             self.draft = None
             desk.go(PageKind.JOBS)
-            desk.shell.say(say("order.made", title=look.job.title))
+            desk.shell.say(say("order.made", title=status.job.title))
 
     def _order(self) -> roster.OrderDetails:
-        return roster.OrderDetails() if self.known is None else self.known.order
+        return roster.OrderDetails() if self.reading is None else self.reading.order
 
-    def _say(self, order: roster.OrderDetails) -> None:
+    def _save_order(self, order: roster.OrderDetails) -> None:
         if self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
                 self.draft.save(order)
         self._read()
 
-    def _put(self, answers: dict[str, roster.Answer]) -> None:
+    def _save_answers(self, answers: dict[str, roster.Answer]) -> None:
         if self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):
                 self.draft.save_answers(answers)
@@ -292,9 +292,11 @@ class Ordering:
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog
         if draft is not None:
-            self._desk.shell.wait_for(self, lambda: reading.read(draft, catalog), self._know)
+            self._desk.shell.wait_for(
+                self, lambda: reading.read(draft, catalog), self._take_reading
+            )
 
-    def _know(self, known: object) -> None:
-        if isinstance(known, reading.OrderReading):
-            self.known = known
+    def _take_reading(self, latest: object) -> None:
+        if isinstance(latest, reading.OrderReading):
+            self.reading = latest
             self.answered = {}

@@ -33,30 +33,30 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     """Page of one doubt: the cell, why it is asked about, the possible values."""
     ordering = desk.of(Ordering)
     fault = ordering.doubts[0]
-    group = _all_alike(fault, ordering)
+    group = _group_of(fault, ordering)
     if ordering.typing:
         return _write(desk, words, group)
     if len(group) > 1:
         return _ask_once(ordering, group, words)
     if fault.problem.id == LETTERS:
         return _which_letters(ordering, fault, words)
-    may = allowed(fault)
-    stands = shown(fault.doubt.written if fault.doubt is not None else fault.found)
+    options = allowed(fault)
+    written = shown(fault.doubt.written if fault.doubt is not None else fault.found)
     return Sheet(
-        title=_where(fault, len(ordering.doubts), words),
-        headline=words("order.stands", text=stands) if stands else "",
+        title=_place_title(fault, len(ordering.doubts), words),
+        headline=words("order.stands", text=written) if written else "",
         second=capitalized(words.say(_problem(fault))),
         lines=_row(desk, fault, words),
-        choices=tuple(_answers(ordering, fault, may, words)),
+        choices=tuple(_answers(ordering, fault, options, words)),
     )
 
 
 BARE_SIZE, BOTH_SETS = "catalog.roster.bare_size", "catalog.roster.both_sets"
 MOST_ON_A_BUTTON = 4
-MOST_ROWS_TOLD = 12
+MOST_ROWS = 12
 
 
-def _all_alike(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
+def _group_of(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
     """Return all questions like this one if they can be asked together, else it alone."""
     name = group_id(fault)
     group = () if name in ordering.row_by_row else question_groups(ordering.doubts).get(name, ())
@@ -65,7 +65,7 @@ def _all_alike(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
 
 def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet:
     """Page of equal questions: one answer for all rows, or a page for each row."""
-    may = [allowed(fault) for fault in group]
+    options = [allowed(fault) for fault in group]
     bare = group[0].problem.id == BARE_SIZE
 
     def each_row() -> None:
@@ -73,20 +73,20 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
 
     def all_as(texts: Sequence[str]) -> Button:
         pairs = [(fault, Answer(text=t)) for fault, t in zip(group, texts, strict=True)]
-        told = [text or words("order.nothing") for text in texts]
-        label = _of_class(texts, words) if bare else words("order.all_as", texts=_few(told))
+        labels = [text or words("order.nothing") for text in texts]
+        label = _class_label(texts, words) if bare else words("order.all_as", texts=_few(labels))
         return Button(label, lambda: ordering.answer(*pairs))
 
-    stand = _few([shown(each.found) for each in group if each.found])
+    cells = _few([shown(each.found) for each in group if each.found])
 
     def buttons() -> Iterator[Button]:
-        yield from map(all_as, zip(*(each.choices for each in may), strict=True))
-        if all(each.keep for each in may):
-            right = [(fault, Answer(decision=KEEP)) for fault in group]
-            asked = not group[0].key or group[0].problem.id == BOTH_SETS  # answered by yes or no
-            label = words("order.yes" if asked else "order.all_right")
-            yield Button(label, lambda: ordering.answer(*right))
-        if may[0].writes and not may[0].choices and stand:  # nobody types one name for all
+        yield from map(all_as, zip(*(each.choices for each in options), strict=True))
+        if all(each.keep for each in options):
+            answers = [(fault, Answer(decision=KEEP)) for fault in group]
+            yes_no = not group[0].key or group[0].problem.id == BOTH_SETS  # answered by yes or no
+            label = words("order.yes" if yes_no else "order.all_right")
+            yield Button(label, lambda: ordering.answer(*answers))
+        if options[0].writes and not options[0].choices and cells:  # nobody types one name for all
             yield Button(words("order.type"), partial(ordering.type_instead, group[0]))
         yield Button(words("order.row_by_row"), each_row)
 
@@ -94,16 +94,16 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
     second = say("order.bare_sizes", count=len(group)) if bare else problem
     return Sheet(
         title=words("order.asked_of_all", count=len(ordering.doubts)),
-        headline=words("order.stands", text=", ".join(stand)) if stand else "",
+        headline=words("order.stands", text=", ".join(cells)) if cells else "",
         second=words.say(second),
-        lines=(words("order.bare_rows", rows=_few(rows_of(group), MOST_ROWS_TOLD)),),
+        lines=(words("order.bare_rows", rows=_few(rows_of(group), MOST_ROWS)),),
         choices=tuple(buttons()),
     )
 
 
-def _of_class(sizes: Sequence[str], words: Words) -> str:
-    said = tuple(sorted(set(sizes), key=tuple(BY_CODE).index))
-    return words(f"order.all_{BY_CODE[said[0]].size_class.value}", sizes=said)
+def _class_label(sizes: Sequence[str], words: Words) -> str:
+    codes = tuple(sorted(set(sizes), key=tuple(BY_CODE).index))
+    return words(f"order.all_{BY_CODE[codes[0]].size_class.value}", sizes=codes)
 
 
 def _few(texts: Sequence[str], most: int = MOST_ON_A_BUTTON) -> tuple[str, ...]:
@@ -118,21 +118,21 @@ MOST_SAMPLES = 3
 
 def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
     """Page of sample cells, as each possible encoding of the file reads them."""
-    here = fault_read_as(fault).split()
-    cells = dict.fromkeys(cell for row in _known(ordering).lines.values() for cell in row)
-    told = [cell for cell in cells if any(sign in cell for sign in here)]
-    sample = " · ".join(told[:MOST_SAMPLES])
+    signs = fault_read_as(fault).split()
+    cells = dict.fromkeys(cell for row in _reading(ordering).lines.values() for cell in row)
+    samples = [cell for cell in cells if any(sign in cell for sign in signs)]
+    sample = " · ".join(samples[:MOST_SAMPLES])
 
-    def way(letters: str, answer: Answer) -> Button:
-        pairs = zip(here, letters.split(), strict=True)
+    def choice(letters: str, answer: Answer) -> Button:
+        pairs = zip(signs, letters.split(), strict=True)
         text = sample.translate({ord(sign): other for sign, other in pairs})
         return Button(shown(text or letters), lambda: ordering.answer((fault, answer)))
 
-    others = (way(each, Answer(text=each)) for each in allowed(fault).choices)
+    others = (choice(each, Answer(text=each)) for each in allowed(fault).choices)
     return Sheet(
-        title=_where(fault, len(ordering.doubts), words),
+        title=_place_title(fault, len(ordering.doubts), words),
         second=capitalized(words.say(fault.problem)),
-        choices=(way(" ".join(here), Answer(decision=KEEP)), *others),
+        choices=(choice(" ".join(signs), Answer(decision=KEEP)), *others),
     )
 
 
@@ -150,37 +150,37 @@ UNKNOWN = "catalog.roster.unknown_column"
 TOTAL = "catalog.roster.total"
 
 
-def _where(fault: Fault, left: int, words: Words) -> str:
+def _place_title(fault: Fault, count: int, words: Words) -> str:
     """Return the row and column asked about, and the number of questions left."""
     if not fault.line:
-        return words("order.asked_of_all", count=left)
-    named = say(f"page.field.{fault.key}") if fault.key in COLUMNS else ""
+        return words("order.asked_of_all", count=count)
+    field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else ""
     where = words("order.row", row=fault.line)
-    return words("order.asked", where=(where, *([named] if named else [])), count=left)
+    return words("order.asked", where=(where, *([field] if field else [])), count=count)
 
 
 def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
     """Return the other cells of the row, to recognize the player by."""
     ordering = desk.of(Ordering)
-    known = _known(ordering)
+    reading = _reading(ordering)
     too_wide = fault.problem.values.get("line")  # about a garment of the job, not a row
-    row = known.lines.get(fault.line, ()) if fault.line else known.garment(too_wide)
+    row = reading.lines.get(fault.line, ()) if fault.line else reading.garment(too_wide)
     cells = tuple(shown(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
-    shown_so = {"", *allowed(fault).choices}  # a button shows it
-    stands = fault.doubt is not None and read_as not in {fault.doubt.written, *shown_so}
-    said = (words("order.read_as", text=read_as),) if stands else ()
-    return (*said, *((words("order.cells_of_row", cells=cells),) if cells else ()))
+    on_buttons = {"", *allowed(fault).choices}  # a button shows it
+    differs = fault.doubt is not None and read_as not in {fault.doubt.written, *on_buttons}
+    read_line = (words("order.read_as", text=read_as),) if differs else ()
+    return (*read_line, *((words("order.cells_of_row", cells=cells),) if cells else ()))
 
 
-def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> Iterator[Button]:
+def _answers(ordering: Ordering, fault: Fault, options: Allowed, words: Words) -> Iterator[Button]:
     """Yield the answers: values, most likely first; as written; another value; leave it out."""
 
     def put(answer: Answer) -> Callable[[], None]:
         return lambda: ordering.answer((fault, answer))
 
     if fault.problem.id != UNKNOWN:
-        for text in may.choices:
+        for text in options.choices:
             label = words("order.garments", text=text) if fault.key == QUANTITY else text
             label = words("order.row_by_row") if text == EACH else label
             yield Button(label or words("order.nothing"), put(Answer(text=text)))
@@ -189,21 +189,21 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         yield Button(words("order.no_total"), put(Answer(decision=KEEP)))
         return
     if fault.cause in NO_GARMENT:
-        leaving = _leaving(fault)
+        leaving = _leave_label(fault)
         keeping = "order.garment" if leaving == "order.leave_row" else "order.are_garments"
         yield Button(words(leaving), put(Answer(decision=LEAVE_OUT)))
         yield Button(words(keeping), put(Answer(decision=KEEP)))
         return
-    if may.keep:
+    if options.keep:
         yield Button(*_keep_label(fault, words), put(Answer(decision=KEEP)))
-    if may.writes:
-        other = "order.other" if may.choices or may.keep else "order.type"
+    if options.writes:
+        other = "order.other" if options.choices or options.keep else "order.type"
         yield Button(words(other), partial(ordering.type_instead, fault))
-    if may.leave_out:
-        yield Button(words(_leaving(fault)), put(Answer(decision=LEAVE_OUT)))
+    if options.leave_out:
+        yield Button(words(_leave_label(fault)), put(Answer(decision=LEAVE_OUT)))
 
 
-def _leaving(fault: Fault) -> str:
+def _leave_label(fault: Fault) -> str:
     """Return what leaving out means: a column, a row, or all rows hidden or crossed out."""
     if fault.problem.id in COLUMN_OUT:
         return "order.unused"
@@ -222,8 +222,8 @@ def _keep_label(fault: Fault, words: Words) -> tuple[str]:
         return (words("order.one_garment"),)
     if fault.problem.id == BOTH_SETS:
         return (words("order.yes"),)
-    stands = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
-    return (words("order.keep", text=stands) if stands else words("order.yes"),)
+    text = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
+    return (words("order.keep", text=text) if text else words("order.yes"),)
 
 
 def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
@@ -237,7 +237,7 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
         if desk.entry.strip() or fault.key != QUANTITY:
             answer(desk.entry.strip())
 
-    title = _where(fault, len(ordering.doubts), words)
+    title = _place_title(fault, len(ordering.doubts), words)
     if fault.key == "size":
         sizes = (Button(c, partial(answer, c)) for c in BY_CODE)
         return Sheet(title, choices=tuple(sizes), columns=5)
@@ -252,14 +252,14 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
     return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
 
 
-def _known(ordering: Ordering) -> OrderReading:
-    known = ordering.known
-    assert known is not None  # a question is open
-    return known
+def _reading(ordering: Ordering) -> OrderReading:
+    reading = ordering.reading
+    assert reading is not None  # a question is open
+    return reading
 
 
 def _own_keys(desk: Desk) -> tuple[Button, ...]:
     """Return keys for signs that occur in this order's names and on no other key."""
-    heads = _known(desk.of(Ordering)).heads
+    heads = _reading(desk.of(Ordering)).heads
     signs = () if heads is None else signs_of(heads)
     return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)

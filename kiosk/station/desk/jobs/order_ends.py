@@ -15,22 +15,22 @@ from kiosk.station.desk.jobs.proofing import garments_on_a_page
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
 
-MOST_TOLD = 4
+MOST_FAULTS = 4
 
 
 def faults(desk: Desk, words: Words) -> Sheet:
     """Page of faults that no answer can mend."""
     ordering = desk.of(Ordering)
-    known = ordering.known
-    assert known is not None
+    reading = ordering.reading
+    assert reading is not None
     return Sheet(
         title=words("order.cannot"),
         lines=tuple(
             capitalized(
                 words.say(each) if isinstance(each, Message) else fault_text(each, words)
             )
-            for each in _wrong(ordering, desk.library.catalog, words)
-        )[:MOST_TOLD],
+            for each in _problems(ordering, desk.library.catalog, words)
+        )[:MOST_FAULTS],
         main=Button(words("order.drop"), ordering.ask_to_drop),
     )  # fmt: skip
 
@@ -47,26 +47,28 @@ def _as_mendable(fault: Fault, file: str, words: Words) -> Message | Fault:
     if fault.problem.id == "catalog.roster.no_column":
         field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
         return say("order.no_column", field=field)
-    told = in_row(fault, words)
-    return told if Path(fault.file).name == file else replace(told, file="")
+    row_fault = in_row(fault, words)
+    return row_fault if Path(fault.file).name == file else replace(row_fault, file="")
 
 
-def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Message | Fault]:
-    known = ordering.known
-    assert known is not None
-    if known.problem is not None:
-        yield known.problem
-    if known.look is not None:
-        yield from (_as_mendable(fault, known.order.file, words) for fault in known.look.faults)
-    if known.refusal is not None:
-        yield from refusal_words(known.refusal, catalog)
+def _problems(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Message | Fault]:
+    reading = ordering.reading
+    assert reading is not None
+    if reading.problem is not None:
+        yield reading.problem
+    if reading.status is not None:
+        yield from (
+            _as_mendable(fault, reading.order.file, words) for fault in reading.status.faults
+        )
+    if reading.refusal is not None:
+        yield from refusal_words(reading.refusal, catalog)
 
 
 def proof(desk: Desk, words: Words) -> Sheet:
     """Page of every garment as worn, a few on a screenful."""
     ordering = desk.of(Ordering)
-    assert ordering.known is not None
-    garments = ordering.known.proof
+    assert ordering.reading is not None
+    garments = ordering.reading.proof
     most = garments_on_a_page(max((len(each.panels) for each in garments), default=1))
     pages = -(-len(garments) // most)
     first = (ordering.at % pages) * most
@@ -76,7 +78,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
 
     label = words("order.proof_next", page=ordering.at % pages + 1, of=pages)
     return Sheet(
-        title=words("order.proof", title=ordering.known.order.title, count=len(garments)),
+        title=words("order.proof", title=ordering.reading.order.title, count=len(garments)),
         main=Button(words("order.make"), ordering.finish),
         right=Button(label, turn) if pages > 1 else None,
         picture=ProofPicture(garments[first : first + most]),

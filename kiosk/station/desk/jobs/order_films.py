@@ -19,12 +19,12 @@ def start_entry(desk: Desk, words: Words) -> Button:
     """Button to enter a new film, fabric or press; returns to the list of jobs."""
 
     def ask() -> None:
-        ask_new_entry(desk, "", entered)
+        ask_new_entry(desk, "", back_to_jobs)
 
-    def entered(key: str) -> None:
+    def back_to_jobs(key: str) -> None:
         desk.go(PageKind.JOBS)
         if key in desk.library.catalog.materials:
-            desk.of(Ordering).fresh = key
+            desk.of(Ordering).new_film = key
 
     return Button(words("entry.start"), ask)
 
@@ -36,7 +36,7 @@ def enter(desk: Desk, kind: str) -> None:
         desk.library.read()
         desk.go(PageKind.ORDER)
         if key and kind == "material":
-            desk.of(Ordering).fresh = key
+            desk.of(Ordering).new_film = key
         elif key:
             desk.of(Ordering).say(kind, key)
 
@@ -48,22 +48,22 @@ class AllowedFilms:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._known: dict[object, tuple[Material, ...]] = {}
+        self._allowed: dict[object, tuple[Material, ...]] = {}
 
     def films(self, recipe: Recipe, elements: Elements) -> tuple[Material, ...]:
         """Return the films that these elements can be made of, the latest one first."""
         ordering, catalog = self._desk.of(Ordering), self._desk.library.catalog
-        assert ordering.known is not None  # so in this step
-        order = ordering.known.order
-        stands = (recipe, elements, order.fabric, order.press, *map(id, catalog.materials.values()))
-        if stands not in self._known:
+        assert ordering.reading is not None  # so in this step
+        order = ordering.reading.order
+        key = (recipe, elements, order.fabric, order.press, *map(id, catalog.materials.values()))
+        if key not in self._allowed:
             fabric, press = catalog.fabrics[order.fabric], catalog.presses[order.press]
-            self._known = {stands: tuple(
+            self._allowed = {key: tuple(
                 film for film in catalog.materials.values()
                 if can_press(refilmed(recipe, dict.fromkeys(elements, film)), fabric, press,
                              catalog.policy, catalog.materials)
             )}  # fmt: skip
-        return tuple(sorted(self._known[stands], key=lambda film: film.key != ordering.fresh))
+        return tuple(sorted(self._allowed[key], key=lambda film: film.key != ordering.new_film))
 
 
 def colours(desk: Desk, words: Words) -> Sheet:
@@ -71,7 +71,7 @@ def colours(desk: Desk, words: Words) -> Sheet:
     ordering, catalog = desk.of(Ordering), desk.library.catalog
     recipe = ordering.recipe
     assert recipe is not None  # chosen before the colours
-    made = {e.name: e.layers for panel in recipe.panels for e in panel.elements}
+    layers = {e.name: e.layers for panel in recipe.panels for e in panel.elements}
 
     def ask(colour: str) -> None:
         ordering.colour = colour
@@ -85,34 +85,34 @@ def colours(desk: Desk, words: Words) -> Sheet:
         return Button(film, partial(ask, colour), line or words("order.colour_key"))
 
     def film_key(element: str) -> Button:
-        titles = dict.fromkeys(catalog.materials[each.material].title for each in made[element])
+        titles = dict.fromkeys(catalog.materials[each.material].title for each in layers[element])
         label = words("order.film_of", element=element_word(element), films=tuple(titles))
         return Button(label, partial(ask_film, element))
 
     return Sheet(
         title=words("order.colours"),
-        lines=(words("order.colours_line"), *_not_accepted(desk, recipe, tuple(made), words)),
+        lines=(words("order.colours_line"), *_not_accepted(desk, recipe, tuple(layers), words)),
         choices=(
-            *map(film_key, made),
-            *_for_all(desk, recipe, tuple(made), words),
+            *map(film_key, layers),
+            *_for_all(desk, recipe, tuple(layers), words),
             *map(choice, ordering.colours),
             Button(words("entry.new.material"), lambda: enter(desk, "material")),
         ),
         columns=2,
-        main=Button(words("order.colours_main"), ordering.colours_right),
+        main=Button(words("order.colours_main"), ordering.confirm_colours),
     )
 
 
-def _fresh(desk: Desk, recipe: Recipe) -> Material | None:
+def _new_film(desk: Desk, recipe: Recipe) -> Material | None:
     """Return the film entered or chosen last, unless all is made of it already."""
-    film = desk.library.catalog.materials.get(desk.of(Ordering).fresh)
+    film = desk.library.catalog.materials.get(desk.of(Ordering).new_film)
     used = {x.material for panel in recipe.panels for e in panel.elements for x in e.layers}
     return None if film is None or used == {film.key} else film
 
 
 def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[Button, ...]:
     """Return the button to make all elements of the latest film, if that can be pressed."""
-    film, ordering = _fresh(desk, recipe), desk.of(Ordering)
+    film, ordering = _new_film(desk, recipe), desk.of(Ordering)
     if film is None or film not in desk.of(AllowedFilms).films(recipe, elements):
         return ()
     label = words("order.film_all", film=film.title, count=len(elements))
@@ -121,7 +121,7 @@ def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tu
 
 def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
     """Return why the latest film is not offered for all elements."""
-    film, known = _fresh(desk, recipe), desk.of(Ordering).known
+    film, known = _new_film(desk, recipe), desk.of(Ordering).reading
     if film is None or known is None or film in desk.of(AllowedFilms).films(recipe, elements):
         return ()
     fabric = desk.library.catalog.fabrics[known.order.fabric].title
@@ -156,7 +156,7 @@ def colour(desk: Desk, words: Words) -> Sheet:
             entry=desk.entry,
             choices=keyboard(desk, words, LONGEST_COLOUR),
             columns=9,
-            main=Button(words("page.enter"), ordering.typed_colour),
+            main=Button(words("page.enter"), ordering.use_typed_colour),
         )
     found = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
     found += [each.colour for each in catalog.packs.packs if each.colour]

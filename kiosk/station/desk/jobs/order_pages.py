@@ -36,12 +36,12 @@ def order(desk: Desk, words: Words) -> Sheet:
     """Page of the order's next step."""
     ordering = desk.of(Ordering)
     step = ordering.step
-    made = PAGES[step](desk, words)
+    page = PAGES[step](desk, words)
     if step is OrderStep.FILE:
-        return replace(made, left=Button(words("page.back"), ordering.leave))
+        return replace(page, left=Button(words("page.back"), ordering.leave))
     later = Button(words("order.later"), ordering.leave)
     left = Button(words("page.back"), ordering.back)
-    return replace(made, left=left, right=made.right or later)
+    return replace(page, left=left, right=page.right or later)
 
 
 # -- file, columns ------------------------------------------------------------
@@ -50,11 +50,11 @@ def order(desk: Desk, words: Words) -> Sheet:
 def _file(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
 
-    def going_on(draft: OrderDraft) -> Button:
+    def draft_button(draft: OrderDraft) -> Button:
         line = words("order.begun", count=len(draft.answers()))
         return Button(draft.key, lambda: ordering.go_on(draft), line)
 
-    def fresh(file: OrderFile) -> Button:
+    def file_button(file: OrderFile) -> Button:
         line = words("order.on_stick", stick=file.stick) if file.stick else words("order.in_inbox")
         if not file.readable:
             line = words("order.not_read")
@@ -68,19 +68,19 @@ def _file(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.file"),
         lines=(*looking, *none, words("order.file_line")),
-        choices=(*map(going_on, ordering.begun), *map(fresh, files or ())),
+        choices=(*map(draft_button, ordering.drafts), *map(file_button, files or ())),
         main=Button(words("order.look_again"), ordering.look),
     )
 
 
 def _reading(desk: Desk, words: Words) -> Sheet:
-    known = desk.of(Ordering).known
-    heads = None if known is None else known.heads
+    reading = desk.of(Ordering).reading
+    heads = None if reading is None else reading.heads
     count = 0 if heads is None else heads.garments
     return Sheet(title=words("order.reading", count=count) if count else words("order.looking"))
 
 
-def _of_headings(heads: OrderColumns, words: Words) -> Iterator[str]:
+def _heading_lines(heads: OrderColumns, words: Words) -> Iterator[str]:
     """Yield sentences on the file's headings, known or guessed, and the rows above them."""
     count = words("order.columns_line", count=heads.garments)
     yield words("order.no_headings") if heads.headless else count
@@ -94,8 +94,8 @@ def _of_headings(heads: OrderColumns, words: Words) -> Iterator[str]:
 def _columns(desk: Desk, words: Words) -> Sheet:
     """Page of each column, the field assigned to it and its first cells; a touch changes it."""
     ordering = desk.of(Ordering)
-    assert ordering.known is not None  # so in this step
-    heads, order_ = ordering.known.heads, ordering.known.order
+    assert ordering.reading is not None  # so in this step
+    heads, order_ = ordering.reading.heads, ordering.reading.order
     assert heads is not None
 
     def ask(header: str) -> None:
@@ -105,20 +105,20 @@ def _columns(desk: Desk, words: Words) -> Sheet:
     for column, below in zip(heads.columns, heads.first_cells, strict=True):
         if not below or not column.header:
             continue
-        taken = _taken_for(column, order_)
-        if taken is None:
+        assigned = _field_of(column, order_)
+        if assigned is None:
             open_.append(column.header)
-        field = taken or say("order.not_known")
+        field = assigned or say("order.not_known")
         line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
-        choices.append(Button(_headed(column.header, words), partial(ask, column.header), line))
-    main = Button(words("page.columns_main"), ordering.columns_right)
+        choices.append(Button(_heading(column.header, words), partial(ask, column.header), line))
+    main = Button(words("page.columns_main"), ordering.confirm_columns)
     if open_:
-        main = Button(_of_column("order.say_column", open_[0], words), lambda: ask(open_[0]))
+        main = Button(_column_sentence("order.say_column", open_[0], words), lambda: ask(open_[0]))
     elif not any(column.field == "size" for column in heads.columns):
         main = Button(words("order.no_size"), lambda: None)
     return Sheet(
         title=words("page.columns"),
-        lines=tuple(_of_headings(heads, words)),
+        lines=tuple(_heading_lines(heads, words)),
         choices=(
             *choices,
             Button(shown(order_.title), ordering.ask_name, words("order.name_line")),
@@ -127,24 +127,24 @@ def _columns(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _headed(header: str, words: Words) -> str:
+def _heading(header: str, words: Words) -> str:
     """Return a heading, or the column's letter if the file has none."""
     return words("order.lettered", letter=header[1:-1]) if is_made(header) else shown(header)
 
 
-def _of_column(id_: str, header: str, words: Words) -> str:
+def _column_sentence(id_: str, header: str, words: Words) -> str:
     """Return a sentence about a column, named by its heading or its letter."""
     if is_made(header):
         return words(f"{id_}_lettered", letter=header[1:-1])
     return words(id_, header=shown(header))
 
 
-def _taken_for(column: RosterColumn, order: OrderDetails) -> Message | None:
+def _field_of(column: RosterColumn, order: OrderDetails) -> Message | None:
     """Return the field assigned to a column, or None if it is still open."""
     if column.field:
         return say(f"page.field.{column.field}")
-    known = column.header in order.unused or is_remark(column.header)
-    return say("order.unused") if known else None
+    unused = column.header in order.unused or is_remark(column.header)
+    return say("order.unused") if unused else None
 
 
 def _name(desk: Desk, words: Words) -> Sheet:
@@ -173,8 +173,8 @@ def _dropping(desk: Desk, words: Words) -> Sheet:
 def _column(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
     header = ordering.column or ""
-    assert ordering.known is not None
-    heads = ordering.known.heads
+    assert ordering.reading is not None
+    heads = ordering.reading.heads
     assert heads is not None
     below = next(
         b for c, b in zip(heads.columns, heads.first_cells, strict=True) if c.header == header
@@ -185,7 +185,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
         return Button(label, lambda: ordering.assign(header, field))
 
     return Sheet(
-        title=_of_column("order.column", header, words),
+        title=_column_sentence("order.column", header, words),
         lines=(words("order.cells", cells=tuple(map(shown, below))),),
         choices=tuple(map(choice, ("name", "number", "size", "set", "line", "quantity", ""))),
         columns=2,
@@ -202,14 +202,14 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
         line = _recipe_line(desk, recipe, words)
         return Button(recipe.title, lambda: ordering.say("recipe", key), line, recipe_card(recipe))
 
-    known = desk.library.catalog.recipes
+    recipes = desk.library.catalog.recipes
     material = Button(words("entry.new.material"), lambda: enter(desk, "material"))
-    film = desk.library.catalog.materials.get(ordering.fresh)
-    fresh = (words("order.fresh", film=film.title),) if film else ()
+    film = desk.library.catalog.materials.get(ordering.new_film)
+    new_film = (words("order.fresh", film=film.title),) if film else ()
     return Sheet(
         title=words("order.recipe"),
-        lines=(*fresh, words("order.recipe_head")),
-        choices=(*(choice(k, r) for k, r in known.items()), material),
+        lines=(*new_film, words("order.recipe_head")),
+        choices=(*(choice(k, r) for k, r in recipes.items()), material),
         columns=2,
     )
 
@@ -228,11 +228,11 @@ def recipe_card(recipe: Recipe) -> Card:
     """Return a shirt with the number, and the name, that a recipe puts on it."""
     elements = [element for panel in recipe.panels for element in panel.elements]
     number = next((e for e in elements if e.name == "number"), elements[0])
-    named = any(element.name == "name" for element in elements)
+    has_name = any(element.name == "name" for element in elements)
     return Card(
         number=SAMPLE if number.name == "number" else "",
         colour=number.layers[-1].colour,
-        name="AB" if named else "",
+        name="AB" if has_name else "",
     )
 
 
@@ -245,8 +245,8 @@ def _fabric(desk: Desk, words: Words) -> Sheet:
         return " · ".join(filter(None, (words("order.up_to", most=most, unit=unit.value), dye)))
 
     fabrics = desk.library.catalog.fabrics
-    known = {key: (each.title, line(each)) for key, each in fabrics.items()}
-    return _of_shop(desk, words, "fabric", known)
+    choices = {key: (each.title, line(each)) for key, each in fabrics.items()}
+    return _shop_entries(desk, words, "fabric", choices)
 
 
 def _press(desk: Desk, words: Words) -> Sheet:
@@ -256,10 +256,14 @@ def _press(desk: Desk, words: Words) -> Sheet:
         return words("order.press_line", platen=platen, degrees=temperature, unit=each.unit.value)
 
     presses = desk.library.catalog.presses
-    return _of_shop(desk, words, "press", {key: (key, line(each)) for key, each in presses.items()})
+    return _shop_entries(
+        desk, words, "press", {key: (key, line(each)) for key, each in presses.items()}
+    )
 
 
-def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str, str]]) -> Sheet:
+def _shop_entries(
+    desk: Desk, words: Words, kind: str, entries: Mapping[str, tuple[str, str]]
+) -> Sheet:
     """Page of the shop's fabrics or presses (`kind`), each with what helps to choose."""
     ordering = desk.of(Ordering)
 
@@ -269,7 +273,7 @@ def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str,
     new = Button(words(f"entry.new.{kind}"), lambda: enter(desk, kind))
     return Sheet(
         title=words(f"order.{kind}"),
-        choices=(*(choice(k, *each) for k, each in known.items()), new),
+        choices=(*(choice(k, *each) for k, each in entries.items()), new),
     )
 
 

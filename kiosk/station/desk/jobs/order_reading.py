@@ -36,7 +36,7 @@ COLUMNS_RIGHT = "columns"  # answered by someone who looked at the columns
 MOST_SIGNS = 6
 PLAIN = frozenset({"size", "number"})  # answers to these are not names
 FILM = "film."  # prefix of an element: the answer is its film
-WHAT = ("recipe", "fabric", "press")
+FACTS = ("recipe", "fabric", "press")
 
 
 class OrderStep(Enum):
@@ -81,7 +81,7 @@ class OrderReading:
     order: OrderDetails
     answers: dict[str, Answer]
     heads: OrderColumns | None = None
-    look: OrderStatus | None = None
+    status: OrderStatus | None = None
     refusal: PanelRefusal | None = None
     proof: tuple[GarmentProof, ...] = ()
     problem: Message | None = None
@@ -98,9 +98,9 @@ class OrderReading:
 
     def garment(self, line: object) -> tuple[str, ...]:
         """Return size, name and number of the garment on a line of the job's roster."""
-        job = None if self.look is None else self.look.job
-        found = [each for each in job.roster if each.line == line] if job is not None else []
-        return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
+        job = None if self.status is None else self.status.job
+        lines = [each for each in job.roster if each.line == line] if job is not None else []
+        return tuple(cell for each in lines for cell in (each.size, each.name, each.number) if cell)
 
 
 def order_files(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[OrderFile, ...]:
@@ -119,13 +119,13 @@ def order_files(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[OrderF
             if readable or not stick or path.suffix.lower() in SHEETS:
                 found.append((-mtime, OrderFile(path, stick, readable)))
     files = [each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path))]
-    made = [
+    job_files = [
         each
         for folder in list_jobs(jobs)
         for each in _files_in(folder)
         if _is_ordered_in(*each[:2])
     ]
-    return tuple(_with_job(file, made) if file.readable else file for file in files)
+    return tuple(_with_job(file, job_files) if file.readable else file for file in files)
 
 
 def _is_ordered_in(path: Path, size: int) -> bool:
@@ -139,17 +139,17 @@ def _files_in(folder: Path) -> list[tuple[Path, int, float]]:
     with suppress(OSError):
         for path in folder.iterdir():
             if not path.name.startswith("."):
-                known = path.stat()
+                stat = path.stat()
                 if path.is_file():
-                    found.append((path, known.st_size, known.st_mtime))
+                    found.append((path, stat.st_size, stat.st_mtime))
     return found
 
 
-def _with_job(file: OrderFile, made: Iterable[tuple[Path, int, float]]) -> OrderFile:
+def _with_job(file: OrderFile, job_files: Iterable[tuple[Path, int, float]]) -> OrderFile:
     """Return the file, with the title of the job whose file has the same bytes."""
     with suppress(OSError, CannotOrder):
         data = file.path.read_bytes()
-        for path, size, mtime in made:
+        for path, size, mtime in job_files:
             if size == len(data) and path.read_bytes() == data:
                 day = datetime.fromtimestamp(mtime).astimezone().date().isoformat()
                 return replace(file, job=OrderDraft(path.parent).order().title, since=day)
@@ -168,11 +168,11 @@ def without_films(answers: dict[str, Answer]) -> dict[str, Answer]:
 
 def with_films(catalog: Catalog, key: str, films: dict[str, str]) -> Catalog:
     """Return the catalog with this recipe made of these films."""
-    recipe, known = catalog.recipes.get(key), catalog.materials
+    recipe, materials = catalog.recipes.get(key), catalog.materials
     if recipe is None or not films:
         return catalog
-    made = refilmed(recipe, {e: known[film] for e, film in films.items() if film in known})
-    return replace(catalog, recipes={**catalog.recipes, key: made})
+    own = refilmed(recipe, {e: materials[film] for e, film in films.items() if film in materials})
+    return replace(catalog, recipes={**catalog.recipes, key: own})
 
 
 def own_recipe(draft: OrderDraft, recipes: Path, catalog: Catalog, words: Words) -> None:
@@ -203,18 +203,18 @@ def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
         return placement_faults(job, catalog, read_face())
 
     try:
-        known = OrderReading(draft.order(), draft.answers(), draft.columns())
-        catalog = with_films(catalog, known.order.recipe, films_of(known.answers))
-        said = all(getattr(known.order, name) for name in WHAT)
-        if COLUMNS_RIGHT not in known.answers or not said:
-            return known
-        look = draft.status(catalog, further)
-        if look.open or look.job is None or any(not fault.question for fault in look.faults):
-            return replace(known, look=look)
-        plan = plan_job(look.job, catalog, read_face())
+        reading = OrderReading(draft.order(), draft.answers(), draft.columns())
+        catalog = with_films(catalog, reading.order.recipe, films_of(reading.answers))
+        complete = all(getattr(reading.order, name) for name in FACTS)
+        if COLUMNS_RIGHT not in reading.answers or not complete:
+            return reading
+        status = draft.status(catalog, further)
+        if status.open or status.job is None or any(not fault.question for fault in status.faults):
+            return replace(reading, status=status)
+        plan = plan_job(status.job, catalog, read_face())
         if isinstance(plan, PanelRefusal):
-            return replace(known, look=look, refusal=plan)
-        return replace(known, look=look, proof=proofs(plan, look.job.roster, read_face()))
+            return replace(reading, status=status, refusal=plan)
+        return replace(reading, status=status, proof=proofs(plan, status.job.roster, read_face()))
     except CannotOrder as problem:
         return OrderReading(OrderDetails(), {}, problem=problem.message)
     except Exception as problem:  # whatever a file holds, the station must keep running
@@ -223,13 +223,13 @@ def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
         )
 
 
-def still_open(known: OrderReading, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
+def still_open(reading: OrderReading, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
     """Return the open questions, except those about cells answered just now."""
-    first = () if known.heads is None else known.heads.first_questions
-    open_ = first if known.look is None else known.look.open
-    here = [(f, answered[f.id]) for f in open_ if f.id in answered]
-    cells = {(f.line, f.key) for f, _ in here}
-    rows = {f.line for f, said in here if f.key and said.decision == LEAVE_OUT}
+    first = () if reading.heads is None else reading.heads.first_questions
+    open_ = first if reading.status is None else reading.status.open
+    just_answered = [(f, answered[f.id]) for f in open_ if f.id in answered]
+    cells = {(f.line, f.key) for f, _ in just_answered}
+    rows = {f.line for f, answer in just_answered if f.key and answer.decision == LEAVE_OUT}
     return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
 
 
@@ -247,13 +247,13 @@ def without(order: OrderDetails, name: str) -> OrderDetails:
 
 def order_command(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
     """Return what the record gets of an order: no name, and no text in place of one."""
-    told = tuple(
+    decisions = tuple(
         (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))
         for name, answer in without_films(answers).items()
         if name != COLUMNS_RIGHT
     )
     columns = tuple((each.header, each.field) for each in job.columns if each.field)
-    return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), told)
+    return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), decisions)
 
 
 def signs_of(heads: OrderColumns) -> tuple[str, ...]:

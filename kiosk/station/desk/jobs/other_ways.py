@@ -5,8 +5,8 @@ from kiosk.run.facts import is_untouched
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import PlanConflict
-from kiosk.station.desk.jobs.at_server import AtServer, back, is_elsewhere
-from kiosk.station.desk.jobs.begin import take
+from kiosk.station.desk.jobs.at_server import AtServer, give_back_request, is_elsewhere
+from kiosk.station.desk.jobs.begin import take_job
 from kiosk.station.desk.jobs.claims import claim, claimant, holder, take_over
 from kiosk.station.desk.jobs.library import JobOffer
 from kiosk.station.desk.people import ask_pin
@@ -18,22 +18,22 @@ from kiosk.words import Words
 def take_job_over(desk: Desk) -> None:
     """Take over a job that another station holds, on a supervisor's decision."""
     held = None if desk.offer is None else holder(desk.offer.folder)
-    decided = "" if held is None else held.id
-    take(desk, take_over, desk.of(AtServer).against.claims, decided=decided)
+    record = "" if held is None else held.id
+    take_job(desk, take_over, desk.of(AtServer).conflict.claims, overruled_record=record)
 
 
 def begin_apart(desk: Desk) -> None:
     """Begin a shared job by another plan than the other stations use."""
     server = desk.of(AtServer)
     server.shares = True
-    take(desk, claim, server.against.claims)
+    take_job(desk, claim, server.conflict.claims)
 
 
 def take_over_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     """Return the button to take over a job that another station has, or None."""
     held = holder(offer.folder)
-    away = held is None or claimant(desk).owns(held) or held.shared
-    if away and not in_the_way(desk, offer).job:
+    free = held is None or claimant(desk).owns(held) or held.shared
+    if free and not plan_conflict(desk, offer).job:
         return None
     purpose = say("pin.for.take_over")
     return Button(
@@ -41,10 +41,10 @@ def take_over_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None
     )
 
 
-def in_the_way(desk: Desk, offer: JobOffer) -> PlanConflict:
+def plan_conflict(desk: Desk, offer: JobOffer) -> PlanConflict:
     """Return what the server said is in the job's way; empty if it was not asked about this job."""
-    found = desk.of(AtServer).against
-    return found if found.job == offer.folder.name else PlanConflict()
+    conflict = desk.of(AtServer).conflict
+    return conflict if conflict.job == offer.folder.name else PlanConflict()
 
 
 def begin_again_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
@@ -86,9 +86,9 @@ def give_back_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None
     if not any(map(is_elsewhere, full["batches"])):
         return None
 
-    def join(batch: int, stays: list[str]) -> None:
+    def join(batch: int, lines_kept: list[str]) -> None:
         desk.of(AtServer).shares = True
-        take(desk, claim, desk.of(AtServer).over, back(batch, stays))
+        take_job(desk, claim, desk.of(AtServer).overruled, give_back_request(batch, lines_kept))
 
     def look() -> None:
         desk.of(GivingBack).open(full, join)

@@ -44,17 +44,17 @@ def made_of(plan: Plan, words: Words) -> tuple[str, str]:
 
     The record of an older version has keys instead of titles.
     """
-    called = {"recipe": plan.recipe_name, "fabric": plan.fabric_name, "press": plan.press}
-    told = plan_source_lines(plan.sources, plan.fabric, plan.press)
-    what = words("page.set_up_what", **called)
-    return what, " · ".join(words.say(each) for each in told)
+    titles = {"recipe": plan.recipe_name, "fabric": plan.fabric_name, "press": plan.press}
+    sources = plan_source_lines(plan.sources, plan.fabric, plan.press)
+    what = words("page.set_up_what", **titles)
+    return what, " · ".join(words.say(each) for each in sources)
 
 
 def kept_approvals(folder: Path) -> dict[str, Approval]:
     """Return the approvals kept in a job's folder, by row; empty if they cannot be read."""
     try:
-        held = read_side_file(folder / PROOF, MOST_BYTES).get("rows")
-        rows = held if isinstance(held, dict) else {}
+        stored = read_side_file(folder / PROOF, MOST_BYTES).get("rows")
+        rows = stored if isinstance(stored, dict) else {}
         return {row: Approval(*(str(each[k]) for k in KEYS)) for row, each in rows.items()}
     except (OSError, BrokenSideFile, KeyError, TypeError):
         return {}  # a damaged file approves nothing: the operator is asked again
@@ -65,7 +65,7 @@ class Proofing:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._known: dict[Path, tuple[object, ProofState]] = {}
+        self._states: dict[Path, tuple[object, ProofState]] = {}
         self.page = 0
         self.naming = False
 
@@ -74,14 +74,14 @@ class Proofing:
         if offer.plan is None or self._desk.library.catalog.policy.proof is Demand.NO:
             return None
         stamp = (offer.plan_hash, offer.roster_digest, stamp_of(offer.folder / PROOF))
-        known = self._known.get(offer.folder)
-        if known is None or known[0] != stamp:
+        cached = self._states.get(offer.folder)
+        if cached is None or cached[0] != stamp:
             digests = proof_digests(offer.plan, offer.roster)
             found = proof_state(digests, kept_approvals(offer.folder))
-            self._known[offer.folder] = known = (stamp, found)
-        return known[1]
+            self._states[offer.folder] = cached = (stamp, found)
+        return cached[1]
 
-    def required(self, offer: JobOffer) -> bool:
+    def is_required(self, offer: JobOffer) -> bool:
         """Return whether a job may not begin before its waiting rows are approved."""
         state = self.state(offer)
         demand = self._desk.library.catalog.policy.proof
@@ -178,7 +178,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.proof.count", count=count),
         lines=(words("page.set_up_changed" if offer.changed else "page.proof.line"),),
-        picture=ProofPicture(_drawn(offer, state, first, most)),
+        picture=ProofPicture(_garments_drawn(offer, state, first, most)),
         main=Button(
             words("page.proof.all" if last else "page.proof.next", first=first + 1, count=count,
                   last=min(count, first + most)),
@@ -189,11 +189,13 @@ def proof(desk: Desk, words: Words) -> Sheet:
     )  # fmt: skip
 
 
-def _drawn(offer: JobOffer, state: ProofState, first: int, most: int) -> tuple[GarmentProof, ...]:
+def _garments_drawn(
+    offer: JobOffer, state: ProofState, first: int, most: int
+) -> tuple[GarmentProof, ...]:
     assert offer.plan is not None  # a proof needs a plan
     waiting = [row for row in offer.roster if row_of(row) in state.waiting]
-    shown = frozenset(row.line for row in waiting[first : first + most])
-    return proofs(offer.plan, offer.roster, read_face(), shown)
+    lines = frozenset(row.line for row in waiting[first : first + most])
+    return proofs(offer.plan, offer.roster, read_face(), lines)
 
 
 class HeatShown:
@@ -231,9 +233,9 @@ def heat(desk: Desk, words: Words) -> Sheet:
 
 def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
     """Return when to peel, then what the cloth takes and what would help: MOST_LINES at most."""
-    told = heat_summary(each, plan.unit)
-    said = () if told is None else tuple(sentences(told, plan.unit))
-    found = (*(basis(wait) for wait in each.stages[-1:]), *said)
+    summary = heat_summary(each, plan.unit)
+    heat_lines = () if summary is None else tuple(sentences(summary, plan.unit))
+    found = (*(basis(wait) for wait in each.stages[-1:]), *heat_lines)
     return tuple(words.say(message) for message in found[:MOST_LINES])
 
 

@@ -87,12 +87,12 @@ class Rosters:
             self.nameless = nameless_of(job.roster)
 
 
-READ = frozenset({".csv", ".xlsx", ".yaml"})
+READ_ENDINGS = frozenset({".csv", ".xlsx", ".yaml"})
 
 
 def _stamp(folder: Path) -> object:
     try:
-        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ)
+        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ_ENDINGS)
     except OSError:
         return None
     return tuple((path.name, stamp_of(path)) for path in files)

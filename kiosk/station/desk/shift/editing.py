@@ -16,7 +16,7 @@ from kiosk.catalog.base import (
 from kiosk.catalog.read import new_faults
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import PageKind
-from kiosk.station.desk.shift.file_words import TITLED, Leaves, fault_said
+from kiosk.station.desk.shift.file_words import TITLED, Leaves, fault_line
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
@@ -115,7 +115,7 @@ class Editing:
 
     def fault_line(self, fault: Fault, words: Words) -> str:
         """Return a fault of the checker in plain words."""
-        return fault_said(words, fault, self._leaves(Path(fault.file).name))
+        return fault_line(words, fault, self._leaves(Path(fault.file).name))
 
     # -- changing ---------------------------------------------------------
 

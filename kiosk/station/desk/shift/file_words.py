@@ -45,7 +45,7 @@ def key_name(words: Words, file: str, path: Place, leaves: Leaves) -> str:
 NOTHING: Leaves = {}
 
 
-def fault_said(words: Words, fault: Fault, leaves: Leaves = NOTHING) -> str:
+def fault_line(words: Words, fault: Fault, leaves: Leaves = NOTHING) -> str:
     """Return the checker's fault with its keys as people call them; file and line stay."""
     file, path = Path(fault.file).name, tuple(fault.key.split(".")) if fault.key else ()
     steps = (key_name(words, file, path[:n], leaves) for n in range(1, len(path) + 1))

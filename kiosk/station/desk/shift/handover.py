@@ -79,7 +79,7 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.hand_over.open"),
         choices=tuple(note(what) for what in NOTES),
-        main=Button(words("page.hand_over.next"), lambda: desk.go(PageKind.WHO_COMES)),
+        main=Button(words("page.hand_over.next"), lambda: desk.go(PageKind.NEXT_OPERATOR)),
         left=Button(words("page.back"), lambda: desk.go(PageKind.HAND_OVER)),
     )
 

@@ -7,7 +7,7 @@ from kiosk.catalog import entries
 from kiosk.catalog.sheets import MORE, AnswerForm, SheetQuestion
 from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
-from kiosk.station.desk.shift.file_words import fault_said
+from kiosk.station.desk.shift.file_words import fault_line
 from kiosk.station.desk.shift.new_entry import Entering
 from kiosk.words import Words, fault_text
 
@@ -201,7 +201,7 @@ def _review(desk: Desk, words: Words, draft: entries.EntryDraft) -> Sheet:
         state.at = at + 1
 
     turned = Button(words("page.more"), turn)
-    told = tuple(fault_said(words, fault) for fault in state.refused[:MOST_FAULTS])
+    told = tuple(fault_line(words, fault) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
         headline=words("entry.guesses", count=len(entry.guessed)),

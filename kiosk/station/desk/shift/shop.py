@@ -17,10 +17,10 @@ from kiosk.words import Words
 
 def sending_line(desk: Desk, words: Words) -> str:
     """Return the state of the sending in brief, "" if the shop has no server."""
-    if desk.beside is None:
+    if desk.sending is None:
         return ""
     waits = _waiting(desk)
-    state = desk.beside.standing.state
+    state = desk.sending.status.state
     if state == "away" and waits is None:
         return words("shop.told.away_unknown")
     if state == "sent" and not waits:
@@ -30,14 +30,14 @@ def sending_line(desk: Desk, words: Words) -> str:
 
 def button(desk: Desk, words: Words) -> Iterator[Button]:
     """Yield the button to the server's page, if the shop has a server."""
-    if desk.beside is not None:
+    if desk.sending is not None:
         line = sending_line(desk, words)
         yield Button(words("shop.page"), desk.of(GivingBack).open, line)
 
 
 def needs_somebody(desk: Desk) -> bool:
     """Return whether the sending stays broken until someone acts."""
-    return desk.beside is not None and desk.beside.standing.state in ("parted", "wrong")
+    return desk.sending is not None and desk.sending.status.state in ("parted", "wrong")
 
 
 Join = Callable[[int, list[str]], None]
@@ -144,7 +144,7 @@ def _plans(desk: Desk, words: Words) -> Iterator[str]:
 
 
 def _lines(desk: Desk, words: Words) -> Iterator[str]:
-    standing = desk.beside.standing if desk.beside is not None else None
+    standing = desk.sending.status if desk.sending is not None else None
     if standing is None:
         return
     if standing.at is not None and standing.state != "sent":
@@ -246,5 +246,5 @@ def _moment(wall: float) -> str:
 
 def _waiting(desk: Desk) -> int | None:
     """Return how many events the server lacks, or None if it was not reached since the start."""
-    last = desk.beside.standing.last if desk.beside is not None else None
+    last = desk.sending.status.last if desk.sending is not None else None
     return None if last is None else max(0, desk.shell.recorder.last - last)

@@ -138,7 +138,7 @@ def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
         yield Button(label, desk.of(Choosing).never_closed)
     if hot is not None:
         label = words("choices.pressed", number=called(job.tickets[job.slot]))
-        yield Button(label, lambda: desk.go(PageKind.TOLD))
+        yield Button(label, lambda: desk.go(PageKind.SECONDS_BY_HAND))
 
 
 def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:

@@ -59,7 +59,7 @@ class SheetPage(Widget):
 
     def turn(self, sheet: Sheet) -> None:
         """Show another sheet; redraw only if it looks different."""
-        same = sheet.look() == self.sheet.look()
+        same = sheet.visible() == self.sheet.visible()
         other = sheet.bench is not None and not sheet.same_bench(self.sheet)
         moved = (sheet.title, sheet.columns) != (self.sheet.title, self.sheet.columns)
         self.sheet = sheet

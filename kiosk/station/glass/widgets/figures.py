@@ -210,14 +210,14 @@ BAR_MM = 2.2
 
 def words_of(box: Box, scale: Scale, card: Card) -> Box:
     """Return the box for title and line: between shirt and figures, above the bar."""
-    rest, wide = _parts(box, scale)[1], _wide(box, scale) and card.left
+    rest, wide = _parts(box, scale)[1], _wide(box, scale) and card.remaining
     return rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1] if wide else rest
 
 
 def line_of(box: Box, scale: Scale, button: Button) -> str:
     """Return the line below a card's title, without what its figures or its foot show."""
     card = button.card
-    if card is None or (_wide(box, scale) and card.left):
+    if card is None or (_wide(box, scale) and card.remaining):
         return button.line
     return "" if scale.near else " · ".join(filter(None, (button.line, card.state)))
 
@@ -254,7 +254,7 @@ class JobCard(PaperButton):
         self._shirt(worn)
         if self.scale.near:
             foot = self._foot(foot)
-        if not self.card.left:
+        if not self.card.remaining:
             return
         bar = Box(foot.x, foot.y, foot.w, self.scale.mm(BAR_MM))
         self.add_widget(Progress(bar, theme.INK, self.scale.mm(0.4), self.card.share))
@@ -264,10 +264,12 @@ class JobCard(PaperButton):
     def _foot(self, foot: Box) -> Box:
         """Write what is done or when it is due, and what is left; return the bar's box."""
         style = Style(self.scale.small, self.scale.small, rows=1)
-        said = " · ".join(filter(None, (self.note, self.card.left))) or self.card.state
+        said = " · ".join(filter(None, (self.note, self.card.remaining))) or self.card.state
         wide = breadth(said, False) * self.scale.small / CAPITAL + 1
         words, rest = foot.from_right(min(wide, foot.w), self.scale.mm(1.5))
-        self.add_widget(Text(said, words, style, theme.INK, "right" if self.card.left else "left"))
+        self.add_widget(
+            Text(said, words, style, theme.INK, "right" if self.card.remaining else "left")
+        )
         return rest
 
     def _figures(self, box: Box) -> None:
@@ -275,7 +277,7 @@ class JobCard(PaperButton):
         style = Style(self.scale.small, self.scale.line * 1.4, bold=True, rows=1)
         less = Style(self.scale.small, self.scale.line, rows=1)
         done, left = box.from_bottom(box.h * 0.42)
-        self.add_widget(Text(self.card.left, left, style, theme.INK, "right"))
+        self.add_widget(Text(self.card.remaining, left, style, theme.INK, "right"))
         self.add_widget(Text(self.card.done, done, less, theme.MUTED, "right"))
 
     def _shirt(self, box: Box) -> None:
