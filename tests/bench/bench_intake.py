@@ -49,7 +49,7 @@ def intake(lines: int) -> tuple[float, float]:
         draft.save(order)
         draft.save_answers({COLUMNS_RIGHT: Answer(decision="keep")})
         known = read(draft, catalog)
-        while known.status is not None and known.look.open:
+        while known.status is not None and known.status.open:
             draft.answer(*((fault, Answer(text="AL")) for fault in known.status.open))
             known = read(draft, catalog)
         assert len(known.proof) == lines
