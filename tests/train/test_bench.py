@@ -211,6 +211,19 @@ def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: SlipKind)
     assert run.false_alarms == 0
 
 
+def test_a_garment_made_by_another_card_has_its_name_and_its_number() -> None:
+    """Its pieces were laid, says the page: the picture showed the right name above the number."""
+    own = wanted()
+    put = put_of(own, SlipKind.CARD)
+    made = finished_bench(own, put)
+    assert (made.text("name"), made.text("number")) == (put.text("name"), put.text("held"))
+    laid = dict.fromkeys(("name", "number"), "")
+    for each in sorted(made.pieces, key=lambda each: each.piece.nth):
+        if each.piece.layer == 1:
+            laid[each.piece.element] += each.text
+    assert laid == {"name": put.text("name"), "number": put.text("held")}
+
+
 @pytest.mark.parametrize("slip", [SlipKind.COLLAR, SlipKind.SEAM, SlipKind.PLATEN, SlipKind.CARD])
 def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: SlipKind) -> None:
     """A name by the hem, a print beside the middle, one over the edge, one on another's card."""

@@ -240,13 +240,21 @@ def finished_bench(job: BenchJob, slip: PlantedSlip) -> Bench:
     last = len(job.plan.passes[slip.passage].steps) - 1
     bench = with_slip(bench_at(job, WorkPosition(slip.passage, last, last)), slip)
     own = slip.piece
-    if slip.kind is SlipKind.CARD and bench.text("number"):
-        bench = _other_text(bench, replace(slip, piece=BenchPiece("number", -1, 1)))
+    if slip.kind is SlipKind.CARD:
+        bench = _pieces_of_card(bench, slip)
     pieces = (
         each for each in bench.pieces if own is None or not _fell_off(each.piece, own, slip.kind)
     )
     bare = (replace(each, carrier=False, liner=False, lifted=False) for each in pieces)
     return replace(bench, pieces=tuple(bare), sheet=False, clock=None, rack=False, worn=True)
+
+
+def _pieces_of_card(bench: Bench, slip: PlantedSlip) -> Bench:
+    """Return the bench with the pieces of the garment whose card was read."""
+    for element, text in (("name", bench.card.name), ("number", bench.card.number)):
+        piece = BenchPiece(element, -1, 1)
+        bench = _other_text(bench, replace(slip, piece=piece, values=(("held", text),)))
+    return bench
 
 
 def _fell_off(each: BenchPiece, own: BenchPiece, kind: SlipKind) -> bool:
