@@ -27,7 +27,14 @@ from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import KeyedEntries, keyed
 from kiosk.catalog.model import Catalog, Database, Packs, Policy, StationSettings
 from kiosk.catalog.roster.headers import HEADINGS, headings
-from kiosk.catalog.roster.job import JobNotFoundError, find_job, holds_job, list_jobs, read_job
+from kiosk.catalog.roster.job import (
+    JobNotFoundError,
+    find_job,
+    holds_job,
+    list_jobs,
+    read_job,
+    read_sound_rows,
+)
 from kiosk.catalog.roster.roster import line_digest
 from kiosk.catalog.rules.leagues import CODE, SIZE_RULE, SPORT, packs, sign_off_rule, stock
 from kiosk.catalog.sheets import FABRIC, MATERIAL, recipe
@@ -35,7 +42,7 @@ from kiosk.catalog.sheets.shop import ShopFile, shop
 
 __all__ = [
     "JobNotFoundError", "find_job", "holds_job", "line_digest", "list_jobs", "read_catalog",
-    "read_job",
+    "read_job", "read_sound_rows",
 ]  # fmt: skip
 
 NO_RECIPES = frozenset(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from station_driver import small
 from station_harness import Bench
 
@@ -50,3 +51,37 @@ def test_a_row_changed_before_the_switch_closes_stops_its_garment_too(
     assert "Stopped" in kinds
     assert "Closed" not in kinds
     assert kinds[-1] == "UnaskedClosing"
+
+
+@pytest.mark.parametrize(
+    ("now", "added"),
+    [
+        ("2,AM,SKARNE-DUVAL,62", "4,AS,ORLAND,=1"),  # a formula in another row
+        ("2,AM,SKARNE-DUVAL,62", "3,AM,O'FIRNAN,07"),  # another line twice
+        ("2,AM,SKARNE-DUVAL,=26", ""),  # the change itself is a fault
+    ],
+)
+def test_a_fault_in_the_roster_hides_no_changed_row(
+    bench: Bench, tmp_path: Path, now: str, added: str
+) -> None:
+    person = small(bench, tmp_path)
+    person.to_heat()
+    roster = tmp_path / "jobs" / "ice-crew" / "roster.csv"
+    head, first, second, third = roster.read_text("utf-8").splitlines()
+    assert second == "2,AM,SKARNE-DUVAL,26"
+    roster.write_text("\n".join([head, first, now, third, added]) + "\n", "utf-8")
+    while person.view.kind is not ScreenKind.DONE:
+        person.move_on()
+    assert {e.ticket for e in person.events() if isinstance(e, Stopped)} == {"2/1/1"}
+    assert {e.ticket for e in person.events() if isinstance(e, Closed)} == {"1/1/1", "3/1/1"}
+
+
+def test_a_renamed_heading_stops_no_garment(bench: Bench, tmp_path: Path) -> None:
+    """The list cannot be read; what the record holds stays as it was."""
+    person = small(bench, tmp_path)
+    person.to_heat()
+    roster = tmp_path / "jobs" / "ice-crew" / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace("number", "shirt no. or so", 1), "utf-8")
+    while person.view.kind is not ScreenKind.DONE:
+        person.move_on()
+    assert not [e for e in person.events() if isinstance(e, Stopped)]

@@ -8,6 +8,7 @@ from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from pathlib import Path, PureWindowsPath
+from typing import NamedTuple
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
 from kiosk.catalog.base.files import neighbour, read_bytes, read_text, surely
@@ -25,12 +26,13 @@ from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
 from kiosk.catalog.model.catalog import Catalog
-from kiosk.catalog.model.orders import Job
+from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import Roster, roster_digest
+from kiosk.catalog.roster.rows import Placed
 from kiosk.catalog.roster.settling import still_open
 
 NO_COLOURS: Mapping[str, str] = {}
@@ -84,16 +86,43 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     but must not be pressed before a person has decided. With a hard fault the job is None, and with
     a question about the whole file if its present reading gives no garments.
     """
+    notes, roster_notes, found = _read(folder_or_yaml, catalog)
+    answers = NO_ANSWERS if found is None else found.answers
+    faults = (*still_open(notes.faults, answers), *roster_notes.faults)
+    return (None if found is None or notes.hard or roster_notes.hard else found.job), faults
+
+
+def read_sound_rows(folder_or_yaml: Path, catalog: Catalog) -> tuple[RosterLine, ...] | None:
+    """Return the garments whose rows have no fault, whatever else is wrong in the job's files.
+
+    A job that has begun is compared with them: a fault in one row must not hide a change of
+    another. None if the list as a whole cannot be read, its headings included.
+    """
+    _, notes, found = _read(folder_or_yaml, catalog)
+    wrong = {fault.line for fault in notes.faults if not fault.question}
+    if found is None or (wrong and min(wrong) < found.placed[0][0].line):
+        return None
+    return tuple(line for row, line in found.placed if row.line not in wrong)
+
+
+class JobFound(NamedTuple):
+    """A job as far as its files can be read, with the row of each garment."""
+
+    job: Job
+    answers: Answers
+    placed: tuple[Placed, ...]
+
+
+def _read(folder_or_yaml: Path, catalog: Catalog) -> tuple[Notes, Notes, JobFound | None]:
+    """Return the notes on job.yaml, those on the roster, and what was found."""
     path = folder_or_yaml / JOB_FILE if surely(folder_or_yaml.is_dir) else folder_or_yaml
-    notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
-    job, answers = None, NO_ANSWERS
+    notes, roster_notes, found = Notes(str(path)), Notes(str(path.parent)), None
     with suppress(Unsound):
         text = read_text(path, notes)  # first, so that a missing path is not called a wrong name
         check_name(path.parent.resolve().name, notes)
         spot = root(compose(text, notes), notes)
-        job, answers = _job(path, spot, catalog, roster_notes)
-    faults = (*still_open(notes.faults, answers), *roster_notes.faults)
-    return (None if notes.hard or roster_notes.hard else job), faults
+        found = _job(path, spot, catalog, roster_notes)
+    return notes, roster_notes, found
 
 
 def holds_job(folder: Path) -> bool:
@@ -165,7 +194,7 @@ def _lots(materials: frozenset[str] | None, spot: Spot) -> tuple[tuple[str, str]
     return tuple((name, word(each)) for name, each in found.items())
 
 
-def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, Answers]:
+def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> JobFound:
     folder = path.parent
     values = read_fields(spot, _job_fields(folder, catalog))
     intake, recipe = questions.read_intake(values, catalog), values.results["recipe"]
@@ -205,7 +234,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
         doubtful=_doubtful(roster, notes),
         **{name: values[name] for name in copied_fields},
     )
-    return job, answers
+    return JobFound(job, answers, roster.placed)
 
 
 def _doubtful(roster: Roster, notes: Notes) -> frozenset[tuple[str, str]]:

@@ -70,8 +70,11 @@ class Rosters:
         return line_digest(row) if row else ""
 
     def refresh(self) -> None:
-        """Read the roster again if its folder changed; an unreadable one changes nothing."""
-        from kiosk.catalog.read import read_job
+        """Read the roster again if its folder changed; an unreadable one changes nothing.
+
+        A row with a fault counts as gone: what it says now cannot be pressed.
+        """
+        from kiosk.catalog.read import read_sound_rows
 
         self.waits = False
         catalog, folder = self._library.catalog, self._folder
@@ -80,11 +83,11 @@ class Rosters:
         if folder is None or files is None or stamp == self._stamp:
             return
         self._stamp = stamp
-        job, _ = read_job(folder, catalog)
-        if job is not None:
+        roster = read_sound_rows(folder, catalog)
+        if roster is not None:
             self.is_new = True
-            self._lines = {row.line: row for row in job.roster}
-            self.nameless = nameless_of(job.roster)
+            self._lines = {row.line: row for row in roster}
+            self.nameless = nameless_of(roster)
 
 
 READ_ENDINGS = frozenset({".csv", ".xlsx", ".yaml"})
