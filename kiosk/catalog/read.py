@@ -122,7 +122,9 @@ def _read_files(recipes: Path) -> CatalogRead:
         presses=presses.sound,
         policy=_value_or(shop_file.policy, Policy()),
         station=_value_or(shop_file.station, StationSettings()),
-        recipes={key: got.value for key, got in recipes_read.items() if got.sound},
+        recipes={
+            key: each_recipe.value for key, each_recipe in recipes_read.items() if each_recipe.sound
+        },
         packs=_value_or(packs_read, Packs()),
         stock=stock_read.value if stock_read.sound else None,
         faulty={kind: known[kind].names for kind in KINDS},
@@ -167,11 +169,11 @@ def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> ValueRe
     notes = Notes(str(path))
     try:
         check_name(path.stem, notes)
-        got = attempt(read, root(compose(read_text(path, notes), notes), notes))
+        result = attempt(read, root(compose(read_text(path, notes), notes), notes))
     except Unsound:
-        got = ValueRead(None)
+        result = ValueRead(None)
     faults.extend(notes.faults)
-    return got
+    return result
 
 
 def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> ValueRead[T]:
@@ -179,8 +181,8 @@ def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Val
     return _file(path, read, faults) if path.exists() else ValueRead(None)
 
 
-def _value_or(got: ValueRead[T], otherwise: T) -> T:
-    return got.value if got.sound else otherwise
+def _value_or(result: ValueRead[T], otherwise: T) -> T:
+    return result.value if result.sound else otherwise
 
 
 def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:

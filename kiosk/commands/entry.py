@@ -10,8 +10,8 @@ from kiosk.catalog.base import (
     Fault,
     Message,
     is_plain,
+    one_line,
     say,
-    shown,
     surely,
     why_of,
     without_accents,
@@ -87,7 +87,7 @@ def _fill_in(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fa
 
 
 def _print_refused(problem: Message, typed: str, words: Words) -> None:
-    print_faults((Fault("", 0, "", problem, shown(typed)),), words)
+    print_faults((Fault("", 0, "", problem, one_line(typed)),), words)
 
 
 def _prompt(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
@@ -127,11 +127,11 @@ def _spelled(draft: entries.EntryDraft, question: SheetQuestion, typed: str, wor
         return entries.as_amount(question, typed, entries.unit_of(question, draft))
     choices = _choices(question, words)
     if question.form is AnswerForm.SOME:
-        return ", ".join(_chosen(each, choices) for each in typed.split(","))
-    return _chosen(typed, choices) if choices else typed
+        return ", ".join(_choice_of(each, choices) for each in typed.split(","))
+    return _choice_of(typed, choices) if choices else typed
 
 
-def _chosen(typed: str, choices: Mapping[str, str]) -> str:
+def _choice_of(typed: str, choices: Mapping[str, str]) -> str:
     """Return the choice meant by a number, a word or its beginning; otherwise the text as typed."""
     word, options = without_accents(typed.strip()), list(choices.values())
     if word.isdigit() and 0 < int(word) <= len(options):

@@ -93,9 +93,11 @@ MANY = 5_000  # fewer events are read too fast for progress to be shown
 def progress_to_stderr(words: Callable[[], Words]) -> Callable[[int, int], None]:
     """Return a callback that prints on stderr how far a long record has been read."""
 
-    def tell(done: int, of: int) -> None:
-        if of >= MANY:
-            print(words()("command.telling", percent=100 * done // of), file=sys.stderr, flush=True)
+    def tell(done: int, total: int) -> None:
+        if total >= MANY:
+            print(
+                words()("command.telling", percent=100 * done // total), file=sys.stderr, flush=True
+            )
 
     return tell
 

@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import roster
-from kiosk.catalog.base import Fault, Notes, Unsound, Value, say, shown
+from kiosk.catalog.base import Fault, Notes, Unsound, Value, one_line, say
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
@@ -116,19 +116,19 @@ class _NewJob:
 
     def _settle(self, answers: dict[str, roster.Answer]) -> roster.OrderStatus:
         """Apply answers until none fits: an answer can change the questions, so all are retried."""
-        given, used = dict[str, roster.Answer](), set[str]()
+        applied, used = dict[str, roster.Answer](), set[str]()
         while True:
             status = self._status()
             fitting = [
                 (fault, answer)
                 for fault in status.open
-                if fault.id not in given
+                if fault.id not in applied
                 if (answer := roster.answer_to(fault, answers)) is not None
             ]
             if not fitting:
                 self._print_unused(answers, status.open, used)
                 return status
-            given |= {fault.id: answer for fault, answer in fitting}
+            applied |= {fault.id: answer for fault, answer in fitting}
             used |= {name for fault, _ in fitting for name in (fault.id, roster.group_id(fault))}
             self.draft.answer(*fitting)
 
@@ -142,7 +142,7 @@ class _NewJob:
         for name, answer in answers.items():
             if name not in used and answer.text != roster.EACH:
                 id_ = "command.order.no_answer" if name in open_names else "command.order.not_asked"
-                line = self.words(id_, file=str(self.options.answers), question=shown(name))
+                line = self.words(id_, file=str(self.options.answers), question=one_line(name))
                 print(line, file=sys.stderr)
 
     def _status(self) -> roster.OrderStatus:
@@ -195,7 +195,7 @@ class _NewJob:
     def _row_of(self, group: Sequence[Fault], columns: roster.OrderColumns | None) -> Iterator[str]:
         """Yield the row as the customer wrote it, if the question is about a single row."""
         row = () if columns is None else columns.lines.get(group[0].line, ())
-        cells = tuple(shown(cell) for cell in row if cell)
+        cells = tuple(one_line(cell) for cell in row if cell)
         if len(group) == 1 and cells and group[0].problem.id != HEADING:
             yield self.words("order.cells_of_row", cells=cells)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kiosk.catalog import roster
-from kiosk.catalog.base import Fault, shown
+from kiosk.catalog.base import Fault, one_line
 from kiosk.catalog.model import BY_CODE
 from kiosk.commands.load import nameless
 from kiosk.words import Words
@@ -56,13 +56,13 @@ def _cell_texts(alike: Sequence[Fault], words: Words) -> Iterator[str]:
     """Yield the cells' texts, each once, and how a single cell was read."""
     written = (f.found if f.doubt is None else f.doubt.written for f in alike)
     texts = (text for text in written if text and not roster.is_made(text))
-    quoted = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
+    quoted = tuple(dict.fromkeys(f'"{one_line(text)}"' for text in texts))
     if quoted:
         yield ", ".join(quoted)
     read_as = roster.fault_read_as(alike[0])
-    repeated = f'"{shown(read_as)}"' in quoted or roster.is_made(read_as)
+    repeated = f'"{one_line(read_as)}"' in quoted or roster.is_made(read_as)
     if len(alike) == 1 and read_as and not repeated:
-        yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
+        yield words("catalog.fault.read_as", read_as=f'"{one_line(read_as)}"')
 
 
 def _for_all(fault: Fault, allowed: Sequence[roster.Allowed], words: Words) -> Iterator[str]:

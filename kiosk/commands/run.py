@@ -38,10 +38,10 @@ def _station(options: Namespace) -> int:
 
         return shop_words(options)
 
-    def progress(done: int, of: int) -> None:
+    def progress(done: int, total: int) -> None:
         from kiosk.commands.load import progress_to_stderr
 
-        progress_to_stderr(words)(done, of)
+        progress_to_stderr(words)(done, total)
 
     if not _has_screen():
         print(words()("command.run.no_screen"), file=sys.stderr)
@@ -62,8 +62,8 @@ def _station(options: Namespace) -> int:
     if mended is not None:
         print(words().say(mended.message), file=sys.stderr)
     if count := recorder.unrecorded:
-        kept = recorder.kept
-        values = {} if kept is None else {"path": str(kept.path)}
+        kept_file = recorder.kept
+        values = {} if kept_file is None else {"path": str(kept_file.path)}
         print(
             words()("command.run.kept" if values else "command.run.lost", count=count, **values),
             file=sys.stderr,

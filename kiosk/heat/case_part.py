@@ -4,7 +4,7 @@ import json
 from collections.abc import Collection, Iterator
 from typing import Any
 
-from kiosk.catalog.base import shown
+from kiosk.catalog.base import one_line
 
 
 class CaseFault(ValueError):
@@ -26,7 +26,7 @@ class CasePart:
     def wrong(self, message: str) -> CaseFault:
         """Return an error to raise; a single value found there is shown."""
         single = not isinstance(self.value, dict | list)
-        found = f"; found: {shown(json.dumps(self.value))}" if single else ""
+        found = f"; found: {one_line(json.dumps(self.value))}" if single else ""
         return self._wrong(f"{message}{found}")
 
     def _wrong(self, message: str) -> CaseFault:

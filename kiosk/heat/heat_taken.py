@@ -152,14 +152,14 @@ def tack_under_sheet(
         bare=degrees(goal, unit),
         unit=unit.value,
         more=more,
-        **_ends("bond", around(now, TACK_KELVIN), unit),
-        **_ends("bare", around(goal, TACK_KELVIN), unit),
+        **_range_values("bond", around(now, TACK_KELVIN), unit),
+        **_range_values("bare", around(goal, TACK_KELVIN), unit),
         more_low=_half(share_around(more).low),
         more_high=min(max(_half(share_around(more).high), more), allowed),
     )
 
 
-def _ends(name: str, between: EstimateRange, unit: Degrees) -> dict[str, Value]:
+def _range_values(name: str, between: EstimateRange, unit: Degrees) -> dict[str, Value]:
     low, high = (degrees(each, unit) for each in between)
     return {f"{name}_low": low, f"{name}_high": high}
 

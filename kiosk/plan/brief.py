@@ -184,10 +184,10 @@ def _changed_entries(
 def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
     """Return each value by panel, name and a count that tells repeats in one panel apart."""
     found: dict[tuple[str, str, int], Any] = {}
-    seen: Counter[tuple[str, str]] = Counter()
+    repeats: Counter[tuple[str, str]] = Counter()
     for panel, name, value in rows:
-        found[panel, name, seen[panel, name]] = value
-        seen[panel, name] += 1
+        found[panel, name, repeats[panel, name]] = value
+        repeats[panel, name] += 1
     return found
 
 

@@ -50,8 +50,8 @@ def load_side(plan: Plan, panel: str) -> str:
 
 def ruler(inches: float) -> Message:
     """Return where the seam lies on the ruler; a negative value is beyond the platen's edge."""
-    where = "place.ruler_on" if inches >= 0 else "place.ruler_over"
-    return say(where, length=Inches(abs(inches)))
+    id_ = "place.ruler_on" if inches >= 0 else "place.ruler_over"
+    return say(id_, length=Inches(abs(inches)))
 
 
 def _load(plan: Plan, each: Pass) -> Message:

@@ -64,12 +64,14 @@ def cheapest(need: Counts, packs: Sequence[Pack]) -> PackCover:
     missing = need
     for kit, number in zip(kits, numbers, strict=True):
         missing = _after(missing, kit, number)
-    bought: dict[tuple[str, str], int] = {}
+    singles_bought: dict[tuple[str, str], int] = {}
     for character, count in missing.items():
         for pack in _packs_for(search.tables[character], count):
             key = pack.key, character
-            bought[key] = bought.get(key, 0) + 1
-    return PackCover(price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, bought)
+            singles_bought[key] = singles_bought.get(key, 0) + 1
+    return PackCover(
+        price, {k.key: n for k, n in zip(kits, numbers, strict=True) if n}, singles_bought
+    )
 
 
 class _Search:

@@ -145,8 +145,8 @@ def of_sources(sources: PlanSources) -> dict[str, Any]:
 
 def of_source(source: model.Source) -> dict[str, Any]:
     """Return a source's kind and its non-empty details, in JSON types."""
-    every = {each.name: getattr(source, each.name) for each in fields(source)}
-    details = {name: value for name, value in every.items() if value and name != "kind"}
+    values = {each.name: getattr(source, each.name) for each in fields(source)}
+    details = {name: value for name, value in values.items() if value and name != "kind"}
     return {"kind": source.kind.value, **details}
 
 
@@ -214,8 +214,8 @@ class HeatStack:
 class HeatLeft:
     """The seconds of heat that `owner` (a piece, or `fabric`) may take in all, and will get.
 
-    `planned_seconds` count every closing of the panel, including this pass and later ones. What is
-    `left` must cover any over-run or re-pressing: see `kiosk/plan/heat/story.py`.
+    `planned_seconds` count every closing of the panel, including this pass and later ones. The
+    `spare_seconds` must cover any over-run or re-pressing: see `kiosk/plan/heat/story.py`.
     """
 
     owner: str
@@ -223,6 +223,6 @@ class HeatLeft:
     planned_seconds: int
 
     @property
-    def left(self) -> int:
+    def spare_seconds(self) -> int:
         """Seconds that the plan leaves, at least 0."""
         return max(0, self.limit_seconds - self.planned_seconds)

@@ -28,7 +28,7 @@ from kiosk.catalog.base import (
     converted,
     dataclass,
     is_plain,
-    shown,
+    one_line,
 )
 from kiosk.words.places import place_in_words, value_in_words
 
@@ -291,8 +291,8 @@ def _reading(fault: Fault, words: Words) -> list[str]:
         return []
     parts = []
     if doubt.read_as not in {"", doubt.written}:
-        parts.append(words("catalog.fault.read_as", read_as=f'"{shown(doubt.read_as)}"'))
+        parts.append(words("catalog.fault.read_as", read_as=f'"{one_line(doubt.read_as)}"'))
     if doubt.could_be and doubt.could_be != (fault.nearest,):
-        others = ", ".join(f'"{shown(each)}"' for each in doubt.could_be)
+        others = ", ".join(f'"{one_line(each)}"' for each in doubt.could_be)
         parts.append(words("catalog.fault.could_be", could_be=others))
     return parts

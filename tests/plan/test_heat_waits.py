@@ -134,7 +134,7 @@ def test_the_heat_states_follow_the_steps_with_carrier_and_sheet() -> None:
 
 
 def test_the_plan_lists_the_heat_left_for_the_fabric_and_every_piece() -> None:
-    left = {each.owner: each.left for each in single_plan(Peel.COLD).passes[0].heat_left}
+    left = {each.owner: each.spare_seconds for each in single_plan(Peel.COLD).passes[0].heat_left}
     assert left == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import kiosk
-from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say, shown
+from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, one_line, say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.model import Limit
 from kiosk.plan.refusals import limit_words
@@ -30,8 +30,8 @@ def test_a_customers_decimal_point_is_kept_in_every_language() -> None:
     """A sheet's 7.0 is asked about as 7.0; no cell in it holds 7,0."""
     for language in ("en", "es"):
         words = Words(language)
-        assert "7.0" in words("order.stands", text=shown("7.0"))
-        assert "7.0" in words("order.cells_of_row", cells=(shown("7.0"), shown("AL")))
+        assert "7.0" in words("order.stands", text=one_line("7.0"))
+        assert "7.0" in words("order.cells_of_row", cells=(one_line("7.0"), one_line("AL")))
     assert "7,5" in Words("es")("work.inches", length="7.5")  # the program's own figure
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.base.notes import AsWritten, recorded_word, say
     from kiosk.catalog.base.notes import (
         Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, readable,
-        shown, without_accents, word_problem,
+        one_line, without_accents, word_problem,
     )
     from kiosk.catalog.base.quantities import (
         MM_PER_INCH, Degrees, Length, Pressure, Seconds, Temperature, TemperatureStep, converted,

@@ -170,7 +170,7 @@ def changer(cls: type) -> Any:
     return written["change"]
 
 
-def _shown(self: Any) -> str:
+def _representation(self: Any) -> str:
     parts = (f"{f.name}={getattr(self, f.name)!r}" for f in dataclasses.fields(self) if f.repr)
     return f"{type(self).__qualname__}({', '.join(parts)})"
 
@@ -189,7 +189,7 @@ def _set_state(self: Any, state: list[Any]) -> None:
 
 
 _METHODS = {
-    "__repr__": _shown,
+    "__repr__": _representation,
     "__setattr__": _no_setting,
     "__delattr__": _no_setting,
     "__getstate__": _state,

@@ -178,7 +178,7 @@ class Notes:
             others = could_be or ((nearest,) if nearest else ())
             doubt = Doubt(line, key, found, found if read_as is None else read_as, others, problem)
         self._faults.append(
-            Fault(self.file, line, key, problem, shown(found), allowed, nearest, question, doubt)
+            Fault(self.file, line, key, problem, one_line(found), allowed, nearest, question, doubt)
         )
         return Unsound()
 
@@ -203,7 +203,7 @@ class AsWritten(str):
     __slots__ = ()
 
 
-def shown(text: str) -> AsWritten:
+def one_line(text: str) -> AsWritten:
     """Return `text` shortened to fit one line of a terminal, with control characters escaped."""
     short = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
     return AsWritten("".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short))

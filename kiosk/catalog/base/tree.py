@@ -8,7 +8,7 @@ from typing import Any
 import yaml
 
 from kiosk.catalog.base.frozen import dataclass
-from kiosk.catalog.base.notes import Message, Notes, Unsound, say, shown
+from kiosk.catalog.base.notes import Message, Notes, Unsound, one_line, say
 
 MOST_NODES = 50_000
 DEEPEST = 20
@@ -90,7 +90,7 @@ def _reason(error: yaml.YAMLError, text: str) -> Message | str:
     if "\t" in _indent(text, _line(error, text)):
         return say("catalog.yaml.why.tab")
     found = next((id_ for pattern, id_ in _WHY if re.search(pattern, why)), "")
-    return say(found) if found else shown(why)
+    return say(found) if found else one_line(why)
 
 
 def _indent(text: str, line: int) -> str:

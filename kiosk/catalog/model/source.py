@@ -106,13 +106,13 @@ def source_in_words(source: Source, brief: bool = False) -> Message:
 def yaml_text(found: Sources) -> str:
     """Return sources as YAML on one line, as in a shop file."""
     if not found.keys:
-        return _written(found.owner)
-    keys = ", ".join(f"{name}: {_written(each)}" for name, each in found.keys.items())
+        return _yaml(found.owner)
+    keys = ", ".join(f"{name}: {_yaml(each)}" for name, each in found.keys.items())
     details = _details(found.owner)
     return f"{{{', '.join((*details, f'keys: {{{keys}}}'))}}}"
 
 
-def _written(source: Source) -> str:
+def _yaml(source: Source) -> str:
     details = _details(source)
     return source.kind.value if len(details) == 1 else f"{{{', '.join(details)}}}"
 

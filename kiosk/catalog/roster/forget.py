@@ -16,8 +16,8 @@ from kiosk.catalog.base import (
     alone_in,
     dataclass,
     leaves,
+    one_line,
     say,
-    shown,
     temporary_paths,
 )
 from kiosk.catalog.base import files as disk
@@ -187,7 +187,7 @@ def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
     known = {JOB_FILE, roster_file.name, *OWN}
     names = sorted(path.name for path in folder.iterdir() if path.name not in known)
     if names:
-        yield say("catalog.forget.others", folder=str(folder), files=tuple(map(shown, names)))
+        yield say("catalog.forget.others", folder=str(folder), files=tuple(map(one_line, names)))
 
 
 def _marked(text: str) -> str:

@@ -163,21 +163,21 @@ def free_key(title: str, jobs: Path, ending: str = UNFINISHED) -> str:
 
 
 def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
-    def known(kind: str) -> Callable[[Spot], str]:
+    def reference_to(kind: str) -> Callable[[Spot], str]:
         return reference(catalog.keys_of(kind), getattr(catalog, kind))
 
     return (
         Field("title", word, folder.resolve().name),
-        Field("recipe", known("recipes")),
-        Field("fabric", known("fabrics")),
-        Field("press", known("presses")),
+        Field("recipe", reference_to("recipes")),
+        Field("fabric", reference_to("fabrics")),
+        Field("press", reference_to("presses")),
         Field("roster", partial(_roster_file, folder)),
         Field("answers", partial(_own_file, folder), None),
         Field("due", day, ""),
         Field("lots", partial(_lots, catalog.keys_of("materials")), ()),
         Field("colours", _colours, NO_COLOURS),
-        Field("size_rule", known("size_rules"), ""),
-        Field("sport", known("sports"), ""),
+        Field("size_rule", reference_to("size_rules"), ""),
+        Field("sport", reference_to("sports"), ""),
         Field(MARK, flag, False),
         *questions.intake_fields(catalog),
     )

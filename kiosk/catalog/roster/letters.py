@@ -80,9 +80,9 @@ def _as_readings(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[De
     columns = dict.fromkeys(zip(*by_letters, strict=True))
     doubtful = [each for each in columns if len(set(each)) > 1 or len(by_letters) == 1]
     doubtful.sort(key=lambda each: -len(set(each)))  # the most distinctive letters first
-    shown = ("".join(c for c in each if not c.isascii()) for each in zip(*doubtful, strict=True))
+    foreign = ("".join(c for c in each if not c.isascii()) for each in zip(*doubtful, strict=True))
     texts = by_letters.values()
-    return tuple(Decoding(text, _spaced(own)) for text, own in zip(texts, shown, strict=True))
+    return tuple(Decoding(text, _spaced(own)) for text, own in zip(texts, foreign, strict=True))
 
 
 def _texts(data: bytes) -> dict[CodePage, str]:

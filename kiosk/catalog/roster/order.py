@@ -194,7 +194,7 @@ class OrderDraft:
         if guessed:
             headers.ask_all(below, own)
         row = below[0].cells if below[0].line else ()
-        asked = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
+        column_questions = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
         rows = tuple(each.cells for each in table[: place + 1])
         cells = tuple(_first_cells(below, n) for n in range(len(columns)))
         content, title_notes = not below[0].line, Notes("")
@@ -208,7 +208,7 @@ class OrderDraft:
             place,
             len(below) - 1,
             by_line(table),
-            asked,
+            column_questions,
             first,
             content,
             above,

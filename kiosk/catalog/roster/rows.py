@@ -196,11 +196,11 @@ def split_by_set(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
     single = {
         key: each
         for key, each in written.items()
-        if not _sets_in(key, {}) and not any(_begins(key, other) for other in written)
+        if not _sets_in(key, {}) and not any(_abbreviates(key, other) for other in written)
     }
     for row, line in placed:
         sets = _sets_in(line.set, single)
-        like = [each for key, each in single.items() if _begins(line.set.casefold(), key)]
+        like = [each for key, each in single.items() if _abbreviates(line.set.casefold(), key)]
         if sets:
             problem = say("catalog.roster.both_sets", sets=sets, count=len(sets))
             _ask_set(row, line, problem, sets, notes)
@@ -212,7 +212,7 @@ def split_by_set(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
             yield row, replace(line, set=own, line=key)
 
 
-def _begins(short: str, other: str) -> bool:
+def _abbreviates(short: str, other: str) -> bool:
     return short.isalpha() and len(short) < min(len(other), 3) and other.startswith(short)
 
 

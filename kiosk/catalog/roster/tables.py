@@ -58,9 +58,9 @@ def date_slip(day: date) -> CellSlip:
     """
     month_first, day_first = f"{day.month}-{day.day}", f"{day.day}-{day.month}"
     typed = [month_first, day_first]
-    counted = (day - _FIRST_DAY).days
-    if 0 <= counted <= MOST_COUNTED:
-        return _dated((str(counted + (counted > LAST_BEFORE_LEAP)), *dict.fromkeys(typed)))
+    day_number = (day - _FIRST_DAY).days
+    if 0 <= day_number <= MOST_COUNTED:
+        return _dated((str(day_number + (day_number > LAST_BEFORE_LEAP)), *dict.fromkeys(typed)))
     if day.day == 1:  # there is no 15th month, so a spreadsheet reads `10-15` as October 2015
         typed.append(f"{day.month}-{day.year % 100}")
     return _dated(tuple(dict.fromkeys(typed)))
@@ -112,13 +112,13 @@ def _pair(first: int, second: int, year: str, *, turned: bool = False) -> CellSl
     """
     ways = ((first, second), (second, first))
     typed = dict.fromkeys(f"{a}-{b}" for a, b in ways)
-    counted = dict.fromkeys(str(n) for a, b in ways[: 1 + turned] if (n := _counted(a, b)))
+    day_numbers = dict.fromkeys(str(n) for a, b in ways[: 1 + turned] if (n := _day_number(a, b)))
     if year in {"1900", "00"}:
-        return _dated((*counted, *typed))
-    return _dated((*typed, *(() if year else counted)))
+        return _dated((*day_numbers, *typed))
+    return _dated((*typed, *(() if year else day_numbers)))
 
 
-def _counted(month: int, day: int) -> int:
+def _day_number(month: int, day: int) -> int:
     """Return the number that a cell formatted for dates shows as this day of 1900; 0 for none."""
     with suppress(ValueError):
         number = (date(1900, month, day) - _FIRST_DAY).days

@@ -87,9 +87,9 @@ def _cells(sheet: Any, formula_sheet: Any) -> Cells:
     # The library's own store, since its rows would be built up to the sheet's last corner.
     for place, cell in sheet._cells.items():
         formula = _formula(formula_sheet._cells.get(place)) if formula_sheet is not None else ""
-        shown = shown_cell(cell, formula)
-        if shown.text.strip(tables.BLANKS) or shown.slip is not None:
-            found[place] = shown
+        content = shown_cell(cell, formula)
+        if content.text.strip(tables.BLANKS) or content.slip is not None:
+            found[place] = content
     return found
 
 
@@ -157,17 +157,17 @@ def _ask_comments(sheet: Any, notes: Notes) -> None:
 
 def _rows(cells: Cells, notes: Notes) -> list[tables.TableRow]:
     by_row: dict[int, dict[int, ShownCell]] = {}
-    for (row, column), shown in sorted(cells.items()):
+    for (row, column), content in sorted(cells.items()):
         if column > tables.MOST_COLUMNS:
             raise notes.add(say("catalog.roster.wide", most=tables.MOST_COLUMNS), line=row)
-        by_row.setdefault(row, {})[column - 1] = shown
+        by_row.setdefault(row, {})[column - 1] = content
     return [_row(line, found) for line, found in by_row.items()]
 
 
 def _row(line: int, found: dict[int, ShownCell]) -> tables.TableRow:
     texts = [""] * (max(found) + 1)
-    for place, shown in found.items():
-        texts[place] = shown.text.strip(tables.BLANKS)
+    for place, content in found.items():
+        texts[place] = content.text.strip(tables.BLANKS)
     slips = {n: s.slip for n, s in found.items() if s.slip is not None}
     return tables.TableRow(line, tuple(texts), slips, typed=True)
 

@@ -119,9 +119,9 @@ LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
 
 def _check_once(spot: Spot, places: tuple[model.SportPlace, ...]) -> None:
     """Raise Unsound if a panel has two entries for one size class."""
-    seen = [(each.panel, each.size_class) for each in places]
-    for n, (item, place) in enumerate(zip(spot.items(), seen, strict=True)):
-        if place in seen[:n]:
+    keys = [(each.panel, each.size_class) for each in places]
+    for n, (item, place) in enumerate(zip(spot.items(), keys, strict=True)):
+        if place in keys[:n]:
             found = f"{place[0]}, {place[1].value}"
             raise item.wrong(say("catalog.recipe.twin"), allowed=found)
 

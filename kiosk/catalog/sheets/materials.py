@@ -287,11 +287,11 @@ def _list_of(
         items = spot.items()
         if len(items) > most:
             raise spot.wrong(say("catalog.recipe.many", most=most, count=len(items)))
-        got = [attempt(read_one, item) for item in items]
+        results = [attempt(read_one, item) for item in items]
         names = [item.word_under(name_key) for item in items]
         for n, (item, name) in enumerate(zip(items, names, strict=True)):
             if name and name in names[:n]:
                 item.notes.add(say("catalog.recipe.twin"), line=item.line, key=item.key, found=name)
-        return tuple(each.value for each in got)
+        return tuple(each.value for each in results)
 
     return read

@@ -54,7 +54,7 @@ class BandSpan:
 class Bands(Generic[B]):
     """A list of bands: `spans` from cold to hot, empty if one of them could not be read."""
 
-    at: Spot
+    spot: Spot
     spans: tuple[BandSpan, ...]
     values: ValueRead[tuple[B, ...]]
 
@@ -74,11 +74,11 @@ class BandList(Generic[B]):
 
     def __call__(self, spot: Spot) -> Bands[B]:
         """Return the bands; if one could not be read, its ValueRead is not sound."""
-        got = [attempt(self._one, item) for item in spot.items()]
-        spans = attempt(lambda _: [span.value for span, _ in (g.value for g in got)], spot)
+        results = [attempt(self._one, item) for item in spot.items()]
+        spans = attempt(lambda _: [span.value for span, _ in (g.value for g in results)], spot)
         ordered = _in_rising_order(spans.value) if spans.sound else ()
         _check_between(ordered, self.without_holes)
-        values = attempt(lambda _: tuple(self._band(*g.value) for g in got), spot)
+        values = attempt(lambda _: tuple(self._band(*g.value) for g in results), spot)
         return Bands(spot, ordered, values)
 
     def _one(self, spot: Spot) -> tuple[ValueRead[BandSpan], ValueRead[dict[str, object]]]:
@@ -117,7 +117,7 @@ def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
     end = max(span.end.whole_in(unit) for span in bands.spans)
     for hole in ((first, min(start - 1, last)), (max(end + 1, first), last)):
         if hole[0] <= hole[1]:
-            _note_hole(bands.at, *hole, unit.value)
+            _note_hole(bands.spot, *hole, unit.value)
 
 
 def _span(values: Values) -> BandSpan:
@@ -261,8 +261,8 @@ def _source(spot: Spot, extra_keys: tuple[str, ...] = ()) -> Source:
     details = tuple(Field(name, READERS[name], LEFT_OUT) for name in known)
     others = (Field(name, word, LEFT_OUT) for name in extra_keys)
     note_keys(spot, entries, (Field("kind", OneOf(KINDS)), *details, *others))
-    got = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
-    found: dict[str, Any] = {name: each.value for name, each in got.items()}
+    results = {f.key: attempt(f.read, entries[f.key]) for f in details if f.key in entries}
+    found: dict[str, Any] = {name: each.value for name, each in results.items()}
     if kind is None:
         raise Unsound
     return Source(kind.value, **found)
@@ -270,15 +270,15 @@ def _source(spot: Spot, extra_keys: tuple[str, ...] = ()) -> Source:
 
 def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
     """Return the sources of single keys; a key outside `known` is noted."""
-    got: dict[str, ValueRead[Source]] = {}
+    results: dict[str, ValueRead[Source]] = {}
     for name, entry in spot.entries().items():
         if name in known:
-            got[name] = attempt(one_source, entry)
+            results[name] = attempt(one_source, entry)
         else:
             entry.wrong(
                 say("catalog.key.unknown"), allowed=listed(known), nearest=nearest_word(name, known)
             )
-    return {name: each.value for name, each in got.items()}
+    return {name: each.value for name, each in results.items()}
 
 
 READERS: dict[str, Callable[[Spot], str | int]] = {

@@ -155,7 +155,7 @@ def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
         "group": each.group + 1,
         "place": each.place.value,
         "peels": [_wait(wait) for wait in each.stages],
-        "left_s": {left.owner: left.left for left in each.heat_left},
+        "left_s": {remaining.owner: remaining.spare_seconds for remaining in each.heat_left},
         **({} if summary is None else _estimates(summary)),
     }
 

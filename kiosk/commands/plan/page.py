@@ -101,7 +101,7 @@ def pull_table(
     for group in groups:
         pieces = "  ".join(f"{character}×{count}" for character, count in group.characters)
         cells = (
-            _where(group.panel, group.element, words),
+            _place(group.panel, group.element, words),
             film_text(group.colour, group.material, titles),
             words.height(group.height_inches, metric),
             str(group.layer),
@@ -161,10 +161,10 @@ def _bag_rows(
         colours = (each.piece.colour for each in layers)
         height = words.height(layers[0].height_inches, metric).replace(" ", NO_BREAK)
         content = ", ".join(filter(None, (text, *colours, height)))
-        yield f"{_where(panel, element, words)}: {content}"
+        yield f"{_place(panel, element, words)}: {content}"
 
 
-def _where(panel: str, element: str, words: Words) -> str:
+def _place(panel: str, element: str, words: Words) -> str:
     return words("picks.label.element", panel=panel_word(panel), element=element_word(element))
 
 
@@ -237,8 +237,8 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
         hot = step.phase in HOT_PHASES
         clock = words("command.plan.clock", seconds=step.seconds) if hot else ""
         why = "" if step.why is None else words.say(step.why)
-        what = words.say(phrase(plan, each, step))
-        cells = (words(f"phase.{step.phase.value}"), clock, what, why)
+        sentence = words.say(phrase(plan, each, step))
+        cells = (words(f"phase.{step.phase.value}"), clock, sentence, why)
         yield f"<tr>{_cells(heads, cells, {1: 'clock'})}</tr>"
     yield "</tbody>\n</table>"
 

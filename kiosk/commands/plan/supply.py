@@ -83,9 +83,7 @@ def to_object(supply: Supply) -> Object:
             _drawer_counts(need.drawer, need.spares) for need in supply.needs if need.spares
         ],
         "purchase": [
-            _bought_packs(each.drawer, bought)
-            for each in supply.purchases
-            for bought in each.bought
+            _bought_packs(each.drawer, packs) for each in supply.purchases for packs in each.bought
         ],
         "purchase_price": supply.price / 100,
         "leftover": [
@@ -106,12 +104,12 @@ def _drawer_counts(drawer: Drawer, counts: Counts) -> Object:
     return {**_drawer(drawer), "count": sum(counts.values()), "characters": _by_character(counts)}
 
 
-def _bought_packs(drawer: Drawer, bought: PacksBought) -> Object:
+def _bought_packs(drawer: Drawer, packs: PacksBought) -> Object:
     return {
-        "pack": bought.pack.key,
-        "character": bought.character or None,
-        "count": bought.count,
-        "price": bought.price / 100,
+        "pack": packs.pack.key,
+        "character": packs.character or None,
+        "count": packs.count,
+        "price": packs.price / 100,
         **_drawer(drawer),
     }
 
@@ -205,21 +203,21 @@ def _purchase(
     supply: Supply, words: Words, label_of: Callable[[Drawer], str]
 ) -> Iterator[SupplySection]:
     lines = tuple(
-        f"{label_of(each.drawer)}: {_bought_line(bought, words)}"
+        f"{label_of(each.drawer)}: {_bought_line(packs, words)}"
         for each in supply.purchases
-        for bought in each.bought
+        for packs in each.bought
     )
     if lines:
         yield SupplySection(words("picks.buy", price=_money(supply.price, words)), lines)
 
 
-def _bought_line(bought: PacksBought, words: Words) -> str:
+def _bought_line(packs: PacksBought, words: Words) -> str:
     return words(
-        "picks.bought_one" if bought.character else "picks.bought",
-        count=bought.count,
-        pack=bought.pack.title,
-        character=bought.character,
-        price=_money(bought.price, words),
+        "picks.bought_one" if packs.character else "picks.bought",
+        count=packs.count,
+        pack=packs.pack.title,
+        character=packs.character,
+        price=_money(packs.price, words),
     )
 
 

@@ -224,7 +224,7 @@ def heat_lines(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     summary = heat_summary(each, plan.unit)
     if summary is not None:
         yield from (words.say(sentence) for sentence in sentences(summary, plan.unit))
-    parts = ", ".join(_remaining_heat(plan, each, left, words) for left in each.heat_left)
+    parts = ", ".join(_remaining_heat(plan, each, remaining, words) for remaining in each.heat_left)
     yield words("heat.left", parts=parts)
 
 
@@ -233,7 +233,9 @@ def _remaining_heat(plan: Plan, each: Pass, remaining: HeatLeft, words: Words) -
         (p for p in plan.pieces if (p.panel, p.name) == (each.panel, remaining.owner)), None
     )
     if piece is None:
-        return words("heat.left.fabric", seconds=remaining.left)
+        return words("heat.left.fabric", seconds=remaining.spare_seconds)
     (element,) = phrases.element_words((piece.name,))
-    which = "layer" if piece.layers > 1 else "one"
-    return words(f"heat.left.{which}", element=element, layer=piece.layer, seconds=remaining.left)
+    form = "layer" if piece.layers > 1 else "one"
+    return words(
+        f"heat.left.{form}", element=element, layer=piece.layer, seconds=remaining.spare_seconds
+    )

@@ -9,7 +9,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from kiosk.catalog.base import Message, read_side_file, say, shown, sync_folder
+from kiosk.catalog.base import Message, one_line, read_side_file, say, sync_folder
 from kiosk.log.store.errors import Busy, CannotRecord, fault_of, fault_of_system
 
 
@@ -75,7 +75,7 @@ class StationLock:
         path = str(self._log)
         try:
             who = read_side_file(self._holder)
-            holder = {k: shown(str(who[k])) for k in ("process", "host", "since")}
+            holder = {k: one_line(str(who[k])) for k in ("process", "host", "since")}
             return say("log.busy", path=path, **holder)
         except (OSError, ValueError, KeyError):
             return say("log.busy_unknown", path=path)

@@ -48,7 +48,7 @@ def _with_wait(group: ClosingGroup, before: Sequence[Step], step: Step, cold: bo
         step,
         wait=on_pad if stays else lifted,
         place=PeelPlace.PRESS if stays else PeelPlace.HAND,
-        heat=max(stacks, key=lambda stack: _begins(stack, peel, where), default=None),
+        heat=max(stacks, key=lambda stack: _start_of(stack, peel, where), default=None),
     )
 
 
@@ -67,6 +67,6 @@ def _stacks(group: ClosingGroup, before: Sequence[Step], step: Step) -> Iterator
     yield from (stack for stack in found if stack is not None)
 
 
-def _begins(stack: HeatStack, peel: Peel, where: GarmentPlace) -> float:
+def _start_of(stack: HeatStack, peel: Peel, where: GarmentPlace) -> float:
     wait = estimated_wait(stack, peel, where)
     return 0.0 if wait is None else wait.from_seconds

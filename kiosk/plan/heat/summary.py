@@ -65,12 +65,12 @@ def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
     """Yield the sentences in `unit`: the summary first, then the advice."""
     yield say(
         "heat.taken",
-        **_ends("seconds", summary.heat.seconds_between),
+        **_range_values("seconds", summary.heat.seconds_between),
         above=degrees(effect.COUNTED_ABOVE, unit),
-        **_ends("equivalent", summary.heat.equivalent_between),
+        **_range_values("equivalent", summary.heat.equivalent_between),
         reference=degrees(effect.ARRHENIUS.reference, unit),
         **_degrees("highest", summary.heat.highest, effect.BOND_KELVIN, unit),
-        **_ends(
+        **_range_values(
             "energy", effect.EstimateRange(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))
         ),
         unit=unit.value,
@@ -85,7 +85,7 @@ def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
     yield from summary.advice
 
 
-def _ends(name: str, between: effect.EstimateRange) -> dict[str, Value]:
+def _range_values(name: str, between: effect.EstimateRange) -> dict[str, Value]:
     return {f"{name}_low": floor(between.low), f"{name}_high": ceil(between.high)}
 
 
@@ -107,8 +107,8 @@ def basis(wait: PeelWait) -> Message:
     if wait.late is None:
         return say("curve.basis.ready", peel=peel, source=source, **ready)
     late = {"late_low": round(wait.late.low), "late_high": round(wait.late.high)}
-    which = "closing" if wait.ready.high == 0 else "both"
-    return say(f"curve.basis.{which}", peel=peel, source=source, **ready, **late)
+    form = "closing" if wait.ready.high == 0 else "both"
+    return say(f"curve.basis.{form}", peel=peel, source=source, **ready, **late)
 
 
 def _tacks(step: Step, solved: SolvedCurves) -> Iterator[TackHeat]:

@@ -78,7 +78,9 @@ def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     low, high = _lowest(window.low, unit), _highest(window.high, unit)
     dwell, peel = _spans(material.dwell, unit), _spans(material.peel, unit)
     alike = _alike(range(low, high + 1), [*dwell, *peel])
-    firsts = {degree: (_at(degree, dwell), _at(degree, peel)) for degree in {*alike.values()}}
+    firsts = {
+        degree: (_bands_at(degree, dwell), _bands_at(degree, peel)) for degree in {*alike.values()}
+    }
     seconds = {first: _common(bands) for first, (bands, _) in firsts.items() if bands}
     peels = {
         first: frozenset.intersection(*(band.allowed for band in bands))
@@ -111,7 +113,7 @@ def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
         fabric=fabric,
         temperature_max=hottest,
         dye_cap=_highest(fabric.dye_cap, unit) if fabric.dye_cap else None,
-        most={d: min(_at(d, caps) or _near(d, caps)) for d in range(coldest, hottest + 1)},
+        most={d: min(_bands_at(d, caps) or _near(d, caps)) for d in range(coldest, hottest + 1)},
         coldest=coldest,
         total_seconds=floor(fabric.total_heat.value),
         pre_press_seconds=fabric.pre_press.whole,
@@ -123,7 +125,7 @@ def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
     return [(_lowest(band.start, unit), _highest(band.end, unit), band) for band in bands]
 
 
-def _at(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
+def _bands_at(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
     """Return the bands that hold at `degree`: converting the scale may leave none, or two."""
     return [band for first, last, band in spans if first <= degree <= last]
 

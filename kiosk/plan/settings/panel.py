@@ -97,7 +97,7 @@ def _warnings(
 ) -> tuple[str, ...]:
     groups = solution.groups
     temperatures = [chosen.frame.temperature for chosen in groups]
-    given = {
+    warnings = {
         "narrow_window": len(groups) == 1 and _is_narrow(groups[0].frame.group, bench),
         "no_fabric_margin": bench.policy.guard_fabric and not solution.guarded,
         "staged_peel": any(len(set(closing.peel.values())) > 1 for closing in closings),
@@ -105,7 +105,7 @@ def _warnings(
         "peel_before_next_closing": any(latest_peel(c) > Peel.HOT for c in groups[:-1]),
         "dye_caution": bench.cloth.fabric.dye_risk is not DyeRisk.NONE,
     }
-    return tuple(sorted(warning for warning, holds in given.items() if holds))
+    return tuple(sorted(warning for warning, holds in warnings.items() if holds))
 
 
 def _is_narrow(group: GroupPieces, bench: PanelBench) -> bool:

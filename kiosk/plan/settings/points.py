@@ -48,9 +48,9 @@ def _ways(
     )
 
 
-def _after(first: Sequence[Way], then: Sequence[Way]) -> list[Way]:
+def _after(first: Sequence[Way], second: Sequence[Way]) -> list[Way]:
     return _least(
-        (a | b, tuple(map(int.__add__, heat, more))) for a, heat in first for b, more in then
+        (a | b, tuple(map(int.__add__, heat, more))) for a, heat in first for b, more in second
     )
 
 

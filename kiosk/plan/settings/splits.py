@@ -140,9 +140,11 @@ class Splitting:
     def _parts(self, elements: Elements) -> tuple[Elements, ...]:
         return tuple(part.elements for part in self.bench.parts) or (elements,)
 
-    def _has_its_turn(self, group: Elements, left: Elements, done: tuple[Elements, ...]) -> bool:
+    def _has_its_turn(
+        self, group: Elements, elements: Elements, done: tuple[Elements, ...]
+    ) -> bool:
         """Return whether `group` is of the first unfinished part and within its allowed count."""
-        part = next((p for p in self._parts(left) if set(p) & set(left)), left)
+        part = next((p for p in self._parts(elements) if set(p) & set(elements)), elements)
         before = sum(set(each) <= set(part) for each in done)
         return set(group) <= set(part) and before < self.bench.policy.max_closings
 

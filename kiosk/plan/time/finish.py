@@ -97,8 +97,8 @@ def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spare
     """Return the time saved, given a (pass index, lacked elements) pair for each garment."""
     found = dict[int, handling.HandTime]()
     for (index, lacked), count in Counter(lacks).items():
-        less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(count)
-        found[index] = found.get(index, handling.NOTHING) + less
+        saved = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(count)
+        found[index] = found.get(index, handling.NOTHING) + saved
     return found
 
 

@@ -2,7 +2,7 @@
 
 from math import ceil
 
-from kiosk.catalog.base import Degrees, say, shown
+from kiosk.catalog.base import Degrees, one_line, say
 from kiosk.catalog.model import LANGUAGES
 from kiosk.run.facts import check_holds, pin_wait
 from kiosk.run.state import commands as c
@@ -63,7 +63,7 @@ def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision
     """Change language, units or stillness for the operator at the station; nothing else changes."""
     for found, allowed in _choices(command.display):
         if found and found not in allowed:
-            return refuse("display.unknown", found=shown(found), allowed=allowed)
+            return refuse("display.unknown", found=one_line(found), allowed=allowed)
     if command.display == state.display:
         return ()
     return (DisplayChosen(now, state.operator, command.display),)

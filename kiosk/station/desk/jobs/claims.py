@@ -9,7 +9,7 @@ import os
 from dataclasses import asdict
 from pathlib import Path
 
-from kiosk.catalog.base import Message, dataclass, read_side_file, shown, why_of
+from kiosk.catalog.base import Message, dataclass, one_line, read_side_file, why_of
 from kiosk.log.store import LogFault, LogHead, NoHead, Store
 from kiosk.station.desk.desk import Desk
 
@@ -103,7 +103,7 @@ def holder(folder: Path) -> Claim | None:
     try:
         held = read_side_file(path)
         return Claim(
-            shown(str(held["station"])),
+            one_line(str(held["station"])),
             float(held["since"]),
             str(held.get("id", "")),
             str(held.get("head", "")),

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
-from kiosk.catalog.base import Fault, Message, say, shown
+from kiosk.catalog.base import Fault, Message, one_line, say
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import (
     COLUMNS,
@@ -41,7 +41,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     if fault.problem.id == LETTERS:
         return _which_letters(ordering, fault, words)
     options = allowed(fault)
-    written = shown(fault.doubt.written if fault.doubt is not None else fault.found)
+    written = one_line(fault.doubt.written if fault.doubt is not None else fault.found)
     return Sheet(
         title=_place_title(fault, len(ordering.doubts), words),
         headline=words("order.stands", text=written) if written else "",
@@ -77,7 +77,7 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         label = _class_label(texts, words) if bare else words("order.all_as", texts=_few(labels))
         return Button(label, lambda: ordering.answer(*pairs))
 
-    cells = _few([shown(each.found) for each in group if each.found])
+    cells = _few([one_line(each.found) for each in group if each.found])
 
     def buttons() -> Iterator[Button]:
         yield from map(all_as, zip(*(each.choices for each in options), strict=True))
@@ -126,7 +126,7 @@ def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
     def choice(letters: str, answer: Answer) -> Button:
         pairs = zip(signs, letters.split(), strict=True)
         text = sample.translate({ord(sign): other for sign, other in pairs})
-        return Button(shown(text or letters), lambda: ordering.answer((fault, answer)))
+        return Button(one_line(text or letters), lambda: ordering.answer((fault, answer)))
 
     others = (choice(each, Answer(text=each)) for each in allowed(fault).choices)
     return Sheet(
@@ -165,7 +165,7 @@ def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
     reading = _reading(ordering)
     too_wide = fault.problem.values.get("line")  # about a garment of the job, not a row
     row = reading.lines.get(fault.line, ()) if fault.line else reading.garment(too_wide)
-    cells = tuple(shown(cell) for cell in row if cell)
+    cells = tuple(one_line(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
     on_buttons = {"", *allowed(fault).choices}  # a button shows it
     differs = fault.doubt is not None and read_as not in {fault.doubt.written, *on_buttons}
@@ -222,7 +222,7 @@ def _keep_label(fault: Fault, words: Words) -> tuple[str]:
         return (words("order.one_garment"),)
     if fault.problem.id == BOTH_SETS:
         return (words("order.yes"),)
-    text = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
+    text = one_line(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
     return (words("order.keep", text=text) if text else words("order.yes"),)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 
-from kiosk.catalog.base import Message, say, shown
+from kiosk.catalog.base import Message, one_line, say
 from kiosk.catalog.model import (
     DyeRisk,
     Fabric,
@@ -59,8 +59,8 @@ def _file(desk: Desk, words: Words) -> Sheet:
         if not file.readable:
             line = words("order.not_read")
         if file.job:
-            line = words("order.already", job=shown(file.job), day=file.since)
-        return Button(shown(file.path.name), lambda: ordering.begin(file), line)
+            line = words("order.already", job=one_line(file.job), day=file.since)
+        return Button(one_line(file.path.name), lambda: ordering.begin(file), line)
 
     files = ordering.files
     looking = (words("order.looking"),) if files is None else ()
@@ -86,7 +86,7 @@ def _heading_lines(heads: OrderColumns, words: Words) -> Iterator[str]:
     yield words("order.no_headings") if heads.headless else count
     if heads.questions and not heads.headless:
         yield words("order.guessed")
-    above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
+    above = tuple(one_line(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     if above:
         yield words("order.above", cells=above)
 
@@ -109,7 +109,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         if assigned is None:
             open_.append(column.header)
         field = assigned or say("order.not_known")
-        line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
+        line = words("order.column_line", field=field, cells=tuple(map(one_line, below)))
         choices.append(Button(_heading(column.header, words), partial(ask, column.header), line))
     main = Button(words("page.columns_main"), ordering.confirm_columns)
     if open_:
@@ -121,7 +121,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         lines=tuple(_heading_lines(heads, words)),
         choices=(
             *choices,
-            Button(shown(order_.title), ordering.ask_name, words("order.name_line")),
+            Button(one_line(order_.title), ordering.ask_name, words("order.name_line")),
         ),
         main=main,
     )
@@ -129,14 +129,14 @@ def _columns(desk: Desk, words: Words) -> Sheet:
 
 def _heading(header: str, words: Words) -> str:
     """Return a heading, or the column's letter if the file has none."""
-    return words("order.lettered", letter=header[1:-1]) if is_made(header) else shown(header)
+    return words("order.lettered", letter=header[1:-1]) if is_made(header) else one_line(header)
 
 
 def _column_sentence(id_: str, header: str, words: Words) -> str:
     """Return a sentence about a column, named by its heading or its letter."""
     if is_made(header):
         return words(f"{id_}_lettered", letter=header[1:-1])
-    return words(id_, header=shown(header))
+    return words(id_, header=one_line(header))
 
 
 def _field_of(column: RosterColumn, order: OrderDetails) -> Message | None:
@@ -186,7 +186,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=_column_sentence("order.column", header, words),
-        lines=(words("order.cells", cells=tuple(map(shown, below))),),
+        lines=(words("order.cells", cells=tuple(map(one_line, below))),),
         choices=tuple(map(choice, ("name", "number", "size", "set", "line", "quantity", ""))),
         columns=2,
     )
