@@ -91,6 +91,18 @@ def test_the_page_is_only_for_its_owner_and_is_deleted_with_the_names(tmp_path: 
     assert not path.exists()
 
 
+def test_a_copied_jobs_names_take_no_proof_of_the_first_along(tmp_path: Path) -> None:
+    """The same order again: somebody copies last year's folder. Moved, a folder keeps its files."""
+    page(tmp_path)
+    first, again = tmp_path / "jobs" / "ferry", tmp_path / "jobs" / "ferry-again"
+    shutil.copytree(first, again)
+    assert delete_named_files(again) == ()
+    assert (tmp_path / "proof.html").exists()
+    first.rename(tmp_path / "jobs" / "moved")
+    assert delete_named_files(tmp_path / "jobs" / "moved") == ()
+    assert not (tmp_path / "proof.html").exists()
+
+
 def test_a_name_wider_than_the_cloth_is_drawn_whole(tmp_path: Path) -> None:
     name = "VAN DER WOLKENSTEINER-OBERDORF-ZUMSTEIN"
     html = page(tmp_path, f"line,size,name,number\n1,YXS,{name},31\n2,YXS,KO,31\n")

@@ -315,11 +315,10 @@ def lay_out(place: Path, *jobs: str) -> Path:
     shutil.copytree(ROOT / "recipes", place / "recipes")
     untried(place / "recipes" / "shop.yaml")
     (place / "jobs").mkdir()
+    users_own = shutil.ignore_patterns(".*")  # a claim, or a note of proofs outside this folder
     for folder in sorted((ROOT / "shared" / "jobs").iterdir()):
         if folder.is_dir() and (not jobs or folder.name in jobs):
-            shutil.copytree(
-                folder, place / "jobs" / folder.name, ignore=shutil.ignore_patterns(".claimed")
-            )
+            shutil.copytree(folder, place / "jobs" / folder.name, ignore=users_own)
     return place
 
 

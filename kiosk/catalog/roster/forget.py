@@ -41,7 +41,8 @@ def note_named_file(folder: Path, path: Path) -> None:
         except disk.BrokenSideFile:
             known = ()
         files = sorted({*known, str(disk.behind_links(path))})
-        disk.write_whole(folder / NOTE, json.dumps({"files": files}).encode(), disk.OWNERS_ALONE)
+        note = {"files": files, "folder": str(folder.resolve())}
+        disk.write_whole(folder / NOTE, json.dumps(note).encode(), disk.OWNERS_ALONE)
 
 
 def delete_named_files(folder: Path) -> tuple[Message, ...]:
@@ -60,9 +61,16 @@ def delete_named_files(folder: Path) -> tuple[Message, ...]:
 
 
 def _noted_files(folder: Path) -> tuple[str, ...]:
+    """Return the noted files, none if the folder is a copy: they belong to the one copied from."""
     try:
-        found = disk.read_side_file(folder / NOTE).get("files", ())
+        note = disk.read_side_file(folder / NOTE)
     except FileNotFoundError:
+        return ()
+    found, noted_in = note.get("files", ()), note.get("folder", "")
+    if not isinstance(noted_in, str):
+        raise disk.BrokenSideFile("no folder")
+    other = noted_in and Path(noted_in) != folder.resolve()
+    if other and disk.surely((Path(noted_in) / NOTE).exists):
         return ()
     if not isinstance(found, list) or not all(isinstance(each, str) for each in found):
         raise disk.BrokenSideFile("no list of files")
