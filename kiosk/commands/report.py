@@ -90,7 +90,7 @@ def _report(options: Namespace, stores: Sequence[FactSource], words: Words) -> i
     request = report_data.read(stores, chosen, options.busy_time)._replace(people=options.people)
     if span is not None:
         request = request._replace(against=_days(report_data.span_before(span)))
-    report = build(request, *report_data.moments(chosen.wanted))
+    report = build(request, *report_data.moments(chosen.reported))
     for output, make in _outputs(options):
         if failed := write_output(
             output, partial(make, report, request.period, stores, words), words
@@ -148,8 +148,8 @@ def _print_no_match(
 def _sheet(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     job, _, number = (options.garment or "").rpartition("/")
-    time_text = report_data.when if options.json else report_data.here
-    sheet = None if options.garment else report_data.closing(stores, options.order, time_text)
+    time_text = report_data.when if options.json else report_data.local_time
+    sheet = None if options.garment else report_data.order_sheet(stores, options.order, time_text)
     sheets = report_data.cards(stores, job, number, time_text) if sheet is None else (sheet,)
     if not sheets:
         print(_no_garment(options, stores, job, number, words), file=sys.stderr)
@@ -177,10 +177,10 @@ def _no_garment(
     options: Namespace, stores: Sequence[FactSource], job: str, number: str, words: Words
 ) -> str:
     """Return what to say if nothing matches, with the names that the record does have."""
-    numbers = report_data.numbers_named(stores, job) if job else ()
+    numbers = report_data.garment_numbers(stores, job) if job else ()
     if numbers:
         return words("command.report.no_number", job=job, asked=number, known=numbers)
-    known = report_data.jobs_named(stores)
+    known = report_data.job_names(stores)
     missing = "command.report.no_garment_of" if known else "command.report.no_garment"
     return words(missing, asked=options.garment or options.order, known=known)
 

@@ -212,7 +212,7 @@ def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     if not chosen:
         return "desk.html", {"form": form, "body": "", "said": [say("board.no_shift")]}
     about = report_data.read(read, chosen)
-    report = build(about, *report_data.moments(chosen.wanted))
+    report = build(about, *report_data.moments(chosen.reported))
     return "desk.html", {"form": form, "body": inside(report, words.say), "said": []}
 
 
@@ -265,7 +265,7 @@ def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     job = asked.get("job", "")
     if not job:
         return "said.html", {"said": [say("board.no_job_named")]}
-    report = report_data.closing(sources, job)
+    report = report_data.order_sheet(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))

@@ -157,7 +157,7 @@ def day(database: Database) -> str:
     with records(database) as sources:
         chosen = report_data.choose(shifts_of_all(sources), "day")
         assert chosen is not None
-        report = build(report_data.read(sources, chosen), *report_data.moments(chosen.wanted))
+        report = build(report_data.read(sources, chosen), *report_data.moments(chosen.reported))
     return to_html(report, Words("en").say)
 
 

@@ -20,7 +20,7 @@ from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.answers import of_whole_file
 from kiosk.catalog.roster.forget import CannotForget, forget_names
 from kiosk.station.desk.jobs.claims import holder
-from kiosk.station.desk.shift.files import kept_values
+from kiosk.station.desk.shift.files import saved_values
 from kiosk.station.desk.side_files import COST, PinFile
 from kiosk.words import Words, fault_text
 
@@ -183,7 +183,7 @@ def _recipes_json(place: Path, dice: Random) -> str:
     path = place / "log.recipes.json"
     path.write_bytes(changed(content, dice))
     try:
-        found = kept_values(path, "d")
+        found = saved_values(path, "d")
     except ValueError:
         return "recipes.json, told"
     for values in (found or {}).values():

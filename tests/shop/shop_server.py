@@ -293,6 +293,6 @@ def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
 def sheet_line(postgres: Postgres, name: str) -> str:
     """Return the first line of an order's closing sheet for all stations."""
     with records(postgres.at("owner", name)) as sources:
-        report = report_data.closing(sources, "ferry")
+        report = report_data.order_sheet(sources, "ferry")
     assert report is not None
     return Words("en").say(report.line)

@@ -57,13 +57,13 @@ def test_a_clock_ahead_does_not_set_the_last_day(office: Database) -> None:
         logs = pages.shifts_of_all(sources)
         chosen = choose(logs, "day")
         assert chosen is not None
-        assert [len(shifts) for shifts in chosen.wanted] == [1, 0]
+        assert [len(shifts) for shifts in chosen.reported] == [1, 0]
         week = choose(logs, "week")
         assert week is not None
-        assert [len(shifts) for shifts in week.wanted] == [1, 0]
+        assert [len(shifts) for shifts in week.reported] == [1, 0]
         alone = choose(logs[1:], "day")  # by itself it has no other day
         assert alone is not None
-        assert [len(shifts) for shifts in alone.wanted] == [1]
+        assert [len(shifts) for shifts in alone.reported] == [1]
 
 
 def test_the_office_page_opens_at_the_real_day_and_links_to_2099(office: Database) -> None:

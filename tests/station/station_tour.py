@@ -25,8 +25,8 @@ from kiosk.station.demo.play import WindowSize, lay_out
 from kiosk.station.demo.shift import DemoShift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
-from kiosk.station.desk.learn.practice_pages import asked
 from kiosk.station.desk.learn.practice_pages import bench as bench_page
+from kiosk.station.desk.learn.practice_pages import question_page
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import HoldOption, PageKind, Sheet
 from kiosk.station.glass.boxes import Scale
@@ -116,7 +116,7 @@ def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
     session = desk.of(Practice).session
     if desk.page is PageKind.PRACTISE and session is not None and session.page is not None:
         question = session.page
-        return lambda desk, words: asked(desk, words, question)
+        return lambda desk, words: question_page(desk, words, question)
     lies = session.bench() if desk.page is PageKind.PRACTISE and session is not None else None
     if lies is not None:
         return lambda desk, words: bench_page(desk, words, lies)

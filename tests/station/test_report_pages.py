@@ -45,7 +45,7 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
             stack.enter_context(store.reading())
         chosen = choose([shifts(store) for store in stores], "week")
         assert chosen is not None
-        return build(read(stores, chosen, 8 * 3600.0), *moments(chosen.wanted))
+        return build(read(stores, chosen, 8 * 3600.0), *moments(chosen.reported))
 
 
 def sheets(report: Report, words: Words) -> Iterator[tuple[str, Sheet]]:

@@ -89,7 +89,7 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
 ) -> None:
     person = waits.again(bench, tmp_path, by=by)
     person.choose(PIECE)
-    number = person.station.desk.of(Trial).press.view(person.now()).number  # type: ignore[union-attr]
+    number = person.station.desk.of(Trial).rehearsal.view(person.now()).number  # type: ignore[union-attr]
     shown = [each.text for each in texts(person.station)]
     assert "Load the piece of cloth" in shown
     assert not [each for each in shown if "collar" in each or "seam" in each]
@@ -107,9 +107,9 @@ def test_no_trial_page_names_a_garment_a_number_or_a_size(
     person = waits.again(bench, tmp_path)
     person.choose(PIECE)
     trial = person.station.desk.of(Trial)
-    assert trial.press is not None
-    size = trial.press.view(person.now()).size
-    number = trial.press.view(person.now()).number
+    assert trial.rehearsal is not None
+    size = trial.rehearsal.view(person.now()).size
+    number = trial.rehearsal.view(person.now()).number
     assert size
     seen: set[str] = set()
 
@@ -260,7 +260,7 @@ def test_the_switch_counts_for_the_trial_and_for_no_garment(
         bench.key(scancode)
         bench.key(scancode, down=False)
         bench.pass_time(2.0)
-    press = person.station.desk.of(Trial).press
+    press = person.station.desk.of(Trial).rehearsal
     assert press is not None
     assert press.state.switch_seen
     assert person.station.shell.state.heat is None

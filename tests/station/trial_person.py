@@ -37,8 +37,8 @@ def press_piece(
         if person.station.desk.page is not PageKind.TRYING:
             return
         looked_at()
-        assert trial.press is not None
-        view = trial.press.view(person.now())
+        assert trial.rehearsal is not None
+        view = trial.rehearsal.view(person.now())
         if view.kind is ScreenKind.HEAT or view.bar.meaning is None:
             person.stage.now += 4.0  # only the clock moves: the machine does not seem to sleep
             person.stage.pass_time(0.2)

@@ -117,7 +117,7 @@ def try_a_piece(hands: DemoHands, shot: Callable[[str], None]) -> None:
     hands.touch("Try a piece of the same cloth")
     shown = set()
     while hands.station.desk.page is PageKind.TRYING:
-        press = hands.station.desk.of(Trial).press
+        press = hands.station.desk.of(Trial).rehearsal
         if press is None:
             break
         view = press.view(hands.now())

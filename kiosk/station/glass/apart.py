@@ -13,7 +13,7 @@ from kiosk.run.show import View, next_change
 from kiosk.run.state import Command, Now, PutOnHold
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import NAME, Practice
-from kiosk.station.desk.learn.practice_pages import asked, bench
+from kiosk.station.desk.learn.practice_pages import bench, question_page
 from kiosk.station.desk.sheet import (
     ChipTouched,
     DullClick,
@@ -116,7 +116,7 @@ class PracticeScreen(ApartScreen):
             self._desk.go(PageKind.PRACTICE_ENDED)
             return None
         if session.page is not None and session.press.state.heat is None:
-            return asked(self._desk, self.words, session.page)
+            return question_page(self._desk, self.words, session.page)
         lies = session.bench()
         return partial(self._show, session) if lies is None else bench(self._desk, self.words, lies)
 
@@ -161,18 +161,18 @@ class TrialScreen(ApartScreen):
         """Return a function that shows the piece; None once it is pressed and its card is next."""
         trial = self._desk.of(Trial)
         trial.tick()
-        if trial.press is None or trial.pressed:
+        if trial.rehearsal is None or trial.is_pressed:
             self._desk.go(PageKind.WORK)
             return None
-        return partial(self._show, trial.press)
+        return partial(self._show, trial.rehearsal)
 
     def _show(self, press: Rehearsal, now: Now) -> None:
         """Show the piece as it is now."""
         self.plan = press.plan
         view = press.view(self._desk.shell.now())
         self.cut = ("" if view.phase is Phase.LOAD else view.digits, view.size)
-        asked = self.words("trial.cloth") if view.inspect_number else ""
-        view = _with_card(replace(_of_cloth(view), inspect_number=asked))
+        question_page = self.words("trial.cloth") if view.inspect_number else ""
+        view = _with_card(replace(_of_cloth(view), inspect_number=question_page))
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
     def again(self, clock: float) -> float:

@@ -129,16 +129,16 @@ class Practice:
 
     def _end_half_done(self) -> None:
         """Count a garment that was interrupted when the station stopped as one left."""
-        left = end_half_done(self.shell.now(), self.operator, self.trainee)
-        if left is not None:
-            self.record.note(left)
+        event = end_half_done(self.shell.now(), self.operator, self.trainee)
+        if event is not None:
+            self.record.note(event)
             self.shell.say(say("practice.left_before"), seconds=READING_SECONDS)
 
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return the messages over every page of practice: unrecorded events, then the notices."""
         waiting = self.record.unrecorded
-        own = (say("station.not_recorded", count=waiting),) if waiting else ()
-        return (*own, *self.shell.notices(now))
+        unrecorded = (say("station.not_recorded", count=waiting),) if waiting else ()
+        return (*unrecorded, *self.shell.notices(now))
 
     # -- progress -------------------------------------------------------------
 
@@ -181,15 +181,15 @@ class Practice:
         """Pass on a command of the practice screen; a refusal is shown and heard as at work."""
         if self.session is None:
             return
-        happened, refusal = self.session.act(command)
+        new_events, refusal = self.session.act(command)
         if isinstance(command, c.Inspect) and refusal is None:
             self.session.press.focus = ""
         if refusal is not None:
             self.shell.say(refusal)
             self.shell.cue(Cue.REFUSED)
-        elif happened:
+        elif new_events:
             self.shell.hush()
-        self._hear(happened)
+        self._play_cues(new_events)
 
     def look(self, ticket: str) -> None:
         """Look at the garment whose chip was touched; a second touch ends the look."""
@@ -200,25 +200,25 @@ class Practice:
     def tick(self) -> None:
         """Apply clock-driven transitions."""
         if self.session is not None and not self.session.ended:
-            self._hear(self.session.tick(self.shell.now()))
+            self._play_cues(self.session.tick(self.shell.now()))
 
     def answer(self, choice: int) -> None:
         """Answer the question that practice asks."""
         if self.session is None:
             return
-        asked = self.session.page
-        look = None if asked is None else asked.look
-        right = asked is not None and choice == asked.right
-        self._hear(self.session.answer(choice))
+        page = self.session.page
+        look = None if page is None else page.look
+        right = page is not None and choice == page.right
+        self._play_cues(self.session.answer(choice))
         if not right:
             self.shell.cue(Cue.REFUSED)
         elif look is not None and look.slip and look.outcome and self.session.page is None:
-            self._caught(look.outcome)
+            self._show_outcome(look.outcome)
 
-    def _caught(self, came: SlipOutcome) -> None:
+    def _show_outcome(self, outcome: SlipOutcome) -> None:
         """Show what a slip would have led to, now that it was found."""
-        told = say("practice.caught", looks=came.say("looks"))
-        self.shell.say(told, seconds=READING_SECONDS)
+        notice = say("practice.caught", looks=outcome.say("looks"))
+        self.shell.say(notice, seconds=READING_SECONDS)
 
     def mark(self, thing: str) -> None:
         """Mark what was touched on the bench; "" or a second touch removes the mark."""
@@ -229,9 +229,9 @@ class Practice:
         thing, self.marked = self.marked, ""
         if self.session is None or not thing:
             return
-        _, came = self.session.touch(thing)
-        if came is not None:
-            self._caught(came)
+        _, outcome = self.session.touch(thing)
+        if outcome is not None:
+            self._show_outcome(outcome)
         else:
             self.shell.say(say("practice.noted", thing=thing_name(thing)))
 
@@ -240,17 +240,17 @@ class Practice:
         self.marked = ""
         if self.session is None:
             return
-        happened, refusal = self.session.go_on(self.shell.now().clock)
+        new_events, refusal = self.session.go_on(self.shell.now().clock)
         if refusal is not None:
             self.shell.say(refusal, seconds=READING_SECONDS)
             self.shell.cue(Cue.REFUSED)
-        elif any(isinstance(event, e.AskedQuick) for event in happened):
+        elif any(isinstance(event, e.AskedQuick) for event in new_events):
             self.shell.say(say("practice.quick"))
-        elif happened:
+        elif new_events:
             self.shell.hush()
-        self._hear(happened)
+        self._play_cues(new_events)
 
-    def _hear(self, happened: tuple[Event, ...]) -> None:
+    def _play_cues(self, new_events: tuple[Event, ...]) -> None:
         if self.session is not None:
-            for cue in cues_of(happened, self.session.press):
+            for cue in cues_of(new_events, self.session.press):
                 self.shell.cue(cue)

@@ -21,17 +21,17 @@ def start(desk: Desk, words: Words) -> Button:
     return Button(words("practice.start"), desk.of(Practice).enter, words("practice.start_line"))
 
 
-def who(desk: Desk, words: Words) -> Sheet:
+def choose_trainee(desk: Desk, words: Words) -> Sheet:
     """Page that asks who practises."""
 
-    def known(initials: str) -> Button:
+    def choice(initials: str) -> Button:
         return Button(initials, lambda: desk.of(Practice).as_person(initials))
 
     return Sheet(
         title=words("practice.who"),
         lines=(words("practice.who_line"),),
         choices=(
-            *(known(initials) for initials in desk.of(Practice).people()),
+            *(choice(initials) for initials in desk.of(Practice).people()),
             Button(words("page.new_initials"), lambda: desk.go(PageKind.PRACTICE_INITIALS)),
         ),
         left=Button(words("page.back"), desk.go_on),
@@ -57,8 +57,8 @@ def initials(desk: Desk, words: Words) -> Sheet:
 def menu(desk: Desk, words: Words) -> Sheet:
     """Page to choose a procedure."""
     offers = [offer for offer in desk.offers if offer.plan is not None]
-    there = {family for offer in offers if offer.plan for family in plan_families(offer.plan)}
-    missing = (desk.library.for_practice(family) for family in FAMILIES if family not in there)
+    families = {family for offer in offers if offer.plan for family in plan_families(offer.plan)}
+    missing = (desk.library.for_practice(family) for family in FAMILIES if family not in families)
     offers += {offer.key: offer for offer in missing if offer is not None}.values()
 
     def choice(offer: JobOffer) -> Button:
@@ -84,7 +84,7 @@ def _families(offer: JobOffer, words: Words) -> str:
     return ", ".join(words(f"practice.family.{family}") for family in found)
 
 
-def how(desk: Desk, words: Words) -> Sheet:
+def choose_way(desk: Desk, words: Words) -> Sheet:
     """Page to choose help or alone, short or real times, or the quiz."""
     practice = desk.of(Practice)
     short = practice.pace is PracticePace.SHORT
@@ -115,71 +115,71 @@ def how(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def asked(desk: Desk, words: Words, question: PracticePage) -> Sheet:
+def question_page(desk: Desk, words: Words, question: PracticePage) -> Sheet:
     """Page of a question in the middle of a garment."""
 
     def choose(nth: int) -> Callable[[], None]:
         return lambda: desk.of(Practice).answer(nth)
 
-    shown = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
-    only = len(shown) == 1
-    came, title = question.outcome, words.say(question.title)
-    looked_at = came or question.look
-    told = "practice.missed" if question.put_right else "practice.came"
+    buttons = [Button(words.say(text), choose(n)) for n, text in enumerate(question.choices)]
+    single = len(buttons) == 1
+    outcome, title = question.outcome, words.say(question.title)
+    look = outcome or question.look
+    id_ = "practice.missed" if question.put_right else "practice.came"
     return Sheet(
-        title=title if came is None else words(told),
-        headline="" if came is None else title,
+        title=title if outcome is None else words(id_),
+        headline="" if outcome is None else title,
         lines=tuple(words.say(line) for line in question.lines),
-        choices=() if only else tuple(shown),
-        main=shown[0] if only else None,
+        choices=() if single else tuple(buttons),
+        main=buttons[0] if single else None,
         left=Button(words("practice.stop"), desk.of(Practice).stop),
         practice=True,
-        shown=looked_at.drawing if looked_at is not None else None,
+        shown=look.drawing if look is not None else None,
     )
 
 
-def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
+def bench(desk: Desk, words: Words, bench_now: Bench) -> Sheet:
     """Page of the bench as it is, without a hint: touch what is wrong, or go on."""
-    practice, asked_for = desk.of(Practice), desk.of(Practice).session
-    garment = None if asked_for is None else asked_for.wish.garment
+    practice, session = desk.of(Practice), desk.of(Practice).session
+    garment = None if session is None else session.wish.garment
     number, size = ("", "") if garment is None else (garment.number, garment.size)
     marked = practice.marked
     stop = Button(words("practice.stop"), desk.of(Practice).stop)
     right = Button(words("practice.bench.right"), lambda: practice.mark(""))
     wrong = words("practice.bench.wrong", thing=words.say(thing_name(marked))) if marked else ""
     title = words("practice.bench", number=number, size=size)
-    go_on = words("practice.bench.go_on" if lies.clock is None else "practice.bench.peel")
-    on = Button(go_on, practice.go_on_at_bench, words("practice.bench.touch"))
+    go_on = words("practice.bench.go_on" if bench_now.clock is None else "practice.bench.peel")
+    forward = Button(go_on, practice.go_on_at_bench, words("practice.bench.touch"))
     return Sheet(
         title=title,
-        main=Button(wrong, practice.accuse) if marked else on,
+        main=Button(wrong, practice.accuse) if marked else forward,
         left=right if marked else stop,
         practice=True,
-        bench=bench_picture(words, lies, title, marked),
+        bench=bench_picture(words, bench_now, title, marked),
         touch=practice.mark,
     )
 
 
-def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPicture:
+def bench_picture(words: Words, bench_now: Bench, title: str, marked: str) -> BenchPicture:
     """Return a bench with the words of its card and instruments."""
-    own, peel = lies.card, lies.card.peel
-    press = words("practice.card.press", degrees=own.degrees, unit=own.unit)
-    platen = words("practice.card.platen", size=_size(words, own.platen))
-    card = [" ".join(filter(None, (own.number, own.name)))]
-    card += [f"{own.size} · {words(f'panel.{own.panel}')}", *_films(words, own)]
+    job_card, peel = bench_now.card, bench_now.card.peel
+    press = words("practice.card.press", degrees=job_card.degrees, unit=job_card.unit)
+    platen = words("practice.card.platen", size=_size(words, job_card.platen))
+    card = [" ".join(filter(None, (job_card.number, job_card.name)))]
+    card += [f"{job_card.size} · {words(f'panel.{job_card.panel}')}", *_films(words, job_card)]
     card.append(f"{press}, {platen}")
-    if peel is not None and own.window is not None:
-        early, late = (round(each) for each in own.window)
+    if peel is not None and job_card.window is not None:
+        early, late = (round(each) for each in job_card.window)
         how = words(f"peel.{peel.word}")
         card.append(words("practice.card.peel", peel=how, early=early, late=late))
-    seconds = int(lies.clock or 0)
+    seconds = int(bench_now.clock or 0)
     return BenchPicture(
-        lies,
+        bench_now,
         title,
         tuple(card),
-        f"{lies.degrees} °{own.unit}",
-        "" if lies.clock is None else f"{seconds // 60}:{seconds % 60:02d}",
-        _size(words, lies.platen),
+        f"{bench_now.degrees} °{job_card.unit}",
+        "" if bench_now.clock is None else f"{seconds // 60}:{seconds % 60:02d}",
+        _size(words, bench_now.platen),
         words("practice.rail"),
         marked,
     )
@@ -197,13 +197,13 @@ def _size(words: Words, platen: tuple[float, float]) -> str:
 TAPE = 8  # parts of an inch
 
 
-def _films(words: Words, own: BenchCard) -> Iterator[str]:
+def _films(words: Words, job_card: BenchCard) -> Iterator[str]:
     """Yield a line for each set of films, with the elements made of it."""
-    built: dict[tuple[str, ...], list[str]] = {}
-    for element, colours in own.films:
-        known = element in ("name", "number")
-        built.setdefault(colours, []).append(words(f"element.{element}") if known else element)
-    for colours, elements in built.items():
+    made_of: dict[tuple[str, ...], list[str]] = {}
+    for element, colours in job_card.films:
+        has_word = element in ("name", "number")
+        made_of.setdefault(colours, []).append(words(f"element.{element}") if has_word else element)
+    for colours, elements in made_of.items():
         yield f"{', '.join(elements)}: {' + '.join(colours)}"
 
 
@@ -232,16 +232,16 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
     session = desk.of(Practice).session
     if session is None:
         return []
-    helped, alarms = session.help, session.run.false_alarms
-    if helped.only_watched:
+    help_given, alarms = session.help, session.run.false_alarms
+    if help_given.only_watched:
         return [words("practice.watched")]
-    told = [words("practice.false_alarms", count=alarms)] if alarms else []
+    alarm_lines = [words("practice.false_alarms", count=alarms)] if alarms else []
     most = min(desk.of(Practice).rule(f).false_alarms for f in plan_families(session.wish.plan))
-    told += [words("practice.false_alarms_most", count=most)] if alarms > most else []
-    if helped.clean:
-        return [words("practice.clean"), *told]
+    alarm_lines += [words("practice.false_alarms_most", count=most)] if alarms > most else []
+    if help_given.clean:
+        return [words("practice.clean"), *alarm_lines]
     passes = session.wish.plan.passes
-    names = tuple(words.say(step_name(passes[p], n)) for p, n in sorted(helped.failed))
-    found = [words("practice.failed", steps=names)] if names else []
-    found += [] if helped.found_slips else [words("practice.slip_missed")]
-    return [*found, *told]
+    names = tuple(words.say(step_name(passes[p], n)) for p, n in sorted(help_given.failed))
+    lines = [words("practice.failed", steps=names)] if names else []
+    lines += [] if help_given.found_slips else [words("practice.slip_missed")]
+    return [*lines, *alarm_lines]

@@ -38,15 +38,15 @@ def progress(desk: Desk, words: Words) -> Sheet:
 def family(desk: Desk, words: Words) -> Sheet:
     """Page of one family: what is shown, what is left, how the times came down."""
     practice = desk.of(Practice)
-    own = practice.family
-    ready = practice.may_ask(own)
+    family = practice.family
+    ready = practice.may_ask(family)
     return Sheet(
-        title=family_word(words, own),
-        headline=state_of(desk, words, practice.operator, own),
-        lines=tuple(criteria_lines(desk, words, practice.operator, own)),
-        main=_ask(desk, words, own) if ready else None,
+        title=family_word(words, family),
+        headline=state_of(desk, words, practice.operator, family),
+        lines=tuple(criteria_lines(desk, words, practice.operator, family)),
+        main=_ask(desk, words, family) if ready else None,
         left=Button(words("page.back"), lambda: desk.go(PageKind.PROGRESS)),
-        right=times_button(desk, words, practice.operator, own, PageKind.PROGRESS_OF),
+        right=times_button(desk, words, practice.operator, family, PageKind.PROGRESS_OF),
         practice=True,
     )
 
@@ -59,18 +59,18 @@ def times_button(desk: Desk, words: Words, operator: str, family: str, back: Pag
 
 def times(desk: Desk, words: Words) -> Sheet:
     """Page of the handling time for each garment, beside the fitted learning curve."""
-    operator, own, back = desk.of(Practice).times_of
+    operator, family, back = desk.of(Practice).times_of
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rows = [
         (str(t.nth), f"{t.seconds:.0f}", "" if t.on_curve is None else f"{t.on_curve:.0f}")
-        for t in timed_garments(trainee, own)
+        for t in timed_garments(trainee, family)
     ]
     head = tuple(words(f"practice.times.{each}") for each in ("nth", "took", "curve"))
-    helped = with_help(trainee, own)
-    apart = (words("practice.times.with_help", count=helped),) if helped else ()
+    count = with_help(trainee, family)
+    help_line = (words("practice.times.with_help", count=count),) if count else ()
     return Sheet(
-        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
-        lines=(words.say(curve(trainee, own)), *apart),
+        title=words("sign_offs.one", operator=operator, family=family_word(words, family)),
+        lines=(words.say(curve(trainee, family)), *help_line),
         picture=TablePicture(head, tuple(reversed(rows))) if rows else None,
         left=Button(words("page.back"), lambda: desk.go(back)),
         practice=back is PageKind.PROGRESS_OF,
@@ -82,17 +82,17 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
     steps, *others = (each.line for each in criteria(trainee, family, rule))
-    told = steps, fading(trainee, family), *others, missed_slips(trainee, family)
-    return [words.say(each) for each in (*told, curve(trainee, family)) if each is not None]
+    lines = steps, fading(trainee, family), *others, missed_slips(trainee, family)
+    return [words.say(each) for each in (*lines, curve(trainee, family)) if each is not None]
 
 
 def open_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:
     """Return the progress in a family, and what is still to be shown."""
     trainee = desk.of(Practice).record.training.get(operator, NEW)
-    asked = criteria(trainee, family, desk.of(Practice).rule(family))
+    required = criteria(trainee, family, desk.of(Practice).rule(family))
     state = state_of(desk, words, operator, family)
-    told = [words.say(each.line) for each in asked if not each.met]
-    return [f"{family_word(words, family)}: {state}", *told]
+    lines = [words.say(each.line) for each in required if not each.met]
+    return [f"{family_word(words, family)}: {state}", *lines]
 
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
@@ -103,15 +103,15 @@ def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     if family in trainee.sign_offs_asked:
         return words("practice.is_asked")
-    shown, of = criteria_met(trainee, family, desk.of(Practice).rule(family))
-    return words("practice.ready") if shown == of else words("practice.not_yet", shown=shown, of=of)
+    met, of = criteria_met(trainee, family, desk.of(Practice).rule(family))
+    return words("practice.ready") if met == of else words("practice.not_yet", shown=met, of=of)
 
 
 def signed_until(desk: Desk, operator: str, family: str) -> float | None:
     """Return when a sign-off runs out (wall time), or None if there is no valid one."""
     now = desk.shell.now().wall
-    good = (s for s in desk.shell.state.sign_offs if s.until > now)
-    return next((s.until for s in good if (s.operator, s.family) == (operator, family)), None)
+    valid = (s for s in desk.shell.state.sign_offs if s.until > now)
+    return next((s.until for s in valid if (s.operator, s.family) == (operator, family)), None)
 
 
 def ask_buttons(desk: Desk, words: Words, families: tuple[str, ...]) -> tuple[Button, ...]:
@@ -186,11 +186,13 @@ class SignOffs:
 
 def every_sign_off(desk: Desk, words: Words) -> Sheet:
     """Page of everyone known here, by initials, those who ask first; nobody is ranked."""
-    known = desk.of(Practice).people()
+    people = desk.of(Practice).people()
 
     def choice(operator: str) -> Button:
         return Button(
-            operator, lambda: desk.of(SignOffs).look_at(operator), _asks(desk, words, operator)
+            operator,
+            lambda: desk.of(SignOffs).look_at(operator),
+            _asked_families(desk, words, operator),
         )
 
     def waits(operator: str) -> bool:
@@ -198,20 +200,20 @@ def every_sign_off(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("sign_offs.title"),
-        headline=asking_line(desk, words) if known else words("sign_offs.none"),
-        choices=tuple(choice(each) for each in sorted(known, key=waits, reverse=True)),
+        headline=asking_line(desk, words) if people else words("sign_offs.none"),
+        choices=tuple(choice(each) for each in sorted(people, key=waits, reverse=True)),
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
-def asking(desk: Desk) -> int:
+def count_asking(desk: Desk) -> int:
     """Return how many people wait for a sign-off they asked for."""
     return sum(bool(_waiting(desk, operator)) for operator in desk.of(Practice).people())
 
 
 def asking_line(desk: Desk, words: Words) -> str:
     """Return how many people ask, in words."""
-    count = asking(desk)
+    count = count_asking(desk)
     return words("sign_offs.asking", count=count) if count else words("sign_offs.nobody_asks")
 
 
@@ -220,12 +222,12 @@ def _waiting(desk: Desk, operator: str) -> list[str]:
     return [f for f in FAMILIES if f in asked and signed_until(desk, operator, f) is None]
 
 
-def _asks(desk: Desk, words: Words, operator: str) -> str:
-    said = tuple(family_word(words, family) for family in _waiting(desk, operator))
-    return words("sign_offs.asked", families=said) if said else ""
+def _asked_families(desk: Desk, words: Words, operator: str) -> str:
+    names = tuple(family_word(words, family) for family in _waiting(desk, operator))
+    return words("sign_offs.asked", families=names) if names else ""
 
 
-def _has(desk: Desk, words: Words, operator: str) -> str:
+def _signed_count(desk: Desk, words: Words, operator: str) -> str:
     """Return for how many procedures an operator is signed off."""
     signed = sum(signed_until(desk, operator, each) is not None for each in FAMILIES)
     return words("sign_offs.has", signed=signed, of=len(FAMILIES))
@@ -242,11 +244,11 @@ def sign_offs_of(desk: Desk, words: Words) -> Sheet:
     line = words("sign_offs.every_line")
     every = Button(words("sign_offs.every"), desk.of(SignOffs).sign_all, line)
     everything = desk.shell.state.operators.get(operator) is ConfirmMode.GROUPED
-    told = "sign_offs.all" if everything else "sign_offs.of_line"
+    id_ = "sign_offs.all" if everything else "sign_offs.of_line"
     return Sheet(
         title=words("sign_offs.of", operator=operator),
-        headline=_has(desk, words, operator),
-        lines=(words(told),),
+        headline=_signed_count(desk, words, operator),
+        lines=(words(id_),),
         choices=(*(choice(family) for family in FAMILIES), every),
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
@@ -254,18 +256,18 @@ def sign_offs_of(desk: Desk, words: Words) -> Sheet:
 
 def sign_off_one(desk: Desk, words: Words) -> Sheet:
     """Page of one family of one person: what practice has shown, and the supervisor's decision."""
-    operator, own = desk.of(SignOffs).person, desk.of(SignOffs).family
-    shown = desk.of(Practice).is_ready(operator, own)
-    days = desk.of(Practice).rule(own).valid_days
+    operator, family = desk.of(SignOffs).person, desk.of(SignOffs).family
+    ready = desk.of(Practice).is_ready(operator, family)
+    days = desk.of(Practice).rule(family).valid_days
     sign = Button(words("sign_offs.sign", days=days), desk.of(SignOffs).sign)
     take_back = Button(words("sign_offs.take_back"), desk.of(SignOffs).take_back)
-    signed = signed_until(desk, operator, own) is not None
+    signed = signed_until(desk, operator, family) is not None
     return Sheet(
-        title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
-        headline=state_of(desk, words, operator, own),
-        second=words("sign_offs.shown" if shown else "sign_offs.not_shown"),
-        lines=tuple(criteria_lines(desk, words, operator, own)),
+        title=words("sign_offs.one", operator=operator, family=family_word(words, family)),
+        headline=state_of(desk, words, operator, family),
+        second=words("sign_offs.shown" if ready else "sign_offs.not_shown"),
+        lines=tuple(criteria_lines(desk, words, operator, family)),
         main=take_back if signed else sign,
         left=Button(words("page.back"), lambda: desk.go(PageKind.SIGN_OFF_OF)),
-        right=times_button(desk, words, operator, own, PageKind.SIGN_OFF_ONE),
+        right=times_button(desk, words, operator, family, PageKind.SIGN_OFF_ONE),
     )

@@ -27,7 +27,7 @@ class Quizzes:
         self._go = desk.go
         self._shell = desk.shell
         self._practice = desk.of(Practice)
-        self._left: dict[tuple[str, str, str], Quiz] = {}
+        self._unfinished: dict[tuple[str, str, str], Quiz] = {}
         self._rounds = count()
 
     def begin(self) -> None:
@@ -37,15 +37,15 @@ class Quizzes:
         """
         practice, offer = self._practice, self._practice.offer
         key, plan = ("", "") if offer is None else (offer.key, offer.plan_hash)
-        left = self._left.get((practice.operator, key, plan))
-        if left is None or left.question is None:
+        unfinished = self._unfinished.get((practice.operator, key, plan))
+        if unfinished is None or unfinished.question is None:
             pause = practice.trainee.wrong_at + PAUSE - self._shell.now().wall
             if 0 < pause <= PAUSE:  # a clock that was set back must not block anyone
                 self._shell.say(say("quiz.not_yet", minutes=ceil(pause / 60)))
                 self._shell.cue(Cue.REFUSED)
                 return
-            left = self._left[practice.operator, key, plan] = self._new_quiz()
-        self.quiz = left
+            unfinished = self._unfinished[practice.operator, key, plan] = self._new_quiz()
+        self.quiz = unfinished
         self._go(PageKind.QUIZ)
 
     def _new_quiz(self) -> Quiz:
@@ -62,15 +62,15 @@ class Quizzes:
 
     def choose(self, option: int) -> None:
         """Answer the current question, once."""
-        made, practice = self.quiz, self._practice
-        question = None if made is None else made.question
-        right = None if made is None else made.choose(option)
+        current, practice = self.quiz, self._practice
+        question = None if current is None else current.question
+        right = None if current is None else current.choose(option)
         if question is None or right is None:
             return
         plan = None if practice.offer is None else practice.offer.plan
-        own = () if plan is None else plan_families(plan)
-        now, who = self._shell.now(), practice.operator
-        practice.record.note(QuizAnswered(now, who, question.kind, right, own))
+        families = () if plan is None else plan_families(plan)
+        now, operator = self._shell.now(), practice.operator
+        practice.record.note(QuizAnswered(now, operator, question.kind, right, families))
         if not right:
             self._shell.cue(Cue.REFUSED)
 
@@ -82,19 +82,19 @@ class Quizzes:
 
 def quiz(desk: Desk, words: Words) -> Sheet:
     """Page of the current question, its answer, or the end."""
-    made = desk.of(Quizzes).quiz
-    question = None if made is None else made.question
-    if made is None or question is None:
-        return _end(desk, words, made)
-    if made.chosen >= 0:
-        return _answered(desk, words, made, question)
+    current = desk.of(Quizzes).quiz
+    question = None if current is None else current.question
+    if current is None or question is None:
+        return _end(desk, words, current)
+    if current.chosen >= 0:
+        return _answer_page(desk, words, current, question)
 
     def choose(nth: int) -> Callable[[], None]:
         return lambda: desk.of(Quizzes).choose(nth)
 
     options = enumerate(question.options)
     return Sheet(
-        title=words("quiz.title", nth=made.index + 1, count=len(made.questions)),
+        title=words("quiz.title", nth=current.index + 1, count=len(current.questions)),
         headline=words.say(question.ask),
         choices=tuple(Button(words.say(o.text), choose(n)) for n, o in options),
         left=_back(desk, words),
@@ -102,14 +102,14 @@ def quiz(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> Sheet:
-    chosen, right = question.options[made.chosen], question.right
-    judged = words("quiz.is_right")
+def _answer_page(desk: Desk, words: Words, current: Quiz, question: QuizQuestion) -> Sheet:
+    chosen, right = question.options[current.chosen], question.right
+    result = words("quiz.is_right")
     if not chosen.right:
-        judged = words("quiz.is_wrong", right=words.say(right.text))
+        result = words("quiz.is_wrong", right=words.say(right.text))
     return Sheet(
         title=words.say(question.ask),
-        headline=judged,
+        headline=result,
         second=words("quiz.chosen", text=words.say(chosen.text)),
         lines=tuple(words.say(why) for why in chosen.why),
         main=Button(words("quiz.next"), desk.of(Quizzes).go_on),
@@ -118,11 +118,11 @@ def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> S
     )
 
 
-def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
-    count = 0 if made is None else len(made.questions)
+def _end(desk: Desk, words: Words, current: Quiz | None) -> Sheet:
+    count = 0 if current is None else len(current.questions)
     score = words("quiz.none")
-    if made is not None and count:
-        score = words("quiz.score", right=made.right, count=count)
+    if current is not None and count:
+        score = words("quiz.score", right=current.right, count=count)
     return Sheet(
         title=words("quiz.end"),
         headline=score,

@@ -26,55 +26,55 @@ class Cards:
         self.jobs: tuple[tuple[str, str, int], ...] = ()
         self.title = ""
         self.garments: Garments = ()
-        self.some: Garments = ()
+        self.listed: Garments = ()
         self.card: Report | None = None
-        self.at = 0
+        self.part = 0
 
     def look(self) -> None:
         """List the jobs in the record, the newest first; back returns to the current page."""
-        from kiosk.station.desk.shift.report_data import jobs_known  # not needed at a start
+        from kiosk.station.desk.shift.report_data import recorded_jobs  # not needed at a start
 
-        if (found := read_from_record(self._desk, jobs_known)) is not None:
+        if (found := read_from_record(self._desk, recorded_jobs)) is not None:
             self._from, self.jobs = self._desk.page, found
-            self.garments, self.some, self.card = (), (), None
+            self.garments, self.listed, self.card = (), (), None
             self._desk.go(PageKind.CARD)
 
     def of_job(self, job: str, title: str) -> None:
         """List a job's garments."""
-        from kiosk.station.desk.shift.report_data import garments_known
+        from kiosk.station.desk.shift.report_data import recorded_garments
 
-        if found := read_from_record(self._desk, lambda store: garments_known(store, job)):
+        if found := read_from_record(self._desk, lambda store: recorded_garments(store, job)):
             self.title, self.garments = title, found
-            self.among(found if len(found) <= AT_ONCE else ())
+            self.list_garments(found if len(found) <= AT_ONCE else ())
 
-    def among(self, some: Garments) -> None:
+    def list_garments(self, garments: Garments) -> None:
         """List some of the job's garments; for none, list the spans they are split into."""
-        self.some = some
+        self.listed = garments
         self._desk.go(PageKind.CARD)
 
     def of_garment(self, garment: GarmentRow) -> None:
         """Show a garment's card, from its first part."""
-        from kiosk.station.desk.shift.report_data import card_known
+        from kiosk.station.desk.shift.report_data import recorded_card
 
         job, line = garment.job, garment.line
-        found = read_from_record(self._desk, lambda store: card_known(store, job, line))
+        found = read_from_record(self._desk, lambda store: recorded_card(store, job, line))
         if found is not None:
             self.card = found
             self.turn(0)
 
     def turn(self, at: int) -> None:
         """Show another part of the card."""
-        self.at = at
+        self.part = at
         self._desk.go(PageKind.CARD)
 
     def back(self) -> None:
         """Go one choice back; from the jobs to where it began."""
         if self.card is not None:
             self.card = None
-        elif self.some and len(self.garments) > AT_ONCE:
-            self.some = ()
+        elif self.listed and len(self.garments) > AT_ONCE:
+            self.listed = ()
         elif self.garments:
-            self.garments, self.some = (), ()
+            self.garments, self.listed = (), ()
         else:
             self._desk.go(self._from)
             return
@@ -88,13 +88,13 @@ def card(desk: Desk, words: Words) -> Sheet:
     if cards.card is not None:
         return _part(cards, cards.card, words, back)
     if cards.garments:
-        ways = _garments(cards, words) if cards.some else _spans(cards, words)
-        return Sheet(words("card.which"), choices=tuple(ways), left=back, headline=cards.title)
+        choices = _garments(cards, words) if cards.listed else _spans(cards, words)
+        return Sheet(words("card.which"), choices=tuple(choices), left=back, headline=cards.title)
     line = () if cards.jobs else (words("card.no_job"),)
     return Sheet(words("page.jobs"), line, choices=tuple(_jobs(cards, words)), left=back)
 
 
-def way(desk: Desk, words: Words) -> Button:
+def card_button(desk: Desk, words: Words) -> Button:
     """Return the button to the cards."""
     return Button(words("card.page"), desk.of(Cards).look, words("card.page_line"))
 
@@ -108,19 +108,19 @@ def _jobs(cards: Cards, words: Words) -> Iterator[Button]:
 def _spans(cards: Cards, words: Words) -> Iterator[Button]:
     """Yield the spans of numbers that a large job is split into."""
     for first in range(0, len(cards.garments), AT_ONCE):
-        some = cards.garments[first : first + AT_ONCE]
-        label = words("card.span", first=_called(some[0]), last=_called(some[-1]))
-        yield Button(label, partial(cards.among, some))
+        span = cards.garments[first : first + AT_ONCE]
+        label = words("card.span", first=_label(span[0]), last=_label(span[-1]))
+        yield Button(label, partial(cards.list_garments, span))
 
 
 def _garments(cards: Cards, words: Words) -> Iterator[Button]:
-    for garment in cards.some:
+    for garment in cards.listed:
         result = words(f"card.is.{garment.result.value}")
         line = words("card.of_line", line=garment.line, size=garment.size, result=result)
-        yield Button(_called(garment), partial(cards.of_garment, garment), line)
+        yield Button(_label(garment), partial(cards.of_garment, garment), line)
 
 
-def _called(garment: GarmentRow) -> str:
+def _label(garment: GarmentRow) -> str:
     return called_as(garment.number, garment.line)
 
 
@@ -128,14 +128,14 @@ def _part(cards: Cards, report: Report, words: Words, back: Button) -> Sheet:
     """Return a part of the card: results first, then heat, checks, materials, decisions."""
     parts = tuple(_parts(report, words))
     go_on = Button(
-        words("page.report_next"), partial(cards.turn, (cards.at + 1) % (len(parts) + 1))
+        words("page.report_next"), partial(cards.turn, (cards.part + 1) % (len(parts) + 1))
     )
     title = words.say(report.title)
-    if not cards.at:
+    if not cards.part:
         *before, last = map(words.say, report.record)
         lines = (*reversed(before), words.say(report.line))
         return Sheet(title, lines, headline=last, main=go_on, left=back)
-    topic, nth = parts[cards.at - 1]
+    topic, nth = parts[cards.part - 1]
     sheet = sheet_of(topic, nth, words, go_on, back, ROWS)
     return replace(sheet, title=title, headline=sheet.title)
 

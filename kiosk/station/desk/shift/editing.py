@@ -30,8 +30,8 @@ _NO_VALUE = "no-such-value"  # fits no key, so that the checker lists what would
 class Editing:
     """The supervisor's place in the files: a file, a path in it, the value being typed.
 
-    `refused` are the checker's faults of the value tried last; `telling` is True until its faults
-    of the files have been read.
+    `refused` are the checker's faults of the value tried last; `shows_faults` is True until
+    its faults of the files have been read.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -41,7 +41,7 @@ class Editing:
         self.unit = ""
         self.words: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
-        self.telling = True
+        self.shows_faults = True
 
     # -- finding ----------------------------------------------------------
 
@@ -62,12 +62,12 @@ class Editing:
 
     def look(self) -> None:
         """Turn to the files, with their faults first."""
-        self.telling = True
+        self.shows_faults = True
         self._desk.go(PageKind.FILES)
 
-    def hush(self) -> None:
+    def hide_faults(self) -> None:
         """Note that the faults have been read."""
-        self.telling = False
+        self.shows_faults = False
 
     def open(self, file: str) -> None:
         """Open a file."""
@@ -140,7 +140,7 @@ class Editing:
         """The value as it would be written."""
         return f"{self._desk.entry} {self.unit}".strip()
 
-    def take(self, value: str) -> None:
+    def write(self, value: str) -> None:
         """Write `value` in place of the old one, unless the checker finds a fault with it."""
         desk = self._desk
         path = self._folder / self.file
@@ -161,7 +161,7 @@ class Editing:
         desk.shell.say(say("station.file_written", file=self.file))
         self.leave()
 
-    def again(self) -> None:
+    def retry(self) -> None:
         """Clear the refused value, to try another one."""
         self.refused = ()
         self._desk.entry = ""
@@ -176,8 +176,8 @@ class Editing:
     def _allowed(self) -> tuple[str, ...]:
         """Return the words the checker allows here; none if it asks for an amount."""
         try:
-            tried = with_value(self._text(), self.path, _NO_VALUE)
-            faults = new_faults(self._folder, self.file, tried)
+            text = with_value(self._text(), self.path, _NO_VALUE)
+            faults = new_faults(self._folder, self.file, text)
         except (OSError, KeyError, UnicodeDecodeError):
             return ()
         allowed = next((f.allowed for f in faults if f.key == ".".join(self.path)), "")

@@ -16,14 +16,14 @@ LONGEST_NUMBER = 8
 def files(desk: Desk, words: Words) -> Sheet:
     """Page of the files, after the checker's faults if there are any."""
     faults = desk.library.faults
-    if faults and desk.of(Editing).telling:
+    if faults and desk.of(Editing).shows_faults:
         return _faults(desk, words)
 
     def choice(name: str) -> Button:
         count = sum(Path(fault.file).name == name for fault in faults)
-        told = (words("page.files.faults", count=count),) if count else ()
+        fault_line = (words("page.files.faults", count=count),) if count else ()
         label = file_name(words, name, desk.of(Editing).title(name))
-        return Button(label, lambda: desk.of(Editing).open(name), ", ".join((name, *told)))
+        return Button(label, lambda: desk.of(Editing).open(name), ", ".join((name, *fault_line)))
 
     return Sheet(
         title=words("page.files"),
@@ -40,7 +40,7 @@ def _faults(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.files.told", count=len(faults)),
         lines=tuple(editing.fault_line(fault, words) for fault in faults[:MOST_FAULTS]),
-        main=Button(words("page.files.go_on"), editing.hush),
+        main=Button(words("page.files.go_on"), editing.hide_faults),
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
@@ -80,18 +80,18 @@ def value(desk: Desk, words: Words) -> Sheet:
     if editing.refused:
         return _refused(desk, words)
     title = _title(editing, words)
-    said = value_in_words(words, editing.path, editing.value)
+    text = value_in_words(words, editing.path, editing.value)
     place = say("page.value.place", file=editing.file, line=editing.line)
-    now = words("page.value.now", value=said, place=place)
+    current = words("page.value.now", value=text, place=place)
     back = Button(words("page.back"), editing.leave)
     if editing.words:
         choices = tuple(_word(desk, words, word) for word in editing.words)
-        return Sheet(title, headline=now, choices=choices, left=back)
+        return Sheet(title, headline=current, choices=choices, left=back)
     if not editing.is_amount:
-        return Sheet(title, (words("page.value.in_file"),), headline=now, left=back)
+        return Sheet(title, (words("page.value.in_file"),), headline=current, left=back)
     return Sheet(
         title,
-        headline=now,
+        headline=current,
         entry=editing.typed,
         choices=(
             *digits(desk, words, LONGEST_NUMBER),
@@ -99,12 +99,12 @@ def value(desk: Desk, words: Words) -> Sheet:
             *(_unit(desk, unit) for unit in editing.units),
         ),
         columns=6,
-        main=Button(words("page.value.write"), lambda: editing.take(_written(editing.typed))),
+        main=Button(words("page.value.write"), lambda: editing.write(_as_in_file(editing.typed))),
         left=back,
     )
 
 
-def _written(typed: str) -> str:
+def _as_in_file(typed: str) -> str:
     """Return a number as the files have it: there a comma separates two values."""
     return typed.replace(",", ".")
 
@@ -115,14 +115,14 @@ def _refused(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.value.refused"),
         lines=tuple(editing.fault_line(fault, words) for fault in editing.refused[:MOST_FAULTS]),
-        main=Button(words("page.value.again"), editing.again),
+        main=Button(words("page.value.again"), editing.retry),
         left=Button(words("page.back"), editing.leave),
     )
 
 
 def _word(desk: Desk, words: Words, word: str) -> Button:
     editing = desk.of(Editing)
-    return Button(value_in_words(words, editing.path, word), lambda: editing.take(word))
+    return Button(value_in_words(words, editing.path, word), lambda: editing.write(word))
 
 
 def _unit(desk: Desk, unit: str) -> Button:

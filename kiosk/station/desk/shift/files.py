@@ -41,7 +41,7 @@ class Files:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._folder = desk.library.recipes
-        self._kept = desk.shell.recorder.store.path.with_suffix(".recipes.json")
+        self._values_path = desk.shell.recorder.store.path.with_suffix(".recipes.json")
 
     def note(self, on_screen: bool = False) -> None:
         """Record what changed in the files since they were last read."""
@@ -52,9 +52,9 @@ class Files:
             return
         found = {name: _values(data) for name, data in contents.items()}
         before = self._before(shell.state.recipes)
-        changes = () if before is None else changed(before, found)
+        changes = () if before is None else changes_between(before, found)
         shell.do(NoteRecipes(digest, changes[:MOST_CHANGES], len(changes), on_screen))
-        self._keep(digest, found)
+        self._save(digest, found)
 
     def _contents(self) -> dict[str, bytes]:
         found = {}
@@ -65,17 +65,17 @@ class Files:
 
     def _before(self, digest: str) -> Values | None:
         try:
-            return kept_values(self._kept, digest)
+            return saved_values(self._values_path, digest)
         except BrokenSideFile:
             self._desk.shell.say(
-                say("station.recipes_kept_broken", path=self._kept.name), lasting=True
+                say("station.recipes_kept_broken", path=self._values_path.name), lasting=True
             )
             return None
 
-    def _keep(self, digest: str, values: Values) -> None:
+    def _save(self, digest: str, values: Values) -> None:
         try:
             content = json.dumps({"digest": digest, "values": values}, ensure_ascii=False)
-            write_whole(self._kept, content.encode())
+            write_whole(self._values_path, content.encode())
         except OSError:
             return  # the log has the digest: only the next change loses its details
 
@@ -89,7 +89,7 @@ def digest_of(contents: Mapping[str, bytes]) -> str:
     return total.hexdigest()
 
 
-def changed(before: Values, after: Values) -> tuple[Change, ...]:
+def changes_between(before: Values, after: Values) -> tuple[Change, ...]:
     """Return every changed value, file by file in the order of their keys."""
     found = []
     for name in sorted({*before, *after}):
@@ -100,23 +100,23 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
     return tuple(found)
 
 
-def kept_values(path: Path, digest: str) -> Values | None:
+def saved_values(path: Path, digest: str) -> Values | None:
     """Return the values kept with this digest, or None; raises BrokenSideFile."""
     try:
-        kept = read_side_file(path, MOST_BYTES)
+        saved = read_side_file(path, MOST_BYTES)
     except FileNotFoundError:
         return None
-    values = _as_values(kept.get("values"))
-    return values if kept.get("digest") == digest else None
+    values = _as_values(saved.get("values"))
+    return values if saved.get("digest") == digest else None
 
 
-def _as_values(kept: object) -> Values:
-    if not isinstance(kept, dict):
+def _as_values(saved: object) -> Values:
+    if not isinstance(saved, dict):
         raise BrokenSideFile("no values")
-    for each in kept.values():
+    for each in saved.values():
         if not isinstance(each, dict) or not all(isinstance(v, str) for v in each.values()):
             raise BrokenSideFile("no values")
-    return kept
+    return saved
 
 
 def _values(data: bytes) -> dict[str, str]:
@@ -139,8 +139,8 @@ class Receipt:
     @property
     def message(self) -> Message:
         """The message to show people."""
-        told = self.problem or say("station.names_deleted", job=self.job, count=self.count)
-        return say("station.names_left", told=told, left=self.left) if self.left else told
+        result = self.problem or say("station.names_deleted", job=self.job, count=self.count)
+        return say("station.names_left", told=result, left=self.left) if self.left else result
 
 
 def dispose(
@@ -157,12 +157,12 @@ def dispose(
     person has stated that their folders were deleted, names and all.
     """
     return tuple(
-        _disposed(job, _folder(job, jobs, state), do, job in gone)
+        _dispose_one(job, _folder(job, jobs, state), do, job in gone)
         for job in jobs_to_forget(state, now.wall)
     )
 
 
-def _disposed(
+def _dispose_one(
     job: str, folder: Path, do: Callable[[DeleteNames], object], is_gone: bool
 ) -> Receipt:
     try:
@@ -176,6 +176,6 @@ def _disposed(
 
 
 def _folder(job: str, jobs: Path, state: State) -> Path:
-    known = state.folders.get(job, "")
-    places = (*([Path(known)] if known else []), jobs / job)
+    recorded = state.folders.get(job, "")
+    places = (*([Path(recorded)] if recorded else []), jobs / job)
     return next(filter(holds_job, places), places[0])

@@ -4,7 +4,7 @@ from kiosk.run.facts import begun, called, check_holds, slot_ticket
 from kiosk.run.state import JobRun, LastCheck, Now, State, commands
 from kiosk.station.desk.desk import Desk, moment_of
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
-from kiosk.station.desk.shift.shop import shared
+from kiosk.station.desk.shift.shop import shared_lines
 from kiosk.words import Words
 
 NOTES = ("pad_worn", "sheet_worn", "press_drifts", "garments_missing", "material_short", "ask_me")
@@ -26,8 +26,8 @@ class Handing:
 
     def note(self, what: str) -> None:
         """Note an open question, or take the note back."""
-        kept = tuple(note for note in self.notes if note != what)
-        self.notes = kept if what in self.notes else (*kept, what)
+        others = tuple(note for note in self.notes if note != what)
+        self.notes = others if what in self.notes else (*others, what)
 
     def give(self, to: str = "") -> None:
         """End the shift and give the station to `to`, or to nobody yet."""
@@ -47,7 +47,7 @@ def hand_over_to(desk: Desk) -> None:
     desk.of(Handing).begin()
 
 
-NAMED = 3  # bad events listed on a page
+MOST_EVENTS = 3  # bad events listed on a page
 
 
 def hand_over(desk: Desk, words: Words) -> Sheet:
@@ -58,7 +58,12 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
         title=words("page.hand_over.title", operator=state.operator),
         headline=facts[0],
         second=facts[1] if len(facts) > 1 else "",
-        lines=(*facts[2:], *shared(desk, words), *_put_back(state, words), *_record(desk, words)),
+        lines=(
+            *facts[2:],
+            *shared_lines(desk, words),
+            *_put_back(state, words),
+            *_record(desk, words),
+        ),
         main=Button(words("page.hand_over.main"), lambda: desk.go(PageKind.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )
@@ -84,7 +89,7 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def who_comes(desk: Desk, words: Words) -> Sheet:
+def next_operator(desk: Desk, words: Words) -> Sheet:
     """Page that asks who takes over."""
     handing = desk.of(Handing)
     state = desk.shell.state
@@ -110,7 +115,7 @@ def _record(desk: Desk, words: Words) -> tuple[str, ...]:
     bad = desk.shell.patrol.found
     if not bad:
         return (code,)
-    shown = ", ".join(map(str, bad[:NAMED])) + (" …" if len(bad) > NAMED else "")
+    shown = ", ".join(map(str, bad[:MOST_EVENTS])) + (" …" if len(bad) > MOST_EVENTS else "")
     return (code, words("page.hand_over.rotten", events=shown))
 
 
@@ -138,9 +143,9 @@ def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
 def _put_back(state: State, words: Words) -> tuple[str, ...]:
     """Return the unfinished garments of each job put back."""
     return tuple(
-        words("page.hand_over.put_back", title=job.plan.title, what=told)
+        words("page.hand_over.put_back", title=job.plan.title, what=lines)
         for job in state.others.values()
-        if (told := (*not_finished(job, words), *_to_decide(job, words)))
+        if (lines := (*not_finished(job, words), *_to_decide(job, words)))
     )
 
 

@@ -12,7 +12,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, PageKind, Sheet, TablePicture
 from kiosk.words import Words
 
-OF_A_GARMENT = events.Closed | events.ToldPressed | events.Finished
+GARMENT_EVENTS = events.Closed | events.ToldPressed | events.Finished
 """Events to write down by hand if the record lacks them: heat and results."""
 
 
@@ -40,8 +40,8 @@ def leaving(desk: Desk, words: Words) -> Sheet:
     if not count:
         return page
     if recorder.kept is not None:
-        kept = _kept(recorder.kept.path, recorder.store.path, words)
-        return replace(page, lines=(kept, words("leave.next_start")))
+        place = _place_sentence(recorder.kept.path, recorder.store.path, words)
+        return replace(page, lines=(place, words("leave.next_start")))
     lost = _lost(desk.shell.state, recorder.waiting, words)
     return replace(
         page,
@@ -52,7 +52,7 @@ def leaving(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _kept(file: Path, log: Path, words: Words) -> str:
+def _place_sentence(file: Path, log: Path, words: Words) -> str:
     """Return where they are saved."""
     if file.parent == log.parent:
         return words("leave.kept.beside", name=file.name)
@@ -63,7 +63,7 @@ def _kept(file: Path, log: Path, words: Words) -> str:
 
 def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture | None:
     """Return the lost events of garments with times, and a count of others; None for no garment."""
-    if not any(isinstance(event, OF_A_GARMENT) for event in waiting):
+    if not any(isinstance(event, GARMENT_EVENTS) for event in waiting):
         return None
     rows = [row for event in waiting for row in _row(state, event, words)]
     rest = len(waiting) - len(rows)

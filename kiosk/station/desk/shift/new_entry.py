@@ -25,17 +25,17 @@ class Entering:
         self._desk = desk
         self._then: Then | None = None
         self.kind = ""
-        self.chosen = False
+        self.kind_chosen = False
         self.draft: entries.EntryDraft | None = None
         self.unit = ""
-        self.some: tuple[str, ...] = ()
+        self.chosen_options: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
-        self.at = 0  # page of all answers
+        self.page = 0  # page of all answers
 
     def look(self, kind: str, then: Then | None) -> None:
         """Turn to what may be entered; `then` gets the written key, or "" if there is none."""
-        self.kind, self._then, self.draft, self.chosen = kind, then, None, False
-        self.chosen = bool(kind) and not self.drafts()
+        self.kind, self._then, self.draft, self.kind_chosen = kind, then, None, False
+        self.kind_chosen = bool(kind) and not self.drafts()
         self._turn()
 
     def drafts(self) -> tuple[entries.EntryDraft, ...]:
@@ -46,7 +46,7 @@ class Entering:
 
     def choose(self, kind: str) -> None:
         """Begin a new one of a kind: its name comes first."""
-        self.kind, self.chosen = kind, True
+        self.kind, self.kind_chosen = kind, True
         self._turn()
 
     def take(self, draft: entries.EntryDraft) -> None:
@@ -69,25 +69,27 @@ class Entering:
 
     # -- answering ------------------------------------------------------------
 
-    def answer(self, question: SheetQuestion, said: str | None) -> None:
+    def answer(self, question: SheetQuestion, text: str | None) -> None:
         """Give an answer, None if the sheet does not say; a refused one is shown and not kept."""
-        if self.draft is None or said == "":
+        if self.draft is None or text == "":
             return
-        draft, self.refused = self.draft.with_answer(question.path, said)
+        draft, self.refused = self.draft.with_answer(question.path, text)
         if not self.refused:
-            self._keep(draft)
+            self._save(draft)
 
     def toggle(self, option: str) -> None:
         """Add one of several words, or remove it."""
-        here = option in self.some
-        self.some = tuple(o for o in (*self.some, option) if not (here and o == option))
+        was_chosen = option in self.chosen_options
+        self.chosen_options = tuple(
+            o for o in (*self.chosen_options, option) if not (was_chosen and o == option)
+        )
 
     def back(self) -> None:
         """Take the last answer back; before the first one leave the entry."""
         if self.draft is None:
             self._leave("")
         elif self.draft.answers:
-            self._keep(self.draft.back())
+            self._save(self.draft.back())
         else:
             self.later()
 
@@ -113,7 +115,7 @@ class Entering:
         desk.shell.say(say("entry.saved", title=draft.title))
         self._leave(draft.key)
 
-    def _keep(self, draft: entries.EntryDraft) -> None:
+    def _save(self, draft: entries.EntryDraft) -> None:
         try:
             entries.save(self._desk.library.recipes, draft)
         except OSError as problem:
@@ -123,7 +125,7 @@ class Entering:
         self._turn()
 
     def _turn(self) -> None:
-        self.refused, self.some, self.at = (), (), 0
+        self.refused, self.chosen_options, self.page = (), (), 0
         question = None if self.draft is None else self.draft.question
         if self.draft is not None and question is not None and question.form is AnswerForm.AMOUNT:
             self.unit = entries.unit_of(question, self.draft)

@@ -20,27 +20,27 @@ def entering(desk: Desk, words: Words) -> Sheet:
     """Page of the kind, the name, the current question, or all answers before they are written."""
     state = desk.of(Entering)
     if state.draft is None:
-        return _name(desk, words) if state.chosen else _which(desk, words)
+        return _name(desk, words) if state.kind_chosen else _kind(desk, words)
     question = state.draft.question
     return _review(desk, words, state.draft) if question is None else _ask(desk, words, question)
 
 
-def _which(desk: Desk, words: Words) -> Sheet:
+def _kind(desk: Desk, words: Words) -> Sheet:
     state = desk.of(Entering)
     kinds = [state.kind] if state.kind else list(entries.PLACES)
 
-    def going_on(draft: entries.EntryDraft) -> Button:
+    def draft_button(draft: entries.EntryDraft) -> Button:
         answered, of = draft.progress
         line = words("entry.progress", answered=answered, of=of)
         return Button(draft.title, lambda: state.take(draft), line)
 
-    def fresh(kind: str) -> Button:
+    def new_button(kind: str) -> Button:
         return Button(words(f"entry.new.{kind}"), lambda: state.choose(kind))
 
     return Sheet(
         title=words("entry.new"),
         lines=(words("entry.new_line"),),
-        choices=(*map(fresh, kinds), *map(going_on, state.drafts())),
+        choices=(*map(new_button, kinds), *map(draft_button, state.drafts())),
         left=Button(words("page.back"), state.later),
     )
 
@@ -62,16 +62,18 @@ def _ask(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     state = desk.of(Entering)
     sheet = _PAGES[question.form](desk, words, question)
     assert state.draft is not None  # it asks the question
-    told = "; ".join(
+    problems = "; ".join(
         fault_text(entries.field_fault(each), words) for each in state.refused[:MOST_FAULTS]
     )
     return replace(
         sheet,
         title=words.say(question.text),
-        lines=(told,) if told else _lines(state.draft, question, sheet.entry is not None, words),
+        lines=(problems,)
+        if problems
+        else _lines(state.draft, question, sheet.entry is not None, words),
         choices=(*sheet.choices, Button(words("entry.later"), state.later)),
         left=Button(words("page.back"), state.back),
-        right=_unsaid(desk, words, question),
+        right=_unsaid_button(desk, words, question),
     )
 
 
@@ -80,17 +82,17 @@ def _lines(
 ) -> tuple[str, ...]:
     """Return the entry's progress, and the value used if unanswered; beside a field one line."""
     answered, of = draft.progress
-    taken = () if question.path == "source" else entries.fallback_in_words(question)
+    fallback = () if question.path == "source" else entries.fallback_in_words(question)
     middle = ".middle" if question.middle else ""
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
-        *((words(f"entry.if_unsaid{middle}", value=taken),) if taken else ()),
+        *((words(f"entry.if_unsaid{middle}", value=fallback),) if fallback else ()),
         *((words("catalog.like.source_date"),) if question.form is AnswerForm.DAY else ()),
     )
     return lines[-1:] if low else lines
 
 
-def _unsaid(desk: Desk, words: Words, question: SheetQuestion) -> Button | None:
+def _unsaid_button(desk: Desk, words: Words, question: SheetQuestion) -> Button | None:
     if question.path == "source" or _is_more(question):  # a guess, or no, is among its choices
         return None
     return Button(words("entry.unsaid"), lambda: desk.of(Entering).answer(question, None))
@@ -103,8 +105,8 @@ def _is_more(question: SheetQuestion) -> bool:
 
 def _choice(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     def button(option: str) -> Button:
-        said = words.say(entries.option_word(question, option))
-        return Button(said, lambda: desk.of(Entering).answer(question, option))
+        label = words.say(entries.option_word(question, option))
+        return Button(label, lambda: desk.of(Entering).answer(question, option))
 
     buttons = tuple(map(button, question.options))
     if _is_more(question):
@@ -116,11 +118,13 @@ def _some(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
     state = desk.of(Entering)
 
     def button(option: str) -> Button:
-        said = words.say(entries.option_word(question, option))
-        return Button(f"✓ {said}" if option in state.some else said, lambda: state.toggle(option))
+        label = words.say(entries.option_word(question, option))
+        return Button(
+            f"✓ {label}" if option in state.chosen_options else label, lambda: state.toggle(option)
+        )
 
     def take() -> None:
-        state.answer(question, ", ".join(o for o in question.options if o in state.some))
+        state.answer(question, ", ".join(o for o in question.options if o in state.chosen_options))
 
     main = Button(words("page.enter"), take)
     return Sheet("", choices=tuple(map(button, question.options)), columns=2, main=main)
@@ -165,13 +169,13 @@ def _text(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
 
 
 def _day(desk: Desk, words: Words, question: SheetQuestion) -> Sheet:
-    shown = "-".join(filter(None, (desk.entry[:4], desk.entry[4:6], desk.entry[6:])))
+    day = "-".join(filter(None, (desk.entry[:4], desk.entry[4:6], desk.entry[6:])))
 
     def take() -> None:
-        desk.of(Entering).answer(question, shown)
+        desk.of(Entering).answer(question, day)
 
     main = Button(words("page.enter"), take)
-    return Sheet("", entry=shown, choices=digits(desk, words, LONGEST_DAY), columns=6, main=main)
+    return Sheet("", entry=day, choices=digits(desk, words, LONGEST_DAY), columns=6, main=main)
 
 
 _PAGES: dict[AnswerForm, Callable[[Desk, Words, SheetQuestion], Sheet]] = {
@@ -186,43 +190,43 @@ _PAGES: dict[AnswerForm, Callable[[Desk, Words, SheetQuestion], Sheet]] = {
 def _review(desk: Desk, words: Words, draft: entries.EntryDraft) -> Sheet:
     """Page of every answer, guesses marked, before the entry is written."""
     state, entry = desk.of(Entering), draft.entry
-    beside = dict.fromkeys(entry.guessed, words("source.guess"))
-    beside |= dict.fromkeys(entry.middles, words("entry.middle"))
+    marks = dict.fromkeys(entry.guessed, words("source.guess"))
+    marks |= dict.fromkeys(entry.middles, words("entry.middle"))
     rows = [
-        (words.say(q.text), _answer_words(draft, q, words), beside.get(q.path, ""))
+        (words.say(q.text), _answer_words(draft, q, words), marks.get(q.path, ""))
         for q in entry.questions
-        if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
+        if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in marks)
     ]
     rows.sort(key=lambda row: not row[-1])  # guesses first: they must be seen
     pages = -(-len(rows) // ON_A_PAGE)
-    at = state.at % pages
+    at = state.page % pages
 
     def turn() -> None:
-        state.at = at + 1
+        state.page = at + 1
 
-    turned = Button(words("page.more"), turn)
-    told = tuple(fault_line(words, fault) for fault in state.refused[:MOST_FAULTS])
+    more = Button(words("page.more"), turn)
+    problems = tuple(fault_line(words, fault) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
         headline=words("entry.guesses", count=len(entry.guessed)),
-        second="; ".join(told),
+        second="; ".join(problems),
         picture=TablePicture(("", "", ""), tuple(rows[at * ON_A_PAGE :][:ON_A_PAGE])),
         main=Button(words("page.value.write"), state.write),
         left=Button(words("page.back"), state.back),
-        right=turned if pages > 1 else Button(words("entry.later"), state.later),
+        right=more if pages > 1 else Button(words("entry.later"), state.later),
     )
 
 
 def _answer_words(draft: entries.EntryDraft, question: SheetQuestion, words: Words) -> str:
     """Return an answer, or the value used without one, in words."""
-    said = draft.answers.get(question.path)
-    if said is None:
+    answer = draft.answers.get(question.path)
+    if answer is None:
         return ", ".join(
             words.say(v) if not isinstance(v, str) else v
             for v in entries.fallback_in_words(question)
         )
     if question.form in (AnswerForm.CHOICE, AnswerForm.SOME):
         return ", ".join(
-            words.say(entries.option_word(question, o.strip())) for o in said.split(",")
+            words.say(entries.option_word(question, o.strip())) for o in answer.split(",")
         )
-    return said
+    return answer

@@ -22,24 +22,24 @@ LAST = 5  # lessons shown, the newest first
 def learning(desk: Desk, words: Words) -> Sheet:
     """Page of how garments cool here compared with the model, and what taught that."""
     state = desk.shell.state
-    told = [_range(words, state, lies) for lies in WAYS]
+    ranges = [_range(words, state, place) for place in WAYS]
     history = [_lesson(words, lesson) for lesson in reversed(state.lessons[-LAST:])]
     nothing = words("learning.nothing")
     return Sheet(
         title=words("learning.title"),
-        headline=told[0] if history else nothing,
-        second=told[1] if history else "",
-        lines=(words("learning.line"), *(history or told)),
-        choices=tuple(_reset(desk, words, lies) for lies in WAYS if lies.value in state.betas),
+        headline=ranges[0] if history else nothing,
+        second=ranges[1] if history else "",
+        lines=(words("learning.line"), *(history or ranges)),
+        choices=tuple(_reset(desk, words, place) for place in WAYS if place.value in state.betas),
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
     )
 
 
-def _range(words: Words, state: State, lies: CoolingPlace) -> str:
-    beta = beta_of(state, lies)
-    known = "learned" if lies.value in state.betas else "assumed"
-    known = "at_least" if beta.at_least else known
-    return words(f"learning.{WAYS[lies]}.{known}", **_percent(beta))
+def _range(words: Words, state: State, place: CoolingPlace) -> str:
+    beta = beta_of(state, place)
+    source = "learned" if place.value in state.betas else "assumed"
+    source = "at_least" if beta.at_least else source
+    return words(f"learning.{WAYS[place]}.{source}", **_percent(beta))
 
 
 def _percent(beta: Beta) -> dict[str, int]:
@@ -61,11 +61,11 @@ def _lesson(words: Words, lesson: Lesson) -> str:
         way=way,
         seen=round(lesson.seen_seconds),
         ready=round(lesson.ready_seconds),
-        known=_known(lesson),
+        known=_range_after(lesson),
     )
 
 
-def _known(lesson: Lesson) -> Message:
+def _range_after(lesson: Lesson) -> Message:
     """Return what was known after a lesson: a range, or only its lower end."""
     low = round(100 * lesson.low)
     if lesson.at_least:
@@ -82,13 +82,13 @@ _WORDS = {
 }
 
 
-def _reset(desk: Desk, words: Words, lies: CoolingPlace) -> Button:
-    label = words(f"learning.reset.{WAYS[lies]}")
-    return Button(label, lambda: _forget(desk, lies), words("learning.reset_line"))
+def _reset(desk: Desk, words: Words, place: CoolingPlace) -> Button:
+    label = words(f"learning.reset.{WAYS[place]}")
+    return Button(label, lambda: _forget(desk, place), words("learning.reset_line"))
 
 
-def _forget(desk: Desk, lies: CoolingPlace) -> None:
-    desk.shell.do(ResetLearning(lies, SUPERVISOR))
+def _forget(desk: Desk, place: CoolingPlace) -> None:
+    desk.shell.do(ResetLearning(place, SUPERVISOR))
     desk.go(PageKind.LEARNING)
 
 
@@ -125,7 +125,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=(
             *(choice(each, words, _turn(desk, (n, 0))) for n, each in enumerate(_topics(desk))),
-            card.way(desk, words),
+            card.card_button(desk, words),
         ),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
         left=Button(words("page.back"), lambda: desk.go(PageKind.SUPERVISOR)),
@@ -140,27 +140,27 @@ def counts_line(jobs: list[dict[str, int]], words: Words) -> str:
     if not jobs:
         return ""
     sums = {name: sum(job[name] for job in jobs) for name in ("good", "accepted", "scrap")}
-    left = sum(job["still_open"] + job["rework"] for job in jobs)
+    still_open = sum(job["still_open"] + job["rework"] for job in jobs)
     more = "_more" if sums["accepted"] else ""
-    return words(f"page.report_counts{more}", **sums, open=left)
+    return words(f"page.report_counts{more}", **sums, open=still_open)
 
 
 def _pace(desk: Desk, words: Words) -> str:
     """Return garments per hour of work, and when the current job will be done; "" for neither."""
     jobs, state = _jobs(desk), desk.shell.state
     made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
-    told = []
+    parts = []
     if made >= LEAST_MADE and used:
-        told.append(words("page.report_pace", made=made, count=round(made * 3600 / used)))
+        parts.append(words("page.report_pace", made=made, count=round(made * 3600 / used)))
     if state.job is not None and not state.job.done:
-        told.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))
-    return " · ".join(told)
+        parts.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))
+    return " · ".join(parts)
 
 
 def _jobs(desk: Desk) -> list[dict[str, int]]:
     """Return the counts of each job of the shift."""
-    made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
-    jobs = made.data().get("jobs") if made is not None else None
+    behind = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
+    jobs = behind.data().get("jobs") if behind is not None else None
     return jobs if isinstance(jobs, list) else []
 
 
@@ -181,15 +181,15 @@ def _topics(desk: Desk) -> tuple[Topic, ...]:
 
 def in_order(report: Report) -> tuple[Topic, ...]:
     """Return the questions, those that need attention first, then the other topics."""
-    asked = sorted(report.asked(), key=lambda topic: not topic.exception)
+    first = sorted(report.asked(), key=lambda topic: not topic.exception)
     rest = (topic for topic in report.topics if not (topic.question or topic.left_out))
-    return (*asked, *rest)
+    return (*first, *rest)
 
 
 def choice(topic: Topic, words: Words, act: Callable[[], None]) -> Button:
     """Return a question with its answer in brief; the page behind it has the rest."""
-    told = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
-    answer = words.say(told[0]) if topic.question and told else ""
+    notable = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
+    answer = words.say(notable[0]) if topic.question and notable else ""
     return Button(title_of(topic, words), act, brief(answer))
 
 

@@ -50,33 +50,35 @@ class ShiftChoice(NamedTuple):
     For a span of days: its shifts, the same again, and those of as many days before it.
     """
 
-    wanted: tuple[Shifts, ...]
+    reported: tuple[Shifts, ...]
     today: tuple[Shifts, ...]
     before: tuple[Shifts, ...]
 
 
-def choose(logs: Sequence[Shifts], asked: str) -> ShiftChoice | None:
+def choose(logs: Sequence[Shifts], period: str) -> ShiftChoice | None:
     """Return the shifts for `last`, a number, `day`, `week` or `all`; None if there are none."""
-    wanted = _wanted(logs, asked)
-    last = last_day(wanted)
+    reported = _shifts_of(logs, period)
+    last = last_day(reported)
     if last is None:
         return None
     earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
-    whole = asked in ("week", "all")
-    today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
-    return ShiftChoice(wanted, today, tuple(_on(shifts, earlier) for shifts in logs))
+    whole = period in ("week", "all")
+    today = tuple(_shifts_on(shifts, last) if whole else shifts for shifts in reported)
+    return ShiftChoice(reported, today, tuple(_shifts_on(shifts, earlier) for shifts in logs))
 
 
 def choose_span(logs: Sequence[Shifts], span: Span) -> ShiftChoice | None:
     """Return the shifts that began within a span of days; None if there are none."""
-    wanted = _within(logs, span)
-    return ShiftChoice(wanted, wanted, _within(logs, span_before(span))) if any(wanted) else None
+    reported = _within(logs, span)
+    if not any(reported):
+        return None
+    return ShiftChoice(reported, reported, _within(logs, span_before(span)))
 
 
 def span_before(span: Span) -> Span:
     """Return as many days right before a span; fewer where the calendar begins."""
-    first, many = span[0].toordinal(), (span[1] - span[0]).days + 1
-    begins, ends = max(1, first - many), max(1, first - 1)
+    first, days = span[0].toordinal(), (span[1] - span[0]).days + 1
+    begins, ends = max(1, first - days), max(1, first - 1)
     return date.fromordinal(begins), date.fromordinal(ends)
 
 
@@ -84,16 +86,16 @@ def _within(logs: Sequence[Shifts], span: Span) -> tuple[Shifts, ...]:
     return tuple(tuple(s for s in shifts if span[0] <= day_of(s) <= span[1]) for shifts in logs)
 
 
-def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
-    if asked == "all":
+def _shifts_of(logs: Sequence[Shifts], period: str) -> tuple[Shifts, ...]:
+    if period == "all":
         return tuple(logs)
-    if asked == "last":
+    if period == "last":
         return tuple(shifts[-1:] for shifts in logs)
-    if asked not in ("day", "week"):
-        return tuple(tuple(s for s in shifts if str(s.id) == asked) for shifts in logs)
+    if period not in ("day", "week"):
+        return tuple(tuple(s for s in shifts if str(s.id) == period) for shifts in logs)
     last = last_day(logs)
-    if last is None or asked == "day":
-        return tuple(_on(shifts, last) for shifts in logs)
+    if last is None or period == "day":
+        return tuple(_shifts_on(shifts, last) for shifts in logs)
     return tuple(tuple(s for s in shifts if last - WEEK < day_of(s) <= last) for shifts in logs)
 
 
@@ -102,7 +104,7 @@ def _day_before(shifts: Shifts, last: date) -> date | None:
     return next((day for shift in reversed(shifts) if (day := day_of(shift)) < last), None)
 
 
-def _on(shifts: Shifts, day: date | None) -> Shifts:
+def _shifts_on(shifts: Shifts, day: date | None) -> Shifts:
     """Return the shifts of a day; stops early, as a log may cover years and is in order."""
     if day is None:
         return ()
@@ -130,9 +132,9 @@ NEWEST = (32, 256)  # shifts: ten days of three a day, then more; a record may h
 
 def newest(store: Store) -> Shifts:
     """Return the newest shifts of a log: its last two days and a week more."""
-    for many in NEWEST:
-        found = shifts(store, many)
-        if len(found) < many:
+    for count in NEWEST:
+        found = shifts(store, count)
+        if len(found) < count:
             return found
         earlier = _day_before(found, day_of(found[-1]))
         if earlier is not None and day_of(found[0]) < earlier - WEEK:
@@ -150,14 +152,14 @@ def report_of_shift(store: Store) -> Report | None:
         chosen = choose([newest(store)], "last")
         if chosen is None:
             return None
-        about = read([store], chosen)._replace(people=True)  # this page is behind the PIN
-        return build(about, *moments(chosen.wanted))
+        request = read([store], chosen)._replace(people=True)  # this page is behind the PIN
+        return build(request, *moments(chosen.reported))
 
 
-def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
+def recorded_jobs(store: Store) -> tuple[tuple[str, str, int], ...]:
     """Return the jobs in a log, the newest first: name, title, number of garments.
 
-    Raises LogFault, as do `garments_known` and `card_known`.
+    Raises LogFault, as do `recorded_garments` and `recorded_card`.
     """
     with store.reading():
         ready(store)
@@ -168,19 +170,19 @@ MOST_NAMED = 12  # jobs listed if an unknown one was asked for
 MOST_NUMBERS = 100  # likewise in one job
 
 
-def jobs_named(stores: Sequence[FactSource]) -> tuple[str, ...]:
+def job_names(stores: Sequence[FactSource]) -> tuple[str, ...]:
     """Return jobs of the logs with titles, the newest of each log first, MOST_NAMED at most."""
     names = {job: title for store in stores for job, title, _ in store.rows(JOBS)}
     return tuple(f"{job} ({title})" for job, title in names.items())[:MOST_NAMED]
 
 
-def numbers_named(stores: Sequence[FactSource], job: str) -> tuple[str, ...]:
+def garment_numbers(stores: Sequence[FactSource], job: str) -> tuple[str, ...]:
     """Return the numbers of a job, or lines of garments without one; MOST_NUMBERS at most."""
     rows = garment_rows(row for store in stores for row in rows_of_jobs(store, [job]))
     return tuple(sorted({each.number or each.line for each in rows}, key=order_of))[:MOST_NUMBERS]
 
 
-def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
+def recorded_garments(store: Store, job: str) -> tuple[GarmentRow, ...]:
     """Return the garments of a job in order of number, the last copy for each line."""
     with store.reading():
         ready(store)
@@ -188,15 +190,17 @@ def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
     return tuple(sorted(last.values(), key=lambda each: order_of(each.number or each.line)))
 
 
-def card_known(store: Store, job: str, line: str) -> Report | None:
+def recorded_card(store: Store, job: str, line: str) -> Report | None:
     """Return the card of the garment on a roster line, or None if the log has none.
 
     With one log, presses are not named by their station.
     """
     with store.reading():
         ready(store)
-        told = story(store, job, line)
-    return card([StationRecord("", told)], here) if told is not None and told.tickets else None
+        found = story(store, job, line)
+    if found is None or not found.tickets:
+        return None
+    return card([StationRecord("", found)], local_time)
 
 
 def read(
@@ -206,23 +210,29 @@ def read(
 
     Raises LogFault.
     """
-    readings = {"wanted": _period(stores, chosen.wanted, facts)}
-    if chosen.today != chosen.wanted:
+    readings = {"wanted": _period(stores, chosen.reported, facts)}
+    if chosen.today != chosen.reported:
         readings["today"] = _period(stores, chosen.today, facts)
     readings["before"] = _period(stores, chosen.before, compared)
-    told = read_through(abreast(readings))
-    days = [day_of(shift) for shifts in chosen.wanted for shift in shifts]
-    today = told.get("today", told["wanted"])
-    return ReportRequest(told["wanted"], today, told["before"], busy_seconds, max(days).isoformat())
+    periods = read_through(abreast(readings))
+    days = [day_of(shift) for shifts in chosen.reported for shift in shifts]
+    today = periods.get("today", periods["wanted"])
+    return ReportRequest(
+        periods["wanted"], today, periods["before"], busy_seconds, max(days).isoformat()
+    )
 
 
 def _period(
-    stores: Sequence[FactSource], wanted: Iterable[Shifts], tells: Callable[..., Reading[Facts]]
+    stores: Sequence[FactSource],
+    chosen: Iterable[Shifts],
+    read_facts: Callable[..., Reading[Facts]],
 ) -> Reading[Period]:
-    each = zip(stores, wanted, names(stores), strict=True)
-    readings = {name: tells(store, of_log, name) for store, of_log, name in each if of_log}
-    told = yield from abreast(readings)
-    return Period(tuple(told.values()))
+    each = zip(stores, chosen, names(stores), strict=True)
+    readings = {
+        name: read_facts(store, log_shifts, name) for store, log_shifts, name in each if log_shifts
+    }
+    periods = yield from abreast(readings)
+    return Period(tuple(periods.values()))
 
 
 def names(stores: Sequence[FactSource]) -> tuple[str, ...]:
@@ -241,61 +251,61 @@ def when(wall: float) -> str:
     return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
 
 
-def here(wall: float) -> str:
+def local_time(wall: float) -> str:
     """Return wall seconds as people at the station read them: local time, to the minute."""
     return datetime.fromtimestamp(wall).isoformat(" ", "minutes")
 
 
 def cards(
-    stores: Sequence[FactSource], job: str, called: str, at: When = here
+    stores: Sequence[FactSource], job: str, label: str, at: When = local_time
 ) -> tuple[Report, ...]:
-    """Return the cards of a job's garments that have the number, or the line, `called`.
+    """Return the cards of a job's garments that have the number, or the line, `label`.
 
     `at` turns wall seconds into text.
     """
     named = list(zip(stores, names(stores), strict=True))
-    lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
-    known = (
-        [StationRecord(name, told) for store, name in named if (told := story(store, job, line))]
+    lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, label))
+    records = (
+        [StationRecord(name, found) for store, name in named if (found := story(store, job, line))]
         for line in lines
     )
-    return tuple(card(each, at) for each in known)
+    return tuple(card(each, at) for each in records)
 
 
-def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | None:
+def found_by_line(reports: Sequence[Report], job: str, label: str) -> Message | None:
     """Return the note that a card was found by its line, or None if none was."""
-    titles = [each.title.values for each in made]
-    lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
+    titles = [each.title.values for each in reports]
+    lines = [t["number"] for t in titles if t.get("line") == label and t["number"] != label]
     if not lines or not lines[0]:  # a garment without a number is called by its line
         return None
-    word = "number_and_line" if len(made) > 1 else "line_alone"
-    return say(f"report.{word}", job=job, asked=called, number=lines[0])
+    word = "number_and_line" if len(reports) > 1 else "line_alone"
+    return say(f"report.{word}", job=job, asked=label, number=lines[0])
 
 
-def closing(stores: Sequence[FactSource], job: str, at: When = here) -> Report | None:
+def order_sheet(stores: Sequence[FactSource], job: str, at: When = local_time) -> Report | None:
     """Return an order's closing sheet, or None if no log has the job. `at` as for `cards`."""
-    begins = [each for store in stores if (each := begun(store, job)) is not None]
-    if not begins:
+    starts = [each for store in stores if (each := begun(store, job)) is not None]
+    if not starts:
         return None
     done = any(row for store in stores for row in store.rows(DONE, job))
     named = zip(stores, names(stores), strict=True)
     clocks = (each for store, name in named for each in jumped(name, jumps_within(store, job)))
-    return closing_sheet(begins[0], rows_of_order(stores, job), at, done, clocks)
+    return closing_sheet(starts[0], rows_of_order(stores, job), at, done, clocks)
 
 
-def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
+def moments(reported: Iterable[Shifts]) -> tuple[str, str]:
     """Return when the first shift began and the last ended, "" if one goes on.
 
     The end has no day if that is the day of the beginning. If the clocks changed on that day, both
     say by how far they are from UTC.
     """
-    every = [shift for of_log in wanted for shift in of_log]
-    ended = [shift.ended for shift in every if shift.ended is not None]
-    first = min(shift.began for shift in every)
-    if len(ended) < len(every):
-        return here(first), ""
+    together = [shift for log_shifts in reported for shift in log_shifts]
+    ended = [shift.ended for shift in together if shift.ended is not None]
+    first = min(shift.began for shift in together)
+    if len(ended) < len(together):
+        return local_time(first), ""
     end = max(ended)
-    began, last = here(first), here(end)
+    began, last = local_time(first), local_time(end)
     day, _, hour = last.partition(" ")
     if not began.startswith(day):
         return began, last

@@ -19,13 +19,13 @@ def sending_line(desk: Desk, words: Words) -> str:
     """Return the state of the sending in brief, "" if the shop has no server."""
     if desk.sending is None:
         return ""
-    waits = _waiting(desk)
+    waiting = _waiting(desk)
     state = desk.sending.status.state
-    if state == "away" and waits is None:
+    if state == "away" and waiting is None:
         return words("shop.told.away_unknown")
-    if state == "sent" and not waits:
+    if state == "sent" and not waiting:
         return words("shop.told.all")
-    return words(f"shop.told.{state}", count=waits or 0)
+    return words(f"shop.told.{state}", count=waiting or 0)
 
 
 def button(desk: Desk, words: Words) -> Iterator[Button]:
@@ -69,7 +69,7 @@ class GivingBack:
         self._full: dict[str, Any] | None = None
         self._join: Join | None = None
         self.batch: dict[str, Any] | None = None
-        self._turned: frozenset[str] = frozenset()
+        self._marked: frozenset[str] = frozenset()
 
     def open(self, full: dict[str, Any] | None = None, join: Join | None = None) -> None:
         """Show what other presses have of the job at the press.
@@ -91,34 +91,36 @@ class GivingBack:
 
     def look_at(self, batch: dict[str, Any] | None) -> None:
         """Open a batch; None for the list of them."""
-        self.batch, self._turned = batch, frozenset()
+        self.batch, self._marked = batch, frozenset()
         self._desk.go(PageKind.SHOP)
 
-    def turn(self, line: str) -> None:
+    def mark(self, line: str) -> None:
         """Mark a garment as other than known: it stays out, or it goes back."""
-        self._turned ^= {line}
+        self._marked ^= {line}
 
-    def stays(self, line: str, known: BatchProgress) -> bool:
+    def stays_out(self, line: str, progress: BatchProgress) -> bool:
         """Return whether a garment of the batch stays out."""
-        return line in known.finished or (line in known.unfinished) is not (line in self._turned)
+        return line in progress.finished or (line in progress.unfinished) is not (
+            line in self._marked
+        )
 
     def give(self) -> None:
         """Give the garments not pressed yet back, for any press to take."""
         batch = self.batch
         if batch is None:
             return
-        server, known = self._desk.of(AtServer), _known(self.answer, batch)
-        stays = [line for line, *_ in batch["garments"] if self.stays(line, known)]
+        server, progress = self._desk.of(AtServer), _progress_of(self.answer, batch)
+        lines_kept = [line for line, *_ in batch["garments"] if self.stays_out(line, progress)]
         if self._join is not None:
-            self._join(batch["batch"], stays)
+            self._join(batch["batch"], lines_kept)
             return
 
-        def done(answered: bool) -> None:
-            self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
+        def done(succeeded: bool) -> None:
+            self._desk.shell.say(say("shop.batch.given") if succeeded else server.unanswered)
             if self._desk.page is PageKind.SHOP and self.batch is batch:  # still on this page
                 self.look_at(None)
 
-        server.give_back(batch["batch"], stays, done)
+        server.give_back(batch["batch"], lines_kept, done)
 
 
 def shop(desk: Desk, words: Words) -> Sheet:
@@ -130,7 +132,7 @@ def shop(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("shop.page"),
         headline=sending_line(desk, words),
-        lines=(*_lines(desk, words), *shared(desk, words), *_plans(desk, words)),
+        lines=(*_lines(desk, words), *shared_lines(desk, words), *_plans(desk, words)),
         choices=tuple(_choice(desk, words, each) for each in filter(is_elsewhere, batches)),
         left=Button(words("page.back"), giving.leave),
     )
@@ -144,18 +146,18 @@ def _plans(desk: Desk, words: Words) -> Iterator[str]:
 
 
 def _lines(desk: Desk, words: Words) -> Iterator[str]:
-    standing = desk.sending.status if desk.sending is not None else None
-    if standing is None:
+    status = desk.sending.status if desk.sending is not None else None
+    if status is None:
         return
-    if standing.at is not None and standing.state != "sent":
-        yield words("shop.page.reached", when=_moment(standing.at))
-    if standing.message is not None:
-        yield words.say(standing.message)
-    if standing.state not in ("sent", "parted"):
+    if status.at is not None and status.state != "sent":
+        yield words("shop.page.reached", when=_moment(status.at))
+    if status.message is not None:
+        yield words.say(status.message)
+    if status.state not in ("sent", "parted"):
         yield words("shop.page.works_on")
 
 
-def shared(desk: Desk, words: Words) -> Iterator[str]:
+def shared_lines(desk: Desk, words: Words) -> Iterator[str]:
     """Yield the progress of a shared job at the press, and where the rest of it is."""
     job, answer = desk.shell.state.job, desk.of(AtServer).answer
     if job is None or not job.batches:
@@ -173,50 +175,59 @@ def _counts(job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
 
     In a batch given back, garments that stayed with their press may still be unfinished there.
     """
-    left = {"left": 0, "others": 0, "open": 0}
+    counts = {"left": 0, "others": 0, "open": 0}
     for batch in answer["batches"]:
         if batch["done"]:
-            left["others"] += len(_known(answer, batch).unfinished)
+            counts["others"] += len(_progress_of(answer, batch).unfinished)
         else:
             where = "left" if batch["ours"] else "others" if batch["name"] else "open"
-            left[where] += len(batch["garments"])
-    return {"whole": job.whole, "done": job.whole - sum(left.values()), **left}
+            counts[where] += len(batch["garments"])
+    return {"whole": job.whole, "done": job.whole - sum(counts.values()), **counts}
 
 
 def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
-    known = _known(desk.of(GivingBack).answer, batch)
+    progress = _progress_of(desk.of(GivingBack).answer, batch)
     return Button(
         words("shop.batch", count=len(batch["garments"]), name=batch["name"]),
         lambda: desk.of(GivingBack).look_at(batch),
-        words("shop.batch.known", count=len(known.pressed), when=known.as_of(words)),
+        words("shop.batch.known", count=len(progress.pressed), when=progress.as_of(words)),
     )
 
 
 def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     """Page of a batch elsewhere: what is known of it, and which garments go back."""
     giving = desk.of(GivingBack)
-    known = _known(giving.answer, batch)
+    progress = _progress_of(giving.answer, batch)
     names = _names(batch["garments"])
-    back = sum(not giving.stays(line, known) for line in names)
+    count = sum(not giving.stays_out(line, progress) for line in names)
 
     def choice(line: str) -> Button:
-        stays = "unfinished" if line in known.unfinished else "stays"
-        state = words(f"shop.batch.{stays}" if giving.stays(line, known) else "shop.batch.goes")
+        word = "unfinished" if line in progress.unfinished else "stays"
+        state = words(
+            f"shop.batch.{word}" if giving.stays_out(line, progress) else "shop.batch.goes"
+        )
         label = words("page.look_at", number=names[line])
-        return Button(label, lambda: giving.turn(line), state)
+        return Button(label, lambda: giving.mark(line), state)
 
-    told = tuple(
+    lists = tuple(
         words(f"shop.batch.{what}", numbers=tuple(names[line] for line in names if line in lines))
-        for what, lines in (("pressed", known.finished), ("unfinished_line", known.unfinished))
+        for what, lines in (
+            ("pressed", progress.finished),
+            ("unfinished_line", progress.unfinished),
+        )
         if lines
     )
-    headline, *more = told or (words("shop.batch.none"),)
+    headline, *more = lists or (words("shop.batch.none"),)
     return Sheet(
         title=words("shop.batch", count=len(names), name=batch["name"]),
         headline=headline,
-        lines=(*more, words("shop.batch.sent", when=known.as_of(words)), words("shop.batch.look")),
-        choices=tuple(choice(line) for line in names if line not in known.finished),
-        main=Button(words("shop.batch.give", count=back), giving.give) if back else None,
+        lines=(
+            *more,
+            words("shop.batch.sent", when=progress.as_of(words)),
+            words("shop.batch.look"),
+        ),
+        choices=tuple(choice(line) for line in names if line not in progress.finished),
+        main=Button(words("shop.batch.give", count=count), giving.give) if count else None,
         left=Button(words("page.back"), lambda: giving.look_at(None)),
     )
 
@@ -224,17 +235,17 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
 def _names(garments: list[list[str]]) -> dict[str, str]:
     """Return the names of a batch's garments by line; two of one name also get their line."""
     names = {row[0]: called_as(row[1], row[0], row[4]) for row in garments}
-    alike = Counter(names.values())
-    return {line: f"{name} #{line}" if alike[name] > 1 else name for line, name in names.items()}
+    counts = Counter(names.values())
+    return {line: f"{name} #{line}" if counts[name] > 1 else name for line, name in names.items()}
 
 
-def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> BatchProgress:
+def _progress_of(answer: dict[str, Any] | None, batch: dict[str, Any]) -> BatchProgress:
     """Return what is known of a batch at its press."""
     others = [] if answer is None else [o for o in answer["others"] if o["name"] == batch["name"]]
     lines = {row[0] for row in batch["garments"]}
     pressed, unfinished = (
-        lines.intersection(line for other in others for line in other[which])
-        for which in ("lines", "unfinished")
+        lines.intersection(line for other in others for line in other[key])
+        for key in ("lines", "unfinished")
     )
     sent = [other["sent"] for other in others if other["sent"] is not None]
     return BatchProgress(frozenset(pressed), frozenset(unfinished), max(sent, default=None))

@@ -44,14 +44,14 @@ def sheet_of(
     topic: Topic, nth: int, words: Words, go_on: Button, back: Button, few: int = FEW_ROWS
 ) -> Sheet:
     """Return part `nth` of a subject: its answer over its table, then over its chart."""
-    said = topic.answer or topic.section.reading
-    shown = pictures(topic, words, few)
+    sentences = topic.answer or topic.section.reading
+    drawn = pictures(topic, words, few)
     return Sheet(
         title=title_of(topic, words),
-        lines=tuple(words.say(line) for line in said[:ANSWERS]),
+        lines=tuple(words.say(line) for line in sentences[:ANSWERS]),
         main=go_on,
         left=back,
-        picture=shown[nth] if shown else None,
+        picture=drawn[nth] if drawn else None,
     )
 
 
@@ -82,8 +82,8 @@ def title_of(topic: Topic, words: Words) -> str:
 
 def _table(table: Table, say: Say) -> TablePicture:
     """Return a table with its words."""
-    read = reader(say)
-    rows = tuple(tuple(read(cells)) for cells in table.rows)
+    texts = reader(say)
+    rows = tuple(tuple(texts(cells)) for cells in table.rows)
     return TablePicture(tuple(map(say, table.head)), rows)
 
 

@@ -18,7 +18,7 @@ from kiosk.run.state import (
 )
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.learn.progress import SignOffs, asking, asking_line
+from kiosk.station.desk.learn.progress import SignOffs, asking_line, count_asking
 from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, PageKind, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
@@ -28,7 +28,7 @@ from kiosk.station.desk.shift.new_entry import count_half_done, new_entry
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 
-NAMED = 4  # garments listed on the button of those to decide
+MOST_NUMBERS = 4  # garments listed on the button of those to decide
 UNDECIDED = (TicketStage.STOPPED, TicketStage.UNKNOWN, TicketStage.REWORK)
 
 
@@ -57,11 +57,11 @@ class Deciding:
             "page.press_again", lambda why: commands.AllowRepress(self.ticket, SUPERVISOR, why)
         )
 
-    def _for_a_reason(self, what: str, decided: Callable[[str], commands.Command]) -> None:
+    def _for_a_reason(self, what: str, command_for: Callable[[str], commands.Command]) -> None:
         desk, job = self._desk, self._desk.shell.state.job
         number = called(job.tickets[self.ticket]) if job else ""
         purpose = say("page.ruled", garment=say("page.look_at", number=number), what=say(what))
-        desk.of(Reasons).ask(PageKind.REASON, lambda why: desk.shell.do(decided(why)), purpose)
+        desk.of(Reasons).ask(PageKind.REASON, lambda why: desk.shell.do(command_for(why)), purpose)
 
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
@@ -69,7 +69,11 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.supervisor"),
         headline=_waiting(desk, words),
-        choices=(*_of_job(desk, words), *_of_people(desk, words), *_of_station(desk, words)),
+        choices=(
+            *_job_buttons(desk, words),
+            *_people_buttons(desk, words),
+            *_station_buttons(desk, words),
+        ),
         left=Button(words("page.back"), desk.go_on),
     )
 
@@ -78,34 +82,34 @@ def _waiting(desk: Desk, words: Words) -> str:
     """Return what waits for the supervisor, or that nothing does."""
     counts = {
         "page.decide": len(undecided(desk)),
-        "sign_offs.asking": asking(desk),
+        "sign_offs.asking": count_asking(desk),
         "page.upkeep.count": parts_due(desk),
         "page.files.faults": len(desk.library.faults),
     }
-    told = [words(what, count=count) for what, count in counts.items() if count]
+    lines = [words(what, count=count) for what, count in counts.items() if count]
     if shop.needs_somebody(desk):
-        told.append(shop.sending_line(desk, words))
-    return " · ".join(told) or words("page.supervisor.nothing")
+        lines.append(shop.sending_line(desk, words))
+    return " · ".join(lines) or words("page.supervisor.nothing")
 
 
-def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
+def _job_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     job = desk.shell.state.job
     if job is not None:
         waiting = undecided(desk)
-        numbers = ", ".join(called(ticket) for ticket in waiting[:NAMED])
-        more = " …" if len(waiting) > NAMED else ""
+        numbers = ", ".join(called(ticket) for ticket in waiting[:MOST_NUMBERS])
+        more = " …" if len(waiting) > MOST_NUMBERS else ""
         decide = words("page.decide", count=len(waiting))
         if waiting:
             yield Button(decide, lambda: desk.go(PageKind.GARMENTS), numbers + more)
         yield Button(words("page.leave_job"), lambda: leave_job(desk), job.plan.title)
-    done = () if job is None else ends(job)
-    ended = len(done) - done.count(None)
-    line = words("page.job_open", ended=ended, of=len(done)) if done else ""
+    results = () if job is None else ends(job)
+    ended = len(results) - results.count(None)
+    line = words("page.job_open", ended=ended, of=len(results)) if results else ""
     yield Button(words("page.report"), lambda: report.look(desk), line)
-    yield card.way(desk, words)
+    yield card.card_button(desk, words)
 
 
-def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
+def _people_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     operator = desk.shell.state.operator
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
@@ -114,19 +118,19 @@ def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("sign_offs.title"), lambda: desk.go(PageKind.SIGN_OFFS), line)
 
 
-def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
+def _station_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     state, cues = desk.shell.state, desk.cues()
     lessons, faults = len(state.lessons), len(desk.library.faults)
     line = words("learning.count", count=lessons) if lessons else words("learning.nothing")
     yield Button(words("page.learning"), lambda: desk.go(PageKind.LEARNING), line)
-    none = desk.silent()
+    silent = desk.silent()
     on = {"tones": cues.tones, "voice": cues.voice, "vibration": cues.vibration}
-    heard = tuple(
+    kinds = tuple(
         words(f"page.cue.brief.{kind}")
-        for kind, turned in on.items()
-        if turned and kind not in none
+        for kind, is_on in on.items()
+        if is_on and kind not in silent
     )
-    line = words("page.cues_on", kinds=heard) if heard else words("page.cues_off")
+    line = words("page.cues_on", kinds=kinds) if kinds else words("page.cues_off")
     yield Button(words("page.cues"), lambda: desk.go(PageKind.CUES), line)
     keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
     yield Button(words("page.keys"), lambda: desk.go(PageKind.KEYS), keys)
@@ -169,29 +173,29 @@ def garment(desk: Desk, words: Words) -> Sheet:
     job, deciding = desk.shell.state.job, desk.of(Deciding)
     ticket = job.tickets.get(deciding.ticket) if job else None
     good = Button(words("page.rule_good"), lambda: deciding.rule(TicketStage.GOOD))
-    on = Button(words("page.rule_waiting"), lambda: deciding.rule(TicketStage.WAITING))
+    wait = Button(words("page.rule_waiting"), lambda: deciding.rule(TicketStage.WAITING))
     scrap = Button(words("page.rule_scrap"), lambda: deciding.rule(TicketStage.SCRAP))
-    known = job is not None and ticket is not None and can_be_good(job, ticket)
-    choices = [good, scrap] if known else [scrap]
-    pressed = ticket is not None and ticket.used_up
+    may_be_good = job is not None and ticket is not None and can_be_good(job, ticket)
+    choices = [good, scrap] if may_be_good else [scrap]
+    used_up = ticket is not None and ticket.used_up
     why_not = why_not_again(job, ticket) if job is not None and ticket is not None else None
-    if pressed and why_not is None:
+    if used_up and why_not is None:
         choices.append(Button(words("page.press_again"), deciding.press_again))
     elif ticket is not None and not ticket.used_up and ticket.stage not in ENDED:
-        choices.insert(len(choices) - 1, on)  # the usual choice, before the one that ends it
+        choices.insert(len(choices) - 1, wait)  # the usual choice, before the one that ends it
     return Sheet(
         title=words("page.decide_what"),
-        headline=_judged(ticket, words),
+        headline=_number_and_stage(ticket, words),
         lines=(
             *((words.say(row_changed(ticket)),) if ticket is not None and ticket.was else ()),
-            *((words.say(why_not),) if pressed and why_not is not None else ()),
+            *((words.say(why_not),) if used_up and why_not is not None else ()),
         ),
         choices=tuple(choices),
         left=Button(words("page.back"), lambda: desk.go(PageKind.GARMENTS)),
     )
 
 
-def _judged(ticket: Ticket | None, words: Words) -> str:
+def _number_and_stage(ticket: Ticket | None, words: Words) -> str:
     """Return the garment's number and its stage."""
     if ticket is None:
         return ""
@@ -202,26 +206,26 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 def reason(desk: Desk, words: Words) -> Sheet:
     """Page of reasons for a decision."""
     ids = (f"page.reason.{name}" for name in RULING_REASONS)
-    return _why(desk, words, ids, lambda: desk.go(PageKind.GARMENT))
+    return _reason_page(desk, words, ids, lambda: desk.go(PageKind.GARMENT))
 
 
-def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None]) -> Sheet:
+def _reason_page(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None]) -> Sheet:
     """Page of reasons, under what they are for."""
-    asking_for = desk.of(Reasons)
-    sheet = reasons(words, "page.reason", ids, asking_for.give, back)
-    return replace(sheet, headline=words.say(asking_for.purpose))
+    waiting = desk.of(Reasons)
+    sheet = reasons(words, "page.reason", ids, waiting.give, back)
+    return replace(sheet, headline=words.say(waiting.purpose))
 
 
 def upkeep(desk: Desk, words: Words) -> Sheet:
     """Page of each part with its closings, those due first; a touch records that it was seen to."""
 
     def choice(press: str, part: PressPart, every: int) -> Button:
-        done = _done(desk, press, part)
-        late = "page.upkeep.due" if done >= every else "page.upkeep.left"
+        closings = _closings_since(desk, press, part)
+        id_ = "page.upkeep.due" if closings >= every else "page.upkeep.left"
         return Button(
             words("page.upkeep.part", press=press, part=say(f"part.{part.value}")),
             lambda: _see_to(desk, press, part),
-            words(late, done=done, every=every),
+            words(id_, done=closings, every=every),
         )
 
     due = [each for each in _parts(desk) if _is_due(desk, *each)]
@@ -258,17 +262,17 @@ def _see_to(desk: Desk, press: str, part: PressPart) -> None:
     desk.shell.do(NoteUpkeep(press, part.value))
 
 
-def _done(desk: Desk, press: str, part: PressPart) -> int:
+def _closings_since(desk: Desk, press: str, part: PressPart) -> int:
     """Return the closings since the part was seen to."""
     state = desk.shell.state
     return state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
 
 
 def _is_due(desk: Desk, press: str, part: PressPart, every: int) -> bool:
-    return _done(desk, press, part) >= every
+    return _closings_since(desk, press, part) >= every
 
 
 def override(desk: Desk, words: Words) -> Sheet:
     """Page of reasons to let the work go on although a rule holds it."""
     ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
-    return _why(desk, words, ids, desk.go_on)
+    return _reason_page(desk, words, ids, desk.go_on)

@@ -86,8 +86,8 @@ class Checks:
 
     def write_down(self) -> None:
         """Record the card; the next one begins empty."""
-        done = self._desk.shell.do(commands_shift.VerifyPress(self.readings, self.paper_held))
-        if done.refusal is None:
+        outcome = self._desk.shell.do(commands_shift.VerifyPress(self.readings, self.paper_held))
+        if outcome.refusal is None:
             self.begin()
             self.begun = False
 
@@ -95,12 +95,14 @@ class Checks:
         """Ask for the PIN and a reason, then let the work go on."""
         desk = self._desk
 
-        def decided(reason: str) -> None:
+        def let_work_go_on(reason: str) -> None:
             desk.shell.do(commands_shift.LetPass(what, SUPERVISOR, reason))
             self.begun = False
 
         purpose = say("pin.for.let_pass", what=say(f"let_pass.{what.name.lower()}"))
-        ask_pin(desk, lambda: desk.of(Reasons).ask(PageKind.OVERRIDE, decided, purpose), purpose)
+        ask_pin(
+            desk, lambda: desk.of(Reasons).ask(PageKind.OVERRIDE, let_work_go_on, purpose), purpose
+        )
 
 
 LONGEST_READING = 3

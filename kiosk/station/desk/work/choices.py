@@ -47,7 +47,7 @@ class Choosing:
         self._desk.end_hold()
         self.do(commands_shift.SayNeverClosed())
 
-    def pressed(self) -> None:
+    def record_closing(self) -> None:
         """Record a closing made without a tap, with the seconds that were typed."""
         if self._desk.entry:
             seconds = float(self._desk.entry)
@@ -90,20 +90,20 @@ NOT_GOOD = {
 def choices(desk: Desk, words: Words) -> Sheet:
     """Page of all that can be done now: short press steps, long press chooses, none preselected."""
     view = desk.shell.view(desk.shell.now())
-    on = Button(words("choices.go_on"), lambda: back_to_press(desk))
-    return Sheet(title=words("choices.title"), choices=(on, *_found(desk, words, view)))
+    go_on = Button(words("choices.go_on"), lambda: back_to_press(desk))
+    return Sheet(title=words("choices.title"), choices=(go_on, *_buttons(desk, words, view)))
 
 
-def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+def _buttons(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     job, held = desk.shell.state.job, desk.shell.state.held is not None
     if view.inspecting:
         yield from _results(desk, words, view)
     if job is not None:
-        yield from of_closing(desk, words, job)
+        yield from closing_choices(desk, words, job)
         yield from _back(desk, words, job)
-        yield from _spoiled(desk, words, job)
+        yield from _scrap_choice(desk, words, job)
         if view.kind not in ASKS:
-            yield from _others(desk, words, view)
+            yield from _other_garments(desk, words, view)
     if held:
         yield from (
             Button(words.say(option.label), option.action)
@@ -130,7 +130,7 @@ def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
         yield Button(label, partial(desk.of(Choosing).give, ticket, number, stage))
 
 
-def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+def closing_choices(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     """Yield the choices that it was never closed, or was pressed without a tap."""
     undo, hot = last_closing(job), closing_ahead(job)
     if undo is not None:
@@ -150,7 +150,7 @@ def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
         )
 
 
-def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+def _scrap_choice(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     """Yield scrap for the current garment, if it has taken heat but no final."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.finals:
@@ -162,11 +162,11 @@ def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
         yield Button(label, partial(desk.of(Choosing).spoil, ticket.id, number))
 
 
-def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
+def _other_garments(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     """Yield garments of the rack and aside, to look at for a result."""
-    there = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
-    there += [(e.ticket, e.number, e.word) for e in view.aside if e.stage in FOCUSABLE]
-    for ticket, number, word in there:
+    garments = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
+    garments += [(e.ticket, e.number, e.word) for e in view.aside if e.stage in FOCUSABLE]
+    for ticket, number, word in garments:
         if ticket != view.inspect_ticket:
             label = words("page.look_at", number=number)
             yield Button(label, partial(desk.of(Choosing).look_at, ticket), words.say(word))
@@ -182,14 +182,16 @@ def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 def was_it_closed(desk: Desk, words: Words) -> Sheet:
     """Page of "back one" after a closing, which is taken back only if it never happened."""
     job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
-    said = () if job is None else (*of_closing(desk, words, job), *_back(desk, words, job))
+    corrections = (
+        () if job is None else (*closing_choices(desk, words, job), *_back(desk, words, job))
+    )
     if undo is None:
-        on = Button(words("choices.go_on"), lambda: back_to_press(desk))
-        return Sheet(title=words("choices.put_right"), choices=(*said, on))
+        go_on = Button(words("choices.go_on"), lambda: back_to_press(desk))
+        return Sheet(title=words("choices.put_right"), choices=(*corrections, go_on))
     return Sheet(
         title=words("choices.was_it_closed", number=called(undo.tickets[0])),
         lines=(words("choices.was_it_closed_line"),),
-        choices=(*said, Button(words("choices.it_was_closed"), lambda: back_to_press(desk))),
+        choices=(*corrections, Button(words("choices.it_was_closed"), lambda: back_to_press(desk))),
     )
 
 
@@ -203,7 +205,7 @@ def seconds_by_hand(desk: Desk, words: Words) -> Sheet:
         choices=digits(desk, words, SECONDS_LONGEST),
         columns=6,
         main=Button(
-            words("choices.told_main"), desk.of(Choosing).pressed, words("choices.told_line")
+            words("choices.told_main"), desk.of(Choosing).record_closing, words("choices.told_line")
         ),
         left=Button(words("page.back"), lambda: back_to_press(desk)),
     )

@@ -58,7 +58,7 @@ class FirstCard:
         return with_choices(desk.library.station, desk.shell.state.display).millimetres
 
     @property
-    def others(self) -> tuple[str, ...]:
+    def other_defects(self) -> tuple[str, ...]:
         """Defect ids that the card has not ruled out."""
         absent = (*FIRST_LOOKS, *(() if self.across or self.along else ("off_centre",)))
         return tuple(defect.id for defect in DEFECTS if defect.id not in absent)
@@ -132,10 +132,10 @@ class FirstCard:
         more: tuple[str, ...] = (),
     ) -> None:
         faults = (*self.faults, *more)
-        judged = commands_shift.JudgeFirst(
+        command = commands_shift.JudgeFirst(
             ticket, approved, approver, supervisor, self.across, self.along, faults
         )
-        if self._desk.shell.do(judged).refusal is None:
+        if self._desk.shell.do(command).refusal is None:
             self.close()
 
 
@@ -144,12 +144,12 @@ def trial(desk: Desk, words: Words) -> Sheet:
     job = desk.shell.state.job
     if job is None:
         return Sheet(words("move.trial"), left=Button(words("page.back"), desk.go_on))
-    if desk.of(Trial).press is None or not desk.of(Trial).pressed:
+    if desk.of(Trial).rehearsal is None or not desk.of(Trial).is_pressed:
         return _begin(desk, words, job)
     if len(desk.of(Trial).looks) < len(LOOKS):
-        look = look_over(desk.of(Trial), LOOKS[len(desk.of(Trial).looks)], words)
-        return replace(look, cautions=cautions(words, TOUCH))
-    return _sum(desk, words)
+        page = look_over(desk.of(Trial), LOOKS[len(desk.of(Trial).looks)], words)
+        return replace(page, cautions=cautions(words, TOUCH))
+    return _result(desk, words)
 
 
 def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
@@ -193,9 +193,9 @@ def look_over(card: FirstCard | Trial, look: str, words: Words) -> Sheet:
     )
 
 
-def _sum(desk: Desk, words: Words) -> Sheet:
+def _result(desk: Desk, words: Words) -> Sheet:
     faults = tuple(words(f"page.lot.found.{fault}") for fault in desk.of(Trial).faults)
-    by = desk.shell.state.operator
+    operator = desk.shell.state.operator
     if faults:
         lines = (words("page.trial.faults", faults=faults), words("page.trial.failed_line"))
     else:
@@ -203,6 +203,6 @@ def _sum(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.trial.failed" if faults else "page.trial.passed"),
         lines=lines,
-        main=Button(words("page.trial.write", operator=by), desk.of(Trial).judge),
+        main=Button(words("page.trial.write", operator=operator), desk.of(Trial).judge),
         left=Button(words("page.back"), desk.of(Trial).back),
     )

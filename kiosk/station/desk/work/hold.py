@@ -23,7 +23,7 @@ from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, HoldOption, PageKind, Sheet, reasons
 from kiosk.station.desk.shift.handover import hand_over_to
-from kiosk.station.desk.shift.shop import shared
+from kiosk.station.desk.shift.shop import shared_lines
 from kiosk.words import Words
 
 MOST, MOST_BESIDE_CHIPS = 4, 2  # options that fit on the smallest screen, beside OPEN
@@ -110,25 +110,25 @@ def done(desk: Desk, words: Words) -> Sheet:
     """Page of a job with nothing left to press: results, and garments still open."""
     job = desk.shell.state.job
     tickets = tuple(job.tickets.values()) if job is not None else ()
-    opened = tuple(t for t in tickets if t.stage not in ENDED)
+    still_open = tuple(t for t in tickets if t.stage not in ENDED)
     counts = Counter(facts.ends(job) if job is not None else ())
-    ended = words(
+    results = words(
         "page.done_counts",
         good=counts[TicketStage.GOOD],
         accepted=counts[TicketStage.ACCEPTED],
         scrap=counts[TicketStage.SCRAP],
     )
-    lines = list(shared(desk, words))
-    if opened:
-        numbers = tuple(sorted({facts.called(t) for t in opened}))
+    lines = list(shared_lines(desk, words))
+    if still_open:
+        numbers = tuple(sorted({facts.called(t) for t in still_open}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
-    shown = (t for t in opened if t.stage in FOCUSABLE)
-    look = tuple(look_at(desk, words, t.id, facts.called(t)) for t in shown)
+    focusable = (t for t in still_open if t.stage in FOCUSABLE)
+    buttons = tuple(look_button(desk, words, t.id, facts.called(t)) for t in focusable)
     return Sheet(
-        title=words(_done_title(job, bool(opened))),
-        second=ended,
+        title=words(_done_title(job, bool(still_open))),
+        second=results,
         lines=tuple(lines),
-        choices=look,
+        choices=buttons,
         main=Button(words("page.done_main"), lambda: leave_job(desk)),
         left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
         right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
@@ -141,7 +141,7 @@ def _done_title(job: JobRun | None, is_open: bool) -> str:
     return "page.nearly_done" if is_open else "page.done"
 
 
-def look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
+def look_button(desk: Desk, words: Words, ticket: str, number: str) -> Button:
     """Return the button that shows a garment, to give it a result."""
 
     def act() -> None:
@@ -155,10 +155,10 @@ _AFTER = {Phase.PRE_PRESS: "pre_pressed", Phase.TACK: "tacked", Phase.FINAL: "pr
 
 def on_the_platen(job: JobRun | None) -> tuple[tuple[str, Ticket], ...]:
     """Return the garments that may lie on the platen, each with its progress."""
-    return () if job is None else tuple(_found(job))
+    return () if job is None else tuple(_garments_on_platen(job))
 
 
-def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
+def _garments_on_platen(job: JobRun) -> Iterator[tuple[str, Ticket]]:
     leaving = job.tickets.get(job.leaving)
     if leaving is not None:
         on_rack = facts.racked_at(facts.pass_of(job, leaving), leaving.step) or leaving.step
@@ -201,8 +201,8 @@ def clear_first(desk: Desk, then: Callable[[], None]) -> None:
 def clear(desk: Desk, words: Words) -> Sheet:
     """Page of what lies on the platen, and what to do with it."""
     lines = tuple(
-        words(f"clear.{how}", number=facts.called(ticket))
-        for how, ticket in on_the_platen(desk.shell.state.job)
+        words(f"clear.{state}", number=facts.called(ticket))
+        for state, ticket in on_the_platen(desk.shell.state.job)
     )
     return Sheet(
         title=words("clear.title"),

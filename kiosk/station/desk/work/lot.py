@@ -24,7 +24,7 @@ from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks, hold_on, waive
 from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard, look_over
-from kiosk.station.desk.work.hold import look_at
+from kiosk.station.desk.work.hold import look_button
 from kiosk.words import Words
 
 LONGEST_LENGTH = 5
@@ -38,7 +38,7 @@ def lot(desk: Desk, words: Words) -> Sheet:
     if job is None or hold is None:
         return Sheet(words("move.lot"), left=Button(words("page.back"), desk.go_on))
     if hold.met is not None:
-        return _met(desk, words, job, hold.met)
+        return _claims_page(desk, words, job, hold.met)
     if hold.first is None:
         return _scraps(desk, words, hold)
     if job.tickets[hold.first.ticket].stage not in (TicketStage.GOOD, TicketStage.ACCEPTED):
@@ -46,30 +46,33 @@ def lot(desk: Desk, words: Words) -> Sheet:
     if not desk.of(FirstCard).open:
         return _begin(desk, words, job, hold.first)
     if desk.of(FirstCard).naming:
-        return _other(desk, words, job, hold.first)
-    return _step(desk, words) or _sum(desk, words, job, hold.first)
+        return _defects(desk, words, job, hold.first)
+    return _step(desk, words) or _result(desk, words, job, hold.first)
 
 
-def _met(desk: Desk, words: Words, job: JobRun, met: OtherClaims) -> Sheet:
+def _claims_page(desk: Desk, words: Words, job: JobRun, claims: OtherClaims) -> Sheet:
     """Page for a supervisor: other stations have the job too, with what each has pressed."""
-    here = tuple(t for t in job.tickets.values() if t.finals)
-    there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
-    if met.by_plan:
-        return _apart(desk, words, met)
-    given = bool(job.batches) and not met.claims  # only garments: no other station is on hold
-    asked = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
+    pressed_here = tuple(t for t in job.tickets.values() if t.finals)
+    pressed_there = tuple(t for t in job.tickets.values() if t.garment.line in claims.lines)
+    if claims.by_plan:
+        return _plans_page(desk, words, claims)
+    given = bool(job.batches) and not claims.claims  # only garments: no other station is on hold
+    ids = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
     return Sheet(
-        title=words("page.met", station=met.called),
-        headline=_pressed(words, "page.met.here", here),
+        title=words("page.met", station=claims.called),
+        headline=_pressed(words, "page.met.here", pressed_here),
         second=_pressed(
-            words, "page.met.given" if given else "page.met.there", there, station=met.called
+            words,
+            "page.met.given" if given else "page.met.there",
+            pressed_there,
+            station=claims.called,
         ),
         lines=(
-            *_unfinished(desk, words, there),
-            *map(words, asked),
-            *(map(words, ("page.met.copy",) if met.by_copy else ())),
-            *map(words.say, met.differs),
-            *_goes_on(words, met),
+            *_unfinished(desk, words, pressed_there),
+            *map(words, ids),
+            *(map(words, ("page.met.copy",) if claims.by_copy else ())),
+            *map(words.say, claims.differs),
+            *_wait_line(words, claims),
         ),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
         left=hold_on(desk, words),
@@ -77,25 +80,25 @@ def _met(desk: Desk, words: Words, job: JobRun, met: OtherClaims) -> Sheet:
     )
 
 
-def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator[str]:
+def _unfinished(desk: Desk, words: Words, pressed_there: tuple[Ticket, ...]) -> Iterator[str]:
     """Yield which garments pressed elsewhere still have to be finished there, if known."""
     answer = desk.of(AtServer).answer
     others = () if answer is None else answer["others"]
     lines = {line for other in others for line in other["unfinished"]}
-    if open_there := tuple(t for t in there if t.garment.line in lines):
+    if open_there := tuple(t for t in pressed_there if t.garment.line in lines):
         yield _pressed(words, "page.met.unfinished", open_there)
 
 
-def _apart(desk: Desk, words: Words, met: OtherClaims) -> Sheet:
+def _plans_page(desk: Desk, words: Words, claims: OtherClaims) -> Sheet:
     """Page for a supervisor: other stations use another plan, and how it differs."""
     return Sheet(
-        title=words("page.apart", station=met.called),
-        headline=words.say(met.differs[0]),
+        title=words("page.apart", station=claims.called),
+        headline=words.say(claims.differs[0]),
         lines=(
-            *map(words.say, met.differs[1:]),
+            *map(words.say, claims.differs[1:]),
             words("page.apart.line"),
-            words("page.apart.wrong", station=met.called),
-            *_goes_on(words, met),
+            words("page.apart.wrong", station=claims.called),
+            *_wait_line(words, claims),
         ),
         main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
         left=hold_on(desk, words),
@@ -103,10 +106,10 @@ def _apart(desk: Desk, words: Words, met: OtherClaims) -> Sheet:
     )
 
 
-def _goes_on(words: Words, met: OtherClaims) -> Iterator[str]:
+def _wait_line(words: Words, claims: OtherClaims) -> Iterator[str]:
     """Yield what ends the hold without a supervisor, if nothing is pressed there yet."""
-    if not met.lines and not met.by_copy:
-        yield words("page.met.goes_on", station=met.called)
+    if not claims.lines and not claims.by_copy:
+        yield words("page.met.goes_on", station=claims.called)
 
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
@@ -134,7 +137,7 @@ def _not_good(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> She
     return Sheet(
         title=words("page.lot.turned_down", number=number),
         lines=(words("page.lot.turned_down_line"),),
-        choices=(look_at(desk, words, first.ticket, number),),
+        choices=(look_button(desk, words, first.ticket, number),),
         left=hold_on(desk, words),
         right=_waive(desk, words, job),
     )
@@ -144,7 +147,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     number = called(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.first", number=number),
-        headline=words(f"page.lot.who.{_who(job).value}"),
+        headline=words(f"page.lot.who.{_approver(job).value}"),
         lines=(words("page.lot.first_line"), _article(job, first, words)),
         main=Button(words("page.lot.look"), desk.of(FirstCard).begin),
         left=hold_on(desk, words),
@@ -171,13 +174,13 @@ def _step(desk: Desk, words: Words) -> Sheet | None:
     card = desk.of(FirstCard)
     back = Button(words("page.back"), card.back)
     if card.distance is not None:
-        which = "along" if card.across is not None else "across"
+        direction = "along" if card.across is not None else "across"
         return Sheet(
-            title=words(f"page.lot.side.{which}"),
+            title=words(f"page.lot.side.{direction}"),
             lines=(words("page.lot.as_worn"),),
             choices=(
-                Button(words(f"page.lot.{which}.more"), lambda: card.side(1)),
-                Button(words(f"page.lot.{which}.less"), lambda: card.side(-1)),
+                Button(words(f"page.lot.{direction}.more"), lambda: card.side(1)),
+                Button(words(f"page.lot.{direction}.less"), lambda: card.side(-1)),
             ),
             left=back,
         )
@@ -191,9 +194,9 @@ def _step(desk: Desk, words: Words) -> Sheet | None:
 def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
     card = desk.of(FirstCard)
     unit = "mm" if card.millimetres else "in"
-    which = "across" if card.across is None else "along"
+    direction = "across" if card.across is None else "along"
     return Sheet(
-        title=words(f"page.lot.{which}"),
+        title=words(f"page.lot.{direction}"),
         entry=f"{desk.entry} {unit}",
         choices=(*digits(desk, words, LONGEST_LENGTH), point(desk, words, LONGEST_LENGTH)),
         columns=6,
@@ -202,10 +205,13 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
     )
 
 
-def _sum(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
+def _result(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     card = desk.of(FirstCard)
     number = called(job.tickets[first.ticket])
-    across, along = _off(desk, words, "across", card.across), _off(desk, words, "along", card.along)
+    across, along = (
+        _offset_line(desk, words, "across", card.across),
+        _offset_line(desk, words, "along", card.along),
+    )
     faults = tuple(say(f"defect.{fault}") for fault in card.faults)
     if faults:
         main = Button(words("page.lot.turn_down"), lambda: card.turn_down(first.ticket))
@@ -217,21 +223,21 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
         title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
         headline=words("page.lot.offsets", across=across, along=along),
         second=words("page.lot.faults", faults=faults) if faults else words("page.lot.no_faults"),
-        lines=(words(f"page.lot.who.{_who(job).value}"),),
+        lines=(words(f"page.lot.who.{_approver(job).value}"),),
         choices=choices,
         main=main,
         left=Button(words("page.back"), card.back),
     )
 
 
-def _other(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
+def _defects(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     """Page to name another defect."""
     card = desk.of(FirstCard)
     return Sheet(
         title=words("work.what_is_wrong", number=called(job.tickets[first.ticket])),
         choices=tuple(
             Button(words.say(defect_word(defect)), partial(card.turn_down, first.ticket, defect))
-            for defect in card.others
+            for defect in card.other_defects
         ),
         left=Button(words("page.back"), card.back),
     )
@@ -239,13 +245,13 @@ def _other(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
 
 def _approvals(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> tuple[Button, ...]:
     """Return a button for each person who may approve, the supervisor last."""
-    card, who = desk.of(FirstCard), _who(job)
+    card, approver = desk.of(FirstCard), _approver(job)
     state = desk.shell.state
-    by = {
+    people = {
         Approver.OPERATOR: (state.operator,),
         Approver.ANOTHER: tuple(o for o in sorted(state.operators) if o != first.operator),
         Approver.SUPERVISOR: (),
-    }[who]
+    }[approver]
 
     def approval(initials: str) -> Button:
         label = words("page.lot.approved_by", operator=initials)
@@ -256,20 +262,23 @@ def _approvals(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> tu
         purpose = say("pin.for.approve", number=number)
         ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True), purpose)
 
-    return (*(approval(each) for each in by), Button(words("page.lot.by_supervisor"), supervisor))
+    return (
+        *(approval(each) for each in people),
+        Button(words("page.lot.by_supervisor"), supervisor),
+    )
 
 
-def _who(job: JobRun) -> Approver:
+def _approver(job: JobRun) -> Approver:
     return Approver.SUPERVISOR if needs_supervisor(job.plan) else job.rules.approver
 
 
-def _off(desk: Desk, words: Words, which: str, inches: float | None) -> str:
+def _offset_line(desk: Desk, words: Words, direction: str, inches: float | None) -> str:
     """Return how far a print is off and to which side, as it was entered."""
     millimetres = desk.of(FirstCard).millimetres
     value = (inches or 0.0) * (MM_PER_INCH if millimetres else 1.0)
     side = "more" if value > 0 else "less" if value else "none"
     length = f"{words.number(f'{abs(value):.3g}')} {'mm' if millimetres else 'in'}"
-    return words(f"page.lot.is.{which}.{side}", length=length)
+    return words(f"page.lot.is.{direction}.{side}", length=length)
 
 
 def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:

@@ -28,14 +28,14 @@ class Trial:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self.press: Rehearsal | None = None
-        self.pressed = False
+        self.rehearsal: Rehearsal | None = None
+        self.is_pressed = False
         self.looks: tuple[bool, ...] = ()
 
     @property
     def at_press(self) -> bool:
         """Whether a piece of cloth is on its way through the press."""
-        return self.press is not None and not self.pressed
+        return self.rehearsal is not None and not self.is_pressed
 
     # -- the piece ------------------------------------------------------------
 
@@ -53,8 +53,10 @@ class Trial:
             return
         piece = Garment("1", ticket.garment.number, ticket.garment.size, "trial")
         now = desk.shell.now()
-        self.press = Rehearsal(job.plan, piece, desk.shell.state.operator, ConfirmMode.EACH, now)
-        self.pressed, self.looks = False, ()
+        self.rehearsal = Rehearsal(
+            job.plan, piece, desk.shell.state.operator, ConfirmMode.EACH, now
+        )
+        self.is_pressed, self.looks = False, ()
         self._pass_questions(now)
         desk.go(PageKind.TRYING)
 
@@ -64,57 +66,57 @@ class Trial:
 
     def do(self, command: Command) -> None:
         """Pass on a command of the piece's screen; a refusal is shown and heard as at work."""
-        if self.press is None:
+        if self.rehearsal is None:
             return
         now = self._desk.shell.now()
-        happened, refusal = self.press.do(command, now)
+        new_events, refusal = self.rehearsal.do(command, now)
         if refusal is not None:
             self._desk.shell.say(refusal)
             self._desk.shell.cue(Cue.REFUSED)
             return
         self._desk.shell.hush()
-        self._after(happened, now)
+        self._after(new_events, now)
 
     def tick(self) -> None:
         """Apply clock-driven transitions."""
-        if self.press is not None and self.at_press:
+        if self.rehearsal is not None and self.at_press:
             now = self._desk.shell.now()
-            happened, _ = self.press.do(c.Tick(), now)
-            self._after(happened, now)
+            new_events, _ = self.rehearsal.do(c.Tick(), now)
+            self._after(new_events, now)
 
     def look_at(self, ticket: str) -> None:
         """Look at the piece on the rack; a second touch ends the look."""
-        if self.press is not None:
-            self.press.focus = "" if self.press.focus == ticket else ticket
+        if self.rehearsal is not None:
+            self.rehearsal.focus = "" if self.rehearsal.focus == ticket else ticket
 
     def leave(self) -> None:
         """Take the piece off without a finding."""
         self._desk.shell.do(s.LeaveTrial())
         self._put_away()
 
-    def _after(self, happened: tuple[Event, ...], now: Now) -> None:
-        if self.press is not None:
-            for cue in cues_of(happened, self.press):
+    def _after(self, new_events: tuple[Event, ...], now: Now) -> None:
+        if self.rehearsal is not None:
+            for cue in cues_of(new_events, self.rehearsal):
                 self._desk.shell.cue(cue)
         self._pass_questions(now)
-        job = None if self.press is None else self.press.state.job
-        self.pressed = job is not None and (job.done or bool(job.aside))
+        job = None if self.rehearsal is None else self.rehearsal.state.job
+        self.is_pressed = job is not None and (job.done or bool(job.aside))
 
     def _pass_questions(self, now: Now) -> None:
         """Answer the questions of a garment: a piece of cloth has no size and no number."""
-        press = self.press
-        while press is not None and press.kind(now) in (
+        rehearsal = self.rehearsal
+        while rehearsal is not None and rehearsal.kind(now) in (
             facts.ScreenKind.SETTING,
             facts.ScreenKind.ASK,
         ):
-            job = press.state.job
+            job = rehearsal.state.job
             question = None if job is None else facts.question_at_hand(job)
             if job is None or question is None:
                 return
-            if press.kind(now) is facts.ScreenKind.SETTING:
-                press.do(c.ReadSetting(facts.required_setting(job) or 0), now)
+            if rehearsal.kind(now) is facts.ScreenKind.SETTING:
+                rehearsal.do(c.ReadSetting(facts.required_setting(job) or 0), now)
             else:
-                press.do(c.AnswerQuestion(question.right), now)
+                rehearsal.do(c.AnswerQuestion(question.right), now)
 
     # -- the card -------------------------------------------------------------
 
@@ -141,7 +143,7 @@ class Trial:
             self.note()
 
     def _put_away(self) -> None:
-        self.press, self.pressed, self.looks = None, False, ()
+        self.rehearsal, self.is_pressed, self.looks = None, False, ()
         self._desk.go(PageKind.WORK)
 
     # -- the files ------------------------------------------------------------
@@ -154,19 +156,21 @@ class Trial:
             return
         for finding in waiting:
             try:
-                known = self._write(finding)
+                written = self._write(finding)
             except OSError as problem:
-                told = say("station.trial_not_written", key=finding.tried.key, why=why_of(problem))
-                desk.shell.say(told, lasting=True)
+                notice = say(
+                    "station.trial_not_written", key=finding.tried.key, why=why_of(problem)
+                )
+                desk.shell.say(notice, lasting=True)
                 continue
-            if known is None:
+            if written is None:
                 why = Words(desk.library.station.language)("station.trial_file_broken")
                 desk.shell.say(
                     say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
                 )
                 continue
-            desk.shell.do(s.NoteTrial(finding.tried, "" if known else "gone"))
-            if not known:
+            desk.shell.do(s.NoteTrial(finding.tried, "" if written else "gone"))
+            if not written:
                 desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()
         desk.of(Files).note(on_screen=True)
@@ -220,10 +224,12 @@ def with_trial(before: Sources, finding: TrialFinding, looked_at: str) -> Source
         looked_at=looked_at,
         at=facts.AND.join(settings),
     )
-    kept = {key: each for key, each in before.keys.items() if not each.is_guess}
+    known_values = {key: each for key, each in before.keys.items() if not each.is_guess}
     silent = facts.not_tried(tried)
-    untold = {key: before.of(key) for key in silent if before.of(key).is_guess}
+    other_guesses = {key: before.of(key) for key in silent if before.of(key).is_guess}
     if before.owner.is_guess or before.owner.kind is SourceKind.SHOP_TRIAL:
-        return Sources(trial, {**kept, **untold})
+        return Sources(trial, {**known_values, **other_guesses})
     tried_keys = {key: trial for key, each in before.keys.items() if each.is_guess}
-    return Sources(before.owner, {**kept, **tried_keys, **dict.fromkeys(untold, GUESS)})
+    return Sources(
+        before.owner, {**known_values, **tried_keys, **dict.fromkeys(other_guesses, GUESS)}
+    )
