@@ -117,8 +117,12 @@ class PracticeScreen(ApartScreen):
             return None
         if session.page is not None and session.press.state.heat is None:
             return question_page(self._desk, self.words, session.page)
-        lies = session.bench()
-        return partial(self._show, session) if lies is None else bench(self._desk, self.words, lies)
+        bench_now = session.bench()
+        return (
+            partial(self._show, session)
+            if bench_now is None
+            else bench(self._desk, self.words, bench_now)
+        )
 
     def _show(self, session: Session, now: Now) -> None:
         """Show the garment and the level of help."""
@@ -166,13 +170,13 @@ class TrialScreen(ApartScreen):
             return None
         return partial(self._show, trial.rehearsal)
 
-    def _show(self, press: Rehearsal, now: Now) -> None:
+    def _show(self, rehearsal: Rehearsal, now: Now) -> None:
         """Show the piece as it is now."""
-        self.plan = press.plan
-        view = press.view(self._desk.shell.now())
+        self.plan = rehearsal.plan
+        view = rehearsal.view(self._desk.shell.now())
         self.cut = ("" if view.phase is Phase.LOAD else view.digits, view.size)
-        question_page = self.words("trial.cloth") if view.inspect_number else ""
-        view = _with_card(replace(_of_cloth(view), inspect_number=question_page))
+        label = self.words("trial.cloth") if view.inspect_number else ""
+        view = _with_card(replace(_of_cloth(view), inspect_number=label))
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
     def again(self, clock: float) -> float:
@@ -225,9 +229,9 @@ def _with_card(view: View) -> View:
 
 def _unnumbered(message: Message) -> Message:
     """Return the message in its wording for a piece of cloth, which has no number."""
-    own = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
+    id_ = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
     numbered = "number" in message.values
-    return say(own, **{**message.values, **({"number": say("trial.cloth")} if numbered else {})})
+    return say(id_, **{**message.values, **({"number": say("trial.cloth")} if numbered else {})})
 
 
 SCREENS: Mapping[PageKind, type[ApartScreen]] = {
