@@ -151,7 +151,9 @@ def _seconds(text: str) -> float:
     """Read a time as 480min or 8h."""
     for unit, seconds in (("min", 60.0), ("h", 3600.0)):
         if text.strip().endswith(unit):
-            return float(text.strip().removesuffix(unit)) * seconds
+            total = float(text.strip().removesuffix(unit)) * seconds
+            if 60.0 <= total < float("inf"):  # not so for nan
+                return total
     raise ValueError(text)
 
 

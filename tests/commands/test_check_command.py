@@ -188,6 +188,7 @@ def test_unreadable_jobs_and_folders_are_reported(tmp_path: Path) -> None:
         Path("shared").symlink_to(LONG)
         said = kiosk_here("check")
         assert (said.code, said.err) == (1, f"shared/jobs: the folder cannot be read: {why}\n")
+        assert kiosk_here("plan", "closed") == said
         Path("shared").unlink()
         Path("recipes", "codes.yaml").symlink_to(LONG)
         said = kiosk_here("check")

@@ -116,6 +116,9 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
     [
         ("report --from 2026-13-01", 'write a day as 2026-03-15; found "2026-13-01"'),
         ("report --busy-time x", 'write a time as 480min or 8h; found "x"'),
+        ("report --busy-time nanh", 'write a time as 480min or 8h; found "nanh"'),
+        ("report --busy-time 1e999min", 'write a time as 480min or 8h; found "1e999min"'),
+        ("report --busy-time 0h", 'write a time as 480min or 8h; found "0h"'),
         ("report --garment raft-polo", 'write JOB/NUMBER, as raft-polo/07; found "raft-polo"'),
         ("log --tail -3", 'write a whole number, 0 or more; found "-3"'),
         ("log --expect 3", 'as it was printed, 1234:9f3a-07c2-51de-88b0; found "3"'),

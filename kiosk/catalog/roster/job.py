@@ -11,7 +11,7 @@ from pathlib import Path, PureWindowsPath
 from typing import NamedTuple
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
-from kiosk.catalog.base.files import neighbour, read_bytes, read_text, surely
+from kiosk.catalog.base.files import folder_problem, neighbour, read_bytes, read_text, surely
 from kiosk.catalog.base.notes import (
     Fault,
     Notes,
@@ -68,8 +68,10 @@ def find_job(name: str, jobs: Path) -> Path:
     for folder in (Path(name).parent if Path(name).name == JOB_FILE else Path(name), jobs / name):
         if name.strip() and holds_job(folder):
             return folder
-    names = [folder.name for folder in list_jobs(jobs)]
     notes = Notes(str(jobs))
+    if (problem := folder_problem(jobs)) is not None:
+        notes.add(problem)
+    names = [folder.name for folder in list_jobs(jobs)]
     notes.add(
         say("catalog.job.unknown"),
         found=name,
