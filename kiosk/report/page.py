@@ -96,11 +96,14 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     again = answered and not drawn and section.table.rows
     reading = "" if again or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
     name, title = escape(section.id), escape(say(section.title))
-    many = ' class="many"' if len(section.table.head) > MANY else ""
+    table = _table(section, title, say, read)
+    head = table.partition("</thead>")[0]
+    room = 2 * head.count("<th ") - head.count('class="n"')
+    many = ' class="many"' if room > MANY else ""
     return (
         f'<section id="{name}"{many} aria-labelledby="{name}-title">'
         f'<h2 id="{name}-title">{title}</h2>\n{reading}'
-        f"{_table(section, title, say, read)}{drawn}</section>"
+        f"{table}{drawn}</section>"
     )
 
 
@@ -194,8 +197,8 @@ FOLDED = """
   OF td:empty { display: none; }
 """
 """A table without room for its columns: each row a block, each cell beside its heading."""
-MANY = 8
-"""Columns that fit side by side on a tablet held upright."""
+MANY = 14
+"""Columns of figures that fit side by side on a tablet held upright; one of words takes two."""
 
 
 # Printed text is at least 8 points, also in charts: 9 of 300 units across half a sheet.
@@ -237,6 +240,7 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   body { padding: 0 .8rem; overflow-wrap: anywhere; }
   dl, dl div { grid-template-columns: minmax(0, 1fr); } dl div { gap: 0; margin-bottom: .4em; }
   .columns { columns: 1; } thead th { overflow-wrap: normal; }
+  tbody th:not(.n) { min-width: 6.5em; }
 }
 @media screen and (max-width: 50rem) {FOLDED_MANY}
 @media screen and (max-width: 40rem) {FOLDED_ALL}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from board_stage import SPILLS, Browser
-from report_samples import at, facts, noted
+from report_samples import at, facts, good, noted
 
 from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
@@ -15,14 +15,15 @@ from kiosk.words import Words
 
 SHOWN = """[...document.querySelectorAll('#holds tbody tr')].filter(
   e => e.getClientRects().length && e.checkVisibility()).length"""
-AS_TABLE = "getComputedStyle(document.querySelector('#holds td')).display == 'table-cell'"
+AS_TABLE = """['#made td', '#holds td'].every(
+  e => getComputedStyle(document.querySelector(e)).display == 'table-cell')"""
 
 
 def test_paper_shows_the_rows_that_a_screen_folds_away(tmp_path: Path, browser: Browser) -> None:
     """A fold cannot be opened on paper: the print had "2 more rows" in place of them."""
     page, many = tmp_path / "shift.html", ROWS + 2
     held = noted(*(Held(at(), f"reason {n}") for n in range(many)))
-    about = Period((facts(noted=held),))
+    about = Period((facts(noted=held, garments=(good(9),)),))
     page.write_text(
         to_html(build(ReportRequest(about, about, Period()), "", ""), Words("en").say), "utf-8"
     )
