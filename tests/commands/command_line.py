@@ -16,19 +16,19 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @dataclass(frozen=True)
-class Said:
+class Result:
     code: int
     out: str
     err: str
 
 
-def kiosk(*arguments: str) -> Said:
+def kiosk(*arguments: str) -> Result:
     """Run `kiosk ARGUMENTS` in this process, in the project's folder."""
     with chdir(ROOT):
         return kiosk_here(*arguments)
 
 
-def kiosk_here(*arguments: str) -> Said:
+def kiosk_here(*arguments: str) -> Result:
     """Run `kiosk ARGUMENTS` in this process, in the current folder."""
     out, err = io.StringIO(), io.StringIO()
     with redirect_stdout(out), redirect_stderr(err):
@@ -36,10 +36,10 @@ def kiosk_here(*arguments: str) -> Said:
             code = main(arguments)
         except SystemExit as end:
             code = int(str(end.code))
-    return Said(code, out.getvalue(), err.getvalue())
+    return Result(code, out.getvalue(), err.getvalue())
 
 
-def process(*arguments: str) -> Said:
+def process(*arguments: str) -> Result:
     """Run `python -m kiosk ARGUMENTS` as a process of its own, in the project's folder."""
     done = subprocess.run(
         [sys.executable, "-m", "kiosk", *arguments],
@@ -50,4 +50,4 @@ def process(*arguments: str) -> Said:
         encoding="utf-8",
         check=False,
     )
-    return Said(done.returncode, done.stdout, done.stderr)
+    return Result(done.returncode, done.stdout, done.stderr)

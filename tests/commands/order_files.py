@@ -7,7 +7,7 @@ import sys
 from contextlib import chdir
 from pathlib import Path
 
-from command_line import Said, kiosk_here
+from command_line import Result, kiosk_here
 from shop_folders import write_shop
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
@@ -39,42 +39,42 @@ def write_orders(place: Path) -> Path:
     return place
 
 
-def order(shop: Path, file: str, *more: str) -> Said:
+def order(shop: Path, file: str, *more: str) -> Result:
     with chdir(shop):
         return kiosk_here("order", f"shared/inbox/{file}", *WHAT, *more)
 
 
-def asked_ids(said: Said) -> list[tuple[str, str]]:
+def open_questions(result: Result) -> list[tuple[str, str]]:
     """Return each question's id with the line above it that shows the cell."""
-    lines = said.out.splitlines()
+    lines = result.out.splitlines()
     return [(each[:-1], lines[n - 2]) for n, each in enumerate(lines) if re.match(r"\d.*:$", each)]
 
 
-def answered(asked: list[tuple[str, str]], answers: Answered) -> str:
+def answers_text(questions: list[tuple[str, str]], answers: Answered) -> str:
     """Return the text of an answers file for these questions; an unexpected question fails."""
-    made = []
-    for name, told in asked:
+    lines = []
+    for name, line in questions:
         row, key, cause, _ = re.sub(r"-\d+", "", name).split(".")
-        heading = re.search(r'"(.*)"$', told)
+        heading = re.search(r'"(.*)"$', line)
         if cause == "unknown_column":
             assert heading is not None
             cause = f"unknown_column:{heading[1]}"
-        made.append(f"{name}: {answers[int(row), '' if key == 'file' else key, cause]}\n")
-    return "".join(made)
+        lines.append(f"{name}: {answers[int(row), '' if key == 'file' else key, cause]}\n")
+    return "".join(lines)
 
 
-def settled(shop: Path, file: str = "divers.csv") -> Path:
+def answers_file_of(shop: Path, file: str = "divers.csv") -> Path:
     """Answer every question about a file; return the path of the answers file."""
-    given, text = shop / "A.yaml", "# nothing yet\n"
+    answers_file, text = shop / "A.yaml", "# nothing yet\n"
     for _ in range(4):
-        given.write_text(text, "utf-8")
+        answers_file.write_text(text, "utf-8")
         with chdir(shop):
-            said = kiosk_here(
+            result = kiosk_here(
                 "order", f"shared/inbox/{file}", "--recipe", "one", "--fabric", "knit",
-                "--press", "no-such-press", "--answers", str(given), "--names",
+                "--press", "no-such-press", "--answers", str(answers_file), "--names",
             )  # fmt: skip
-        text += answered(asked_ids(said), FILES[file][0])
-    return given
+        text += answers_text(open_questions(result), FILES[file][0])
+    return answers_file
 
 
 def jobs(shop: Path) -> list[str]:

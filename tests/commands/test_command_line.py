@@ -17,17 +17,17 @@ COMMANDS = ("run", "check", "plan", "simulate", "log", "report", "demo")
 
 
 def test_help_names_every_command_and_the_exit_codes() -> None:
-    said = kiosk("--help")
-    assert said.code == 0
+    result = kiosk("--help")
+    assert result.code == 0
     for word in (*COMMANDS, "Exit codes", "cannot be pressed"):
-        assert word in said.out
+        assert word in result.out
 
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_each_command_has_help_and_takes_recipes(command: str) -> None:
-    said = kiosk(command, "--help")
-    assert said.code == 0
-    assert "--recipes DIR" in said.out
+    result = kiosk(command, "--help")
+    assert result.code == 0
+    assert "--recipes DIR" in result.out
 
 
 def test_the_console_script_shows_the_same_help() -> None:
@@ -38,11 +38,11 @@ def test_the_console_script_shows_the_same_help() -> None:
     assert "COMMAND" in done.stdout
 
 
-@pytest.mark.parametrize("asked", [["plan", "swim-school"], ["--help"]])
+@pytest.mark.parametrize("arguments", [["plan", "swim-school"], ["--help"]])
 @pytest.mark.parametrize("buffering", [[], ["-u"]])
-def test_a_closed_pipe_ends_without_a_traceback(asked: list[str], buffering: list[str]) -> None:
+def test_a_closed_pipe_ends_without_a_traceback(arguments: list[str], buffering: list[str]) -> None:
     kiosk = subprocess.Popen(
-        [sys.executable, *buffering, "-m", "kiosk", *asked],
+        [sys.executable, *buffering, "-m", "kiosk", *arguments],
         cwd=ROOT,
         env={k: v for k, v in os.environ.items() if k != "PYTHONUNBUFFERED"},
         stdout=subprocess.PIPE,
@@ -54,7 +54,7 @@ def test_a_closed_pipe_ends_without_a_traceback(asked: list[str], buffering: lis
     error = kiosk.stderr.read()
     kiosk.stderr.close()
     # argparse ignores a failure to write its help
-    assert kiosk.wait() in ({0, 141} if asked == ["--help"] else {141})
+    assert kiosk.wait() in ({0, 141} if arguments == ["--help"] else {141})
     assert error == b""
 
 
@@ -112,7 +112,7 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "said"),
+    ("typed", "message"),
     [
         ("report --from 2026-13-01", 'write a day as 2026-03-15; found "2026-13-01"'),
         ("report --busy-time x", 'write a time as 480min or 8h; found "x"'),
@@ -127,21 +127,21 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
         ("shop", "required: init|add|status"),
     ],
 )  # fmt: skip
-def test_a_wrong_option_value_is_answered_with_a_valid_form(asked: str, said: str) -> None:
-    told = kiosk(*asked.split())
-    assert told.code == 2
-    assert said in told.err
+def test_a_wrong_option_value_is_answered_with_a_valid_form(typed: str, message: str) -> None:
+    result = kiosk(*typed.split())
+    assert result.code == 2
+    assert message in result.err
 
 
 def test_a_spanish_shop_gets_usage_errors_in_spanish(tmp_path: Path) -> None:
     (tmp_path / "shop.yaml").write_text("station: {language: es}\n", "utf-8")
-    told = kiosk("report", "--from", "ayer", "--recipes", str(tmp_path))
-    assert 'escribir un día así: 2026-03-15; se encontró "ayer"' in told.err
+    result = kiosk("report", "--from", "ayer", "--recipes", str(tmp_path))
+    assert 'escribir un día así: 2026-03-15; se encontró "ayer"' in result.err
 
 
 def test_version_shows_the_packages_version() -> None:
-    told = kiosk("--version")
-    assert (told.code, told.out) == (0, f"kiosk {__version__}\n")
+    result = kiosk("--version")
+    assert (result.code, result.out) == (0, f"kiosk {__version__}\n")
 
 
 @pytest.mark.skipif(any(Path("/dev/dri").glob("card*")), reason="a window could be opened here")
@@ -150,10 +150,10 @@ def test_without_a_screen_the_station_says_so_and_writes_nothing(
 ) -> None:
     for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):
         monkeypatch.delenv(name, raising=False)
-    told = kiosk("run", "--log", str(tmp_path / "log.sqlite3"))
-    assert told.code == 1
-    assert "No screen" in told.err
-    assert "kiosk demo --shots" in told.err
+    result = kiosk("run", "--log", str(tmp_path / "log.sqlite3"))
+    assert result.code == 1
+    assert "No screen" in result.err
+    assert "kiosk demo --shots" in result.err
     assert list(tmp_path.iterdir()) == []
 
 
@@ -162,6 +162,6 @@ def test_a_tablets_package_has_a_screen_without_a_display(monkeypatch: pytest.Mo
     for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("ANDROID_ARGUMENT", "/data/app")
-    told = kiosk("run", "no-such-job")
-    assert "no-such-job" in told.err
-    assert "No screen" not in told.err
+    result = kiosk("run", "no-such-job")
+    assert "no-such-job" in result.err
+    assert "No screen" not in result.err

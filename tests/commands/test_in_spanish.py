@@ -28,25 +28,25 @@ def spanish(tmp_path_factory: pytest.TempPathFactory) -> str:
 def test_a_plan_is_printed_in_spanish(spanish: str) -> None:
     (panel,) = json.loads(kiosk("plan", JOB, "--json").out)["panels"]
     tack = next(each["dwell_s"] for each in panel["closings"] if each["purpose"] == "tack")
-    said = kiosk("plan", JOB, "--recipes", spanish)
-    assert said.code == 0
+    result = kiosk("plan", JOB, "--recipes", spanish)
+    assert result.code == 0
     for words in (
         "Cargar la prenda (espalda)",
         f"Fijado de {tack} s",
         "cubierta",
         "Toques por prenda",
     ):
-        assert words in said.out
+        assert words in result.out
     for words in ("Load the", f"Tack {tack} s", "Take the carriers", "Time:"):
-        assert words not in said.out
+        assert words not in result.out
 
 
 def test_check_and_help_are_spanish_too(spanish: str) -> None:
     assert "Recetas leídas" in kiosk("check", "--recipes", spanish).out
-    said = kiosk("plan", "--help", "--recipes", spanish)
-    assert said.code == 0
-    assert said.out.startswith("uso: kiosk plan")
-    assert "la carpeta del trabajo" in said.out
+    result = kiosk("plan", "--help", "--recipes", spanish)
+    assert result.code == 0
+    assert result.out.startswith("uso: kiosk plan")
+    assert "la carpeta del trabajo" in result.out
 
 
 @pytest.mark.parametrize(("lang", "begins"), [("es_MX.UTF-8", "uso:"), ("C.UTF-8", "usage:")])
@@ -58,7 +58,7 @@ def test_without_a_shop_help_is_in_the_systems_language(
 
 
 @pytest.mark.parametrize(
-    ("typed", "said"),
+    ("typed", "message"),
     [
         (["plan"], "falta: JOB"),
         (["plan", JOB, "--jsno", "x"], "no se conoce: --jsno x"),
@@ -72,12 +72,12 @@ def test_without_a_shop_help_is_in_the_systems_language(
          'se encontró "x"'),
     ],
 )  # fmt: skip
-def test_usage_errors_are_in_spanish(spanish: str, typed: list[str], said: str) -> None:
-    told = kiosk(*typed, "--recipes", spanish)
-    assert told.code == 2
-    assert told.err.startswith("uso: kiosk ")
+def test_usage_errors_are_in_spanish(spanish: str, typed: list[str], message: str) -> None:
+    result = kiosk(*typed, "--recipes", spanish)
+    assert result.code == 2
+    assert result.err.startswith("uso: kiosk ")
     whole_line = "kiosk" if "--jsno" in typed else f"kiosk {typed[0]}"
-    assert told.err.endswith(f"\n{whole_line}: error de uso: {said}\n")
+    assert result.err.endswith(f"\n{whole_line}: error de uso: {message}\n")
 
 
 def test_an_unknown_command_is_reported_in_spanish(

@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from command_line import ROOT, Said, kiosk
+from command_line import ROOT, Result, kiosk
 from shop_folders import write_shop
 
 from kiosk.catalog.read import read_catalog
@@ -31,20 +31,20 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path / "recipes"
 
 
-def answered(recipes: Path, kind: str, name: str, *lines: str) -> Said:
+def enter(recipes: Path, kind: str, name: str, *lines: str) -> Result:
     """Run the command in a process of its own with these lines as input."""
     done = subprocess.run(
         [sys.executable, "-m", "kiosk", kind, name, "--recipes", str(recipes)],
         cwd=ROOT, input="".join(f"{line}\n" for line in lines), capture_output=True, text=True,
         check=False,
     )  # fmt: skip
-    return Said(done.returncode, done.stdout, done.stderr)
+    return Result(done.returncode, done.stdout, done.stderr)
 
 
 def test_a_film_can_be_entered_in_two_sessions_with_corrections(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     before = (recipes / "materials.yaml").read_text("utf-8")
-    half = answered(recipes, "material", "Film 7", *SHEET[:4], "30 s", "200 F", "<", *SHEET[3:6])
+    half = enter(recipes, "material", "Film 7", *SHEET[:4], "30 s", "200 F", "<", *SHEET[3:6])
     assert half.code == 1
     assert half.err.splitlines() == [
         '"s" is not a unit for this; allowed: F or C, as in 300 F or 149 C',
@@ -53,7 +53,7 @@ def test_a_film_can_be_entered_in_two_sessions_with_corrections(tmp_path: Path) 
         'Your answers are kept. Go on with: kiosk material "Film 7"',
     ]
     assert (recipes / "materials.yaml").read_text("utf-8") == before
-    rest = answered(recipes, "material", "Film 7", *SHEET[6:])
+    rest = enter(recipes, "material", "Film 7", *SHEET[6:])
     assert (rest.code, rest.err) == (0, ""), rest
     assert "Going on with Film 7: 7 of" in rest.out
     assert "Usual temperature" not in rest.out
@@ -64,17 +64,17 @@ def test_a_film_can_be_entered_in_two_sessions_with_corrections(tmp_path: Path) 
     assert (film.source.owner.title, film.source.of("surface").is_guess) == ("Film 7", False)
     assert film.source.of("total_heat").is_guess
     assert kiosk("check", str(recipes)).code == 0
-    assert answered(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
+    assert enter(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
 
 
 def test_each_question_names_the_unit_of_a_bare_number(tmp_path: Path) -> None:
     """A person reading 150 off a Celsius sheet must see that a bare 150 is Fahrenheit here."""
     recipes = shop(tmp_path)
-    said = answered(recipes, "press", "Dipper", "guess", "150 C", "3", "", "", "400 x 500 mm", "")
-    assert (said.code, said.err) == (0, "")
-    assert "Set to now (F, C; a number alone: F)" in said.out
-    assert "How far off may it be? (F, C; a number alone: C)" in said.out
-    assert "(in, mm; a number alone: in)" in said.out
+    result = enter(recipes, "press", "Dipper", "guess", "150 C", "3", "", "", "400 x 500 mm", "")
+    assert (result.code, result.err) == (0, "")
+    assert "Set to now (F, C; a number alone: F)" in result.out
+    assert "How far off may it be? (F, C; a number alone: C)" in result.out
+    assert "(in, mm; a number alone: in)" in result.out
     press = read_catalog(recipes)[0].presses["dipper"]
     assert (press.set_temperature.text, press.tolerance.text) == ("150 C", "3 C")
     sides = press.platen_width.text, press.platen_height.text
@@ -83,9 +83,9 @@ def test_each_question_names_the_unit_of_a_bare_number(tmp_path: Path) -> None:
 
 def test_an_impossible_press_temperature_suggests_the_other_scale(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
-    said = answered(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)
-    assert said.code == 0, said
-    assert said.err.splitlines() == [
+    result = enter(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)
+    assert result.code == 0, result
+    assert result.err.splitlines() == [
         'hotter than any garment press goes; 284 F is 140 C; did you mean "284 F"?',
         'colder than anything is pressed; 140 C is 284 F; did you mean "140 C"?',
     ]  # limits: common practice, no source; 284 °F is 140 °C by the SI definitions
@@ -95,10 +95,10 @@ def test_an_impossible_press_temperature_suggests_the_other_scale(tmp_path: Path
 @pytest.mark.parametrize(("kind", "most"), [("material", 40), ("fabric", 20), ("press", 15)])
 def test_an_entry_without_any_answers_is_all_guesses(kind: str, most: int, tmp_path: Path) -> None:
     recipes = shop(tmp_path)
-    said = answered(recipes, kind, "Old one", *[""] * most)
-    assert said.code == 0, said
-    assert "Guesses are marked there" in said.out
-    assert "3 a guess) [a guess]: " in said.out
+    result = enter(recipes, kind, "Old one", *[""] * most)
+    assert result.code == 0, result
+    assert "Guesses are marked there" in result.out
+    assert "3 a guess) [a guess]: " in result.out
     assert kiosk("check", str(recipes)).code == 0
 
 
@@ -128,7 +128,7 @@ def test_ctrl_c_in_a_terminal_keeps_the_answers_so_far(tmp_path: Path) -> None:
     assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGINT
     assert "Traceback" not in last
     assert [path.name for path in recipes.glob(".new*")] == [".new-fabric-net.json"]
-    assert answered(recipes, "fabric", "Net", *[""] * 20).code == 0
+    assert enter(recipes, "fabric", "Net", *[""] * 20).code == 0
     assert read_catalog(recipes)[0].fabrics["net"].temperature_max.text == "150 C"
 
 
@@ -147,8 +147,8 @@ def test_the_prompts_are_in_the_shops_language(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     with (recipes / "shop.yaml").open("a", encoding="utf-8") as file:
         file.write("station: {language: es}\n")
-    said = answered(recipes, "press", "Garza", "suposición", "300 F", "2,5", "sola", *[""] * 9)
-    assert said.code == 0, said
+    result = enter(recipes, "press", "Garza", "suposición", "300 F", "2,5", "sola", *[""] * 9)
+    assert result.code == 0, result
     press = read_catalog(recipes)[0].presses["garza"]
     assert (press.tolerance.text, press.opens_itself) == ("2.5 F", True)
     assert "# la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
@@ -161,9 +161,9 @@ def test_a_missing_accent_is_accepted_and_an_unknown_word_is_asked_again(tmp_pat
         file.write("station: {language: es}\n")
     another = ["quizás", "si", "315 F", "9", "11", ""]
     lines = ["la guía", "suposicion", "Película 9", "300", "330", "", "12", "16", "", *another]
-    said = answered(recipes, "material", "pelicula-9", *lines, *[""] * 40)
-    assert said.code == 0, said
-    assert said.err.splitlines() == [
+    result = enter(recipes, "material", "pelicula-9", *lines, *[""] * 40)
+    assert result.code == 0, result
+    assert result.err.splitlines() == [
         'esta palabra no se conoce aquí; se encontró "la guía"',
         'esta palabra no se conoce aquí; se encontró "quizás"',
     ]
@@ -177,8 +177,8 @@ def test_a_name_that_no_file_can_hold_is_refused_before_the_first_question(
 ) -> None:
     recipes = shop(tmp_path)
     before = sorted(recipes.iterdir())
-    said = answered(recipes, "material", name, *[""] * 40)
-    assert (said.code, said.out, said.err.count("\n")) == (2, "", 1)
+    result = enter(recipes, "material", name, *[""] * 40)
+    assert (result.code, result.out, result.err.count("\n")) == (2, "", 1)
     assert sorted(recipes.iterdir()) == before
 
 

@@ -8,7 +8,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from command_line import Said, kiosk
+from command_line import Result, kiosk
 from shop_folders import write_shop
 
 from kiosk.log.verify import verify
@@ -50,15 +50,15 @@ def job_of(shop: Path) -> Path:
     return next(path.parent for path in shop.rglob("job.yaml"))
 
 
-def asked(shop: Path, output: tuple[str, ...], path: Path) -> Said:
+def run_with(shop: Path, output: tuple[str, ...], path: Path) -> Result:
     names = {"LOG": str(shop / "log"), "JOB": str(job_of(shop))}
     words = (names.get(word, word) for word in output)
     return kiosk(*words, str(path), "--recipes", str(shop / "recipes"))
 
 
-def assert_refused(said: Said, path: Path, before: bytes) -> None:
-    assert said.code == 2, said
-    assert str(path.name) in said.err
+def assert_refused(result: Result, path: Path, before: bytes) -> None:
+    assert result.code == 2, result
+    assert str(path.name) in result.err
     assert path.read_bytes() == before
 
 
@@ -68,7 +68,7 @@ def test_a_file_of_another_kind_is_never_overwritten(
     shop: Path, output: tuple[str, ...], name: str
 ) -> None:
     path = found(shop, name)
-    assert_refused(asked(shop, output, path), path, path.read_bytes())
+    assert_refused(run_with(shop, output, path), path, path.read_bytes())
 
 
 @pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
@@ -82,7 +82,7 @@ def test_the_record_is_not_overwritten_through_a_link_or_another_path(
     (tmp_path / "folder").symlink_to(shop, target_is_directory=True)
     names = ("there.html", "twin.html", "folder/log", f"folder/../{shop.name}/log")
     for path in (tmp_path / name for name in names):
-        assert_refused(asked(shop, output, path), path, before)
+        assert_refused(run_with(shop, output, path), path, before)
     assert verify(log).ok
 
 
@@ -94,9 +94,9 @@ def test_a_pipe_a_folder_and_a_loop_of_links_are_refused(
     (tmp_path / "ring").symlink_to(tmp_path / "gnir")
     (tmp_path / "gnir").symlink_to(tmp_path / "ring")
     for path in (tmp_path / "pipe", tmp_path / "ring", tmp_path):
-        said = asked(shop, output, path)
-        assert said.code in {1, 2}
-        assert str(path.name) in said.err
+        result = run_with(shop, output, path)
+        assert result.code in {1, 2}
+        assert str(path.name) in result.err
     assert sorted(path.name for path in tmp_path.iterdir()) == ["gnir", "pipe", "ring"]
 
 
@@ -109,10 +109,10 @@ def test_a_file_of_its_own_kind_is_replaced_behind_a_link(
     shop: Path, output: tuple[str, ...], tmp_path: Path
 ) -> None:
     own, link = tmp_path / "own", tmp_path / "link"
-    assert asked(shop, output, own).code == 0
+    assert run_with(shop, output, own).code == 0
     first = own.stat().st_ino
     link.symlink_to(own)
-    assert asked(shop, output, link).code == 0
+    assert run_with(shop, output, link).code == 0
     assert link.is_symlink()
     assert own.stat().st_ino != first  # a new file, put in place whole
     assert sorted(path.name for path in tmp_path.iterdir()) == ["link", "own"]
@@ -120,19 +120,19 @@ def test_a_file_of_its_own_kind_is_replaced_behind_a_link(
 
 def test_each_output_refuses_the_kind_of_every_other(shop: Path, tmp_path: Path) -> None:
     for output in OUTPUTS:
-        assert asked(shop, output, tmp_path / f"{output[0]}{output[-1]}").code == 0
+        assert run_with(shop, output, tmp_path / f"{output[0]}{output[-1]}").code == 0
     for output in OUTPUTS:
         for other in OUTPUTS:
             path = tmp_path / f"{other[0]}{other[-1]}"
             if other != output:
-                assert_refused(asked(shop, output, path), path, path.read_bytes())
+                assert_refused(run_with(shop, output, path), path, path.read_bytes())
 
 
 def test_if_one_of_two_files_is_refused_nothing_is_written(shop: Path, tmp_path: Path) -> None:
     log = ("report", "--log", str(shop / "log"))
     twice = str(tmp_path / "one")
-    said = kiosk(*log, "--csv", twice, "--html", str(shop / "notes.txt"))
-    assert (said.code, said.out) == (2, "")
+    result = kiosk(*log, "--csv", twice, "--html", str(shop / "notes.txt"))
+    assert (result.code, result.out) == (2, "")
     assert kiosk(*log, "--csv", twice, "--html", twice).code == 2
     assert list(tmp_path.iterdir()) == []
 
@@ -142,21 +142,21 @@ def test_files_with_initials_or_names_are_readable_only_by_their_owner(
 ) -> None:
     for output in OUTPUTS:
         path = tmp_path / f"{output[0]}{output[-1]}"
-        assert asked(shop, output, path).code == 0
+        assert run_with(shop, output, path).code == 0
         mode = stat.S_IMODE(path.stat().st_mode)
         assert mode == (0o644 if output[0] == "plan" else 0o600), path
     named = tmp_path / "plan--picks"
-    assert asked(shop, ("plan", "JOB", "--names", "--picks"), named).code == 0
+    assert run_with(shop, ("plan", "JOB", "--names", "--picks"), named).code == 0
     assert stat.S_IMODE(named.stat().st_mode) == 0o600
 
 
 def test_exported_events_are_not_treated_as_a_damaged_record(shop: Path, tmp_path: Path) -> None:
     export = tmp_path / "events.jsonl"
-    assert asked(shop, ("log", "--log", "LOG", "--export"), export).code == 0
+    assert run_with(shop, ("log", "--log", "LOG", "--export"), export).code == 0
     before = export.read_bytes()
-    said = asked(shop, ("simulate", "JOB", "--garments", "1", "--log"), export)
-    assert said.code == 1
-    assert "left alone" in said.err
+    result = run_with(shop, ("simulate", "JOB", "--garments", "1", "--log"), export)
+    assert result.code == 1
+    assert "left alone" in result.err
     assert export.read_bytes() == before
 
 
@@ -165,6 +165,6 @@ def test_a_report_on_a_truncated_record_says_it_is_damaged(shop: Path, tmp_path:
     cut = tmp_path / "cut"
     cut.write_bytes((shop / "log").read_bytes()[:20_000])  # a copy that was interrupted
     for more in ((), ("--garment", "trial/31")):
-        said = kiosk("report", "--log", str(cut), *more, "--recipes", str(shop / "recipes"))
-        assert (said.code, said.out) == (1, "")
-        assert "is damaged" in said.err
+        result = kiosk("report", "--log", str(cut), *more, "--recipes", str(shop / "recipes"))
+        assert (result.code, result.out) == (1, "")
+        assert "is damaged" in result.err

@@ -17,9 +17,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture(scope="module")
 def tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("package")
-    lay_out(made, control("amd64", ["libegl1"]))
-    return made
+    package = tmp_path_factory.mktemp("package")
+    lay_out(package, control("amd64", ["libegl1"]))
+    return package
 
 
 def test_the_packed_program_reads_the_packed_shop(tree: Path) -> None:
@@ -56,10 +56,10 @@ def test_the_scripts_are_valid_shell_and_executable(tree: Path) -> None:
 
 
 def test_the_control_file_requires_the_python_of_its_wheels(tree: Path) -> None:
-    said = (tree / "DEBIAN" / "control").read_text("utf-8")
+    control = (tree / "DEBIAN" / "control").read_text("utf-8")
     minor = sys.version_info.minor
-    assert f"python3 (>= 3.{minor}), python3 (<< 3.{minor + 1})" in said
-    assert "libegl1" in said
+    assert f"python3 (>= 3.{minor}), python3 (<< 3.{minor + 1})" in control
+    assert "libegl1" in control
     assert any(each.startswith("kivy") for each in requirements())
 
 
@@ -78,11 +78,11 @@ def test_a_stations_set_up_installs_the_workbook_reader() -> None:
 
 def test_the_voice_is_recommended_and_licences_are_where_debian_expects_them(tree: Path) -> None:
     assert "Recommends: espeak-ng\n" in (tree / "DEBIAN" / "control").read_text("utf-8")
-    said = (tree / "usr/share/doc/press-station-kiosk/copyright").read_text("utf-8")
-    assert "License: MIT" in said
+    licences = (tree / "usr/share/doc/press-station-kiosk/copyright").read_text("utf-8")
+    assert "License: MIT" in licences
     licence = (Path(__file__).resolve().parents[2] / "LICENSE").read_text("utf-8")
     for line in filter(None, licence.splitlines()[4:]):
-        assert line in said
+        assert line in licences
     fonts = tree / HOME / "app" / "assets" / "fonts"
     granted = {
         "b612": ("OFL.txt", "SIL OPEN FONT LICENSE Version 1.1"),
@@ -91,22 +91,22 @@ def test_the_voice_is_recommended_and_licences_are_where_debian_expects_them(tre
     assert {folder.name for folder in fonts.iterdir()} == granted.keys()
     for name, (file, words) in granted.items():
         assert words in (fonts / name / file).read_text("utf-8")
-        assert f"app/assets/fonts/{name}/*" in said
+        assert f"app/assets/fonts/{name}/*" in licences
 
 
 def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_path: Path) -> None:
-    script = (tree / "usr/bin/press-station").read_text("utf-8")
-    told = tmp_path / "press-station"
-    told.write_text(
-        script.replace("/opt/press-station-kiosk", str(tree / HOME)).replace(
+    shipped = (tree / "usr/bin/press-station").read_text("utf-8")
+    script = tmp_path / "press-station"
+    script.write_text(
+        shipped.replace("/opt/press-station-kiosk", str(tree / HOME)).replace(
             "/usr/bin/kiosk run --on-screen", "ls recipes"
         )
     )
     shop = tmp_path / "wall"
-    first = _shop(told, shop)
+    first = _shop(script, shop)
     (shop / "recipes" / "ours.yaml").write_text("title: Ours\n")
     assert "materials.yaml" in first
-    assert "ours.yaml" in _shop(told, shop)
+    assert "ours.yaml" in _shop(script, shop)
 
 
 def _shop(script: Path, shop: Path) -> str:

@@ -163,39 +163,39 @@ def test_a_side_without_anything_to_press_takes_no_time(tmp_path: Path) -> None:
 @pytest.mark.parametrize("form", [["--json"], []])
 def test_no_name_is_printed_unless_asked_for(tmp_path: Path, form: list[str]) -> None:
     job = write_shop(tmp_path)
-    quiet, asked = kiosk("plan", *job, *form), kiosk("plan", *job, *form, "--names")
+    quiet, result = kiosk("plan", *job, *form), kiosk("plan", *job, *form, "--names")
     for name in NAMES:
         assert name not in quiet.out + quiet.err
-        assert name in asked.out
+        assert name in result.out
 
 
 def test_the_text_shows_settings_steps_taps_and_time(tmp_path: Path) -> None:
-    said = kiosk("plan", *write_shop(tmp_path))
-    assert said.code == 0
+    result = kiosk("plan", *write_shop(tmp_path))
+    assert result.code == 0
     for part in ("Press at 300 °F", "Peel hot: name, number", "once signed off: 3", "minutes"):
-        assert part in said.out
+        assert part in result.out
 
 
 def test_a_job_that_cannot_be_pressed_exits_with_3_and_the_reason_on_stdout(tmp_path: Path) -> None:
-    said = kiosk("plan", *write_shop(tmp_path, fabrics=TOO_COOL))
-    assert said.code == 3
-    assert "fabric.temperature_max=200 F" in said.out
-    assert said.err == ""
+    result = kiosk("plan", *write_shop(tmp_path, fabrics=TOO_COOL))
+    assert result.code == 3
+    assert "fabric.temperature_max=200 F" in result.out
+    assert result.err == ""
 
 
 def test_faults_exit_with_1_and_are_all_on_stderr(tmp_path: Path) -> None:
     broken = {"film": {**FILM, "carier": True, "total_heat": "60 min"}}
-    said = kiosk("plan", *write_shop(tmp_path, materials=broken), "--json")
-    assert (said.code, said.out) == (1, "")
-    assert "carier" in said.err
-    assert "60 min" in said.err
+    result = kiosk("plan", *write_shop(tmp_path, materials=broken), "--json")
+    assert (result.code, result.out) == (1, "")
+    assert "carier" in result.err
+    assert "60 min" in result.err
 
 
 def test_a_missing_job_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
-    said = kiosk("plan", "lanturns-of-nowhere", *recipes)
-    assert said.code == 1
-    assert "lanturns-of-nowhere" in said.err
+    result = kiosk("plan", "lanturns-of-nowhere", *recipes)
+    assert result.code == 1
+    assert "lanturns-of-nowhere" in result.err
 
 
 def test_wrong_usage_exits_with_2() -> None:
@@ -240,10 +240,10 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_the_minutes_come_from_the_shops_record_and_the_text_says_so(record: Path) -> None:
-    said = kiosk("plan", "raft-polo", "--log", str(record))
-    assert said.code == 0
-    assert re.search(r"from this shop's record: middle half of 1\d garments", said.out)
-    assert "common practice" not in said.out
+    result = kiosk("plan", "raft-polo", "--log", str(record))
+    assert result.code == 0
+    assert re.search(r"from this shop's record: middle half of 1\d garments", result.out)
+    assert "common practice" not in result.out
     with Store.read_only(record) as store:
         (seconds,) = cycles(store).values()
     plain, own = (planned(["raft-polo"], *more)["minutes"] for more in ((), ("--log", str(record))))
@@ -254,22 +254,22 @@ def test_the_minutes_come_from_the_shops_record_and_the_text_says_so(record: Pat
 
 
 def test_another_procedure_is_estimated_from_typical_handling_times(record: Path) -> None:
-    said = kiosk("plan", "swim-school", "--log", str(record))
-    assert "typical handling times" in said.out
+    result = kiosk("plan", "swim-school", "--log", str(record))
+    assert "typical handling times" in result.out
 
 
 def test_an_unreadable_record_given_as_an_option_is_a_fault(tmp_path: Path) -> None:
     none, text = tmp_path / "none.sqlite3", tmp_path / "text.sqlite3"
     text.write_text("no record")
     for log in (none, text):
-        said = kiosk("plan", "raft-polo", "--log", str(log))
-        assert said.code == 1
-        assert log.name in said.err
+        result = kiosk("plan", "raft-polo", "--log", str(log))
+        assert result.code == 1
+        assert log.name in result.err
     assert not none.exists()
 
 
 def test_a_single_degree_or_second_is_no_range_and_sizes_are_sorted(tmp_path: Path) -> None:
     job = write_shop(tmp_path, materials={"film": ONE_DEGREE})
-    said = kiosk("plan", *job)
-    assert "usable: 300 °F with 15 s\n" in said.out
-    assert "3 garments: 1 YM, 1 AS, 1 AL\n" in said.out  # the roster has AL first
+    result = kiosk("plan", *job)
+    assert "usable: 300 °F with 15 s\n" in result.out
+    assert "3 garments: 1 YM, 1 AS, 1 AL\n" in result.out  # the roster has AL first

@@ -28,8 +28,8 @@ def test_station_plan_and_simulation_use_the_same_garment_order(job: str) -> Non
     assert isinstance(plan, Plan)
     assert order_of(loaded, plan).garments == offer.garments()
     assert in_order(offer.garments()).adjacent_twins == ()
-    told = json.loads(kiosk("plan", str(folder), "--json").out)["picks"]["order"]
-    assert told == [garment.line for garment in offer.garments()]
+    printed = json.loads(kiosk("plan", str(folder), "--json").out)["picks"]["order"]
+    assert printed == [garment.line for garment in offer.garments()]
 
 
 def test_station_and_simulation_agree_on_what_a_garment_lacks(tmp_path: Path) -> None:
@@ -51,5 +51,5 @@ def test_twins_that_cannot_be_kept_apart_are_reported(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "shared" / "jobs" / "raft-polo", tmp_path / "two")
     roster = tmp_path / "two" / "roster.csv"
     roster.write_text("line,size,name,number\n1,AM,BRACK,6\n2,AM,ORLO,9\n", "utf-8")
-    said = kiosk("plan", str(tmp_path / "two"), "--recipes", str(ROOT / "recipes")).out
-    assert "6 and 9 read as each other upside down and cannot be kept apart" in said
+    output = kiosk("plan", str(tmp_path / "two"), "--recipes", str(ROOT / "recipes")).out
+    assert "6 and 9 read as each other upside down and cannot be kept apart" in output

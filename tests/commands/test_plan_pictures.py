@@ -41,9 +41,9 @@ class Parsed(HTMLParser):
 def test_the_page_is_complete_loads_nothing_and_has_no_names(tmp_path: Path) -> None:
     target = tmp_path / "plan.html"
     args = ("plan", *write_shop(tmp_path))
-    said = kiosk(*args, "--html", str(target))
-    assert said.code == 0
-    assert str(target) in said.err
+    result = kiosk(*args, "--html", str(target))
+    assert result.code == 0
+    assert str(target) in result.err
     page = target.read_text("utf-8")
     parsed = Parsed(page)
     assert not parsed.open
@@ -83,9 +83,9 @@ def test_the_picture_is_a_png(tmp_path: Path) -> None:
 
 def test_a_picture_that_cannot_be_written_is_a_fault_and_leaves_nothing(tmp_path: Path) -> None:
     args = ("plan", *write_shop(tmp_path))
-    said = kiosk(*args, "--png", str(tmp_path / "none" / "plan.png"))
-    assert (said.code, said.out) == (1, "")
-    assert "plan.png" in said.err
+    result = kiosk(*args, "--png", str(tmp_path / "none" / "plan.png"))
+    assert (result.code, result.out) == (1, "")
+    assert "plan.png" in result.err
 
 
 def test_without_matplotlib_the_fault_says_what_to_install(tmp_path: Path) -> None:

@@ -39,9 +39,9 @@ def letters(html: str) -> list[str]:
 
 
 def test_every_garment_is_drawn_with_its_own_letters(tmp_path: Path) -> None:
-    drawn = letters(page(tmp_path))
-    for said, name, number in zip(drawn, NAMES, ("31", "13", "00"), strict=True):
-        assert said == name + number  # red is visible on the drawn cloth without an outline
+    texts = letters(page(tmp_path))
+    for text, name, number in zip(texts, NAMES, ("31", "13", "00"), strict=True):
+        assert text == name + number  # red is visible on the drawn cloth without an outline
 
 
 def test_a_pale_film_has_a_dark_line_around_it(tmp_path: Path) -> None:
@@ -53,9 +53,9 @@ def test_a_pale_film_has_a_dark_line_around_it(tmp_path: Path) -> None:
 
 
 def test_the_terminal_shows_one_line_per_garment(tmp_path: Path) -> None:
-    said = kiosk("proof", *write_shop(tmp_path)).out
+    output = kiosk("proof", *write_shop(tmp_path)).out
     for name, number in zip(NAMES, ("31", "13", "00"), strict=True):
-        assert f"{number} · {name}" in said
+        assert f"{number} · {name}" in output
 
 
 def test_a_size_written_differently_is_also_shown_as_written(tmp_path: Path) -> None:
@@ -149,25 +149,25 @@ def test_the_page_fits_a_telephone(tmp_path: Path) -> None:
     (tmp_path / "probed.html").write_text(html, "utf-8")
     frame = '<iframe src="probed.html" style="width:375px;height:800px;border:0"></iframe>'
     (tmp_path / "frame.html").write_text(f"<title>seen</title>{frame}", "utf-8")
-    asked = [CHROMIUM or "", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+    command = [CHROMIUM or "", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
              "--disable-background-networking", "--allow-file-access-from-files",
              f"--user-data-dir={tmp_path / 'own'}", "--virtual-time-budget=3000", "--dump-dom",
              f"file://{tmp_path}/frame.html"]  # fmt: skip
-    dom = subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout.decode()
+    dom = subprocess.run(command, check=True, capture_output=True, timeout=60).stdout.decode()
     assert "<title>seen 375:0</title>" in dom
 
 
 def test_colours_are_listed_by_element_from_the_cloth_up(tmp_path: Path) -> None:
-    said = re.findall(r"<figcaption>(.*?)</figcaption>", page(tmp_path))
-    assert set(said) == {"back · red"}
+    captions = re.findall(r"<figcaption>(.*?)</figcaption>", page(tmp_path))
+    assert set(captions) == {"back · red"}
     two = [{"material": "film", "colour": colour} for colour in ("blue", "red")]
     one = [{"material": "film", "colour": "white"}]
     elements = [{"element": "name", "layers": one}, {"element": "number", "layers": two}]
     recipe = {"title": "Both", "panels": [{"panel": "back", "elements": elements}]}
     path = tmp_path / "two.html"
     assert kiosk("proof", *write_shop(tmp_path, recipe=recipe), "--html", str(path)).code == 0
-    said = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
-    assert set(said) == {"back · name: white · number: blue, red"}
+    captions = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
+    assert set(captions) == {"back · name: white · number: blue, red"}
 
 
 def test_a_film_without_a_colour_leaves_no_gap_on_paper(tmp_path: Path) -> None:
@@ -177,8 +177,8 @@ def test_a_film_without_a_colour_leaves_no_gap_on_paper(tmp_path: Path) -> None:
     recipe = {"title": "Both", "panels": [{"panel": "back", "elements": elements}]}
     shop, path = write_shop(tmp_path, recipe=recipe), tmp_path / "made.html"
     assert kiosk("proof", *shop, "--html", str(path)).code == 0
-    said = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
-    assert set(said) == {"back · number: red"}
+    captions = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
+    assert set(captions) == {"back · number: red"}
     picks = tmp_path / "picks.html"
     printed = kiosk("plan", *shop, "--picks", str(picks)).out
     assert "  back name, layer 1, Plain cut film, " in printed
@@ -213,19 +213,19 @@ def test_the_proof_shows_who_approved_it_and_what_changed_since(tmp_path: Path) 
     folder = tmp_path / "jobs" / "ferry"
     assert "Approved" not in kiosk("proof", *job).out
     approve(folder, tmp_path / "recipes")
-    said = kiosk("proof", *job).out
-    assert "Approved by MV, 2026-03-01" in said
-    assert "since" not in said
+    output = kiosk("proof", *job).out
+    assert "Approved by MV, 2026-03-01" in output
+    assert "since" not in output
     rows = (folder / "roster.csv").read_text("utf-8").replace("OKORO", "OKORA")
     (folder / "roster.csv").write_text(f"{rows}4,AM,TRAVNIK,5\n", "utf-8")
     page_path = tmp_path / "proof.html"
-    said = kiosk("proof", *job, "--html", str(page_path)).out
+    output = kiosk("proof", *job, "--html", str(page_path)).out
     html = page_path.read_text("utf-8")
-    for text in (said, html):
+    for text in (output, html):
         assert "2 rows to look over since" in text
         assert text.count("changed since it was approved") == 1
         assert text.count("new since") == 1
-    assert "OKORA · YM · changed since it was approved" in said
+    assert "OKORA · YM · changed since it was approved" in output
 
 
 def approve(folder: Path, recipes: Path) -> None:

@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from command_line import ROOT, Said, kiosk, process
+from command_line import ROOT, Result, kiosk, process
 from shop_folders import NAMES, write_shop
 
 from kiosk.log.store import Store
@@ -24,17 +24,17 @@ def shift(tmp_path: Path) -> tuple[str, ...]:
     """Simulate a job of three garments; return the options that name its log."""
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
-    said = kiosk("simulate", job, *log)
-    assert said.code == 0
-    assert "3 garments made" in said.out
+    result = kiosk("simulate", job, *log)
+    assert result.code == 0
+    assert "3 garments made" in result.out
     return log
 
 
 def test_a_simulation_prints_the_command_that_reads_its_record(tmp_path: Path) -> None:
     """Without the option, `kiosk report` reads the station's own record."""
     job, *recipes = write_shop(tmp_path)
-    said = kiosk("simulate", job, "--log", str(tmp_path / "log.sqlite3"), *recipes)
-    command = said.out.rpartition("kiosk ")[2].split()
+    result = kiosk("simulate", job, "--log", str(tmp_path / "log.sqlite3"), *recipes)
+    command = result.out.rpartition("kiosk ")[2].split()
     assert command[0] == "report"
     assert "simulated" in kiosk(*command, *recipes).out.splitlines()[0]
 
@@ -60,8 +60,8 @@ def test_tail_prints_the_last_events(shift: tuple[str, ...]) -> None:
 def test_backup_and_export_hold_every_event(shift: tuple[str, ...], tmp_path: Path) -> None:
     lines = kiosk("log", "--json", *shift).out
     copy, export = tmp_path / "copy.sqlite3", tmp_path / "events.jsonl"
-    said = kiosk("log", "--backup", str(copy), *shift)
-    assert (said.code, said.out.split()[0]) == (0, str(copy))
+    result = kiosk("log", "--backup", str(copy), *shift)
+    assert (result.code, result.out.split()[0]) == (0, str(copy))
     assert kiosk("log", "--json", "--log", str(copy)).out == lines
     assert json.loads(kiosk("log", "--verify", "--log", str(copy)).out)["ok"]
     assert kiosk("log", "--backup", str(copy), *shift).code == 2  # it already exists
@@ -71,9 +71,9 @@ def test_backup_and_export_hold_every_event(shift: tuple[str, ...], tmp_path: Pa
 
 def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
     count = len(kiosk("log", *shift).out.splitlines())
-    said = kiosk("log", "--verify", *shift)
-    assert said.code == 0
-    verdict = json.loads(said.out)
+    result = kiosk("log", "--verify", *shift)
+    assert result.code == 0
+    verdict = json.loads(result.out)
     assert (verdict.pop("station")[:8], verdict.pop("head").split(":")[0]) == (
         "station-",
         str(count),
@@ -99,8 +99,8 @@ def test_every_output_shows_the_record_code_that_verify_expects(
     assert (record["head"], record["id"]) == (verdict["head"], verdict["station"])
     codes = {code_in(report), code_in(copy), code_in(page.read_text("utf-8"))}
     (code,) = codes
-    said = kiosk("log", "--verify", "--expect", code, "--expect", record["head"], *shift)
-    assert (said.code, said.err) == (0, "")
+    result = kiosk("log", "--verify", "--expect", code, "--expect", record["head"], *shift)
+    assert (result.code, result.err) == (0, "")
 
 
 def test_a_report_on_a_record_and_its_copy_says_so(shift: tuple[str, ...], tmp_path: Path) -> None:
@@ -126,13 +126,13 @@ def test_a_report_on_a_log_with_a_bad_event_says_what_is_missing(
     connection.commit()
     connection.close()
     page = tmp_path / "page.html"
-    said = kiosk("report", "--html", str(page), "--csv", str(tmp_path / "rows.csv"), *shift)
+    result = kiosk("report", "--html", str(page), "--csv", str(tmp_path / "rows.csv"), *shift)
     if kind == "signed-on":  # no shift start can be read
-        assert said.code == 1
-        assert "1 event of log" in said.err
+        assert result.code == 1
+        assert "1 event of log" in result.err
         return
-    assert (said.code, said.err) == (0, "")
-    assert f"Event {seq} of log cannot be read" in said.out
+    assert (result.code, result.err) == (0, "")
+    assert f"Event {seq} of log cannot be read" in result.out
     assert f"Event {seq} of log cannot be read" in page.read_text("utf-8")
     assert json.loads(kiosk("report", "--json", *shift).out)["records"][0]["lost"] == [seq]
 
@@ -146,9 +146,9 @@ def test_a_cut_off_tail_is_detected_with_a_printed_code(shift: tuple[str, ...]) 
     )
     connection.close()
     assert kiosk("log", "--verify", *shift).code == 0
-    said = kiosk("log", "--verify", "--expect", code, *shift)
-    assert said.code == 1
-    assert "is gone" in said.err
+    result = kiosk("log", "--verify", "--expect", code, *shift)
+    assert result.code == 1
+    assert "is gone" in result.err
     assert kiosk("log", "--verify", "--expect", "14 of May", *shift).code == 2
 
 
@@ -166,9 +166,9 @@ def test_an_older_programs_record_is_read_as_it_is(golden: Path, tmp_path: Path)
     older, now = ("--log", str(copy)), ("--log", str(updated))
     verified = kiosk("log", "--verify", *older)
     assert (verified.code, "temporary copy" in verified.err) == (0, True)
-    told, known = json.loads(verified.out), json.loads(kiosk("log", "--verify", *now).out)
-    assert (told["station"], told["head"]) == ("", "")  # it has no id, so no code can prove it
-    assert {**told, "station": "", "head": ""} == {**known, "station": "", "head": ""}
+    verdict, known = json.loads(verified.out), json.loads(kiosk("log", "--verify", *now).out)
+    assert (verdict["station"], verdict["head"]) == ("", "")  # no id: no code can prove it
+    assert {**verdict, "station": "", "head": ""} == {**known, "station": "", "head": ""}
     assert kiosk("log", "--json", *older).out == kiosk("log", "--json", *now).out
     report = kiosk("report", *older)
     assert (report.code, "Record code" in report.out) == (0, False)
@@ -181,10 +181,10 @@ def test_an_older_programs_record_is_read_as_it_is(golden: Path, tmp_path: Path)
 def test_a_command_that_needs_a_newer_record_says_what_to_do(tmp_path: Path) -> None:
     older = shutil.copy(GOLDEN[0], tmp_path)
     for command in (("log", "--backup", str(tmp_path / "copy"), "--log"), ("ship",)):
-        said = kiosk(*command, str(older))
-        assert (said.code, said.out) == (1, "")
-        assert "Start the station of this program on it once" in said.err
-        assert "Reports and the log's commands read it before that" in said.err
+        result = kiosk(*command, str(older))
+        assert (result.code, result.out) == (1, "")
+        assert "Start the station of this program on it once" in result.err
+        assert "Reports and the log's commands read it before that" in result.err
 
 
 def test_verify_of_a_damaged_log_exits_with_1_and_reports_why(shift: tuple[str, ...]) -> None:
@@ -193,17 +193,17 @@ def test_verify_of_a_damaged_log_exits_with_1_and_reports_why(shift: tuple[str, 
         "DROP TRIGGER events_are_never_changed; UPDATE events SET payload = '{}' WHERE seq = 5;"
     )
     connection.close()
-    said = kiosk("log", "--verify", *shift)
-    assert said.code == 1
-    assert json.loads(said.out)["ok"] is False
-    assert said.err != ""
+    result = kiosk("log", "--verify", *shift)
+    assert result.code == 1
+    assert json.loads(result.out)["ok"] is False
+    assert result.err != ""
 
 
 @pytest.mark.parametrize("command", ["log", "report"])
 def test_a_missing_log_exits_with_1_and_a_message(tmp_path: Path, command: str) -> None:
-    said = kiosk(command, "--log", str(tmp_path / "none.sqlite3"))
-    assert said.code == 1
-    assert said.err.startswith("There is no record at")
+    result = kiosk(command, "--log", str(tmp_path / "none.sqlite3"))
+    assert result.code == 1
+    assert result.err.startswith("There is no record at")
     assert not (tmp_path / "none.sqlite3").exists()
 
 
@@ -247,8 +247,8 @@ def test_a_simulation_of_another_job_first_peels_what_the_last_one_left_hot(tmp_
     """Name hot, number cold: two garments wait as the shift ends, the later one at the press."""
     log = ("--log", str(tmp_path / "log.sqlite3"))
     for job in ("ferry-relay", "raft-polo", "ferry-relay"):
-        said = kiosk("simulate", job, "--garments", "2", *log)
-        assert (said.code, said.err) == (0, "")
+        result = kiosk("simulate", job, "--garments", "2", *log)
+        assert (result.code, result.err) == (0, "")
     assert json.loads(kiosk("log", "--verify", *log).out)["ok"]
 
 
@@ -269,19 +269,19 @@ def test_a_record_whose_path_is_no_utf_8_can_be_read_and_reported(tmp_path: Path
     log = ("--log", str(tmp_path / f"{odd}.sqlite3"), *recipes)
     files = [str(tmp_path / f"{odd}.{kind}") for kind in ("csv", "tables.csv", "html")]
     assert run_strict("simulate", job, *log).code == 0
-    for asked in (
+    for options in (
         ("report", "--csv", files[0], "--tables", files[1], "--html", files[2]),
         ("report", "--json"),
         ("log", "--verify"),
     ):
-        said = run_strict(*asked, *log)
-        assert (said.code, said.err) == (0, "")
-    for asked in (("--garment", f"{odd}/7"), ("--order", odd)):
-        said = run_strict("report", *asked, *log)
-        assert (said.code, said.err.count("\n")) == (1, 1)
+        result = run_strict(*options, *log)
+        assert (result.code, result.err) == (0, "")
+    for options in (("--garment", f"{odd}/7"), ("--order", odd)):
+        result = run_strict("report", *options, *log)
+        assert (result.code, result.err.count("\n")) == (1, 1)
 
 
-def run_strict(*arguments: str) -> Said:
+def run_strict(*arguments: str) -> Result:
     """Run a command where the output takes nothing but UTF-8, as in most languages."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PYTHONIOENCODING", "utf-8:strict")
@@ -292,9 +292,9 @@ def test_a_station_refuses_a_simulations_log(
     shift: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")  # even without a screen
-    said = kiosk("run", *shift)
-    assert said.code == 1
-    assert "simulation" in said.err
+    result = kiosk("run", *shift)
+    assert result.code == 1
+    assert "simulation" in result.err
 
 
 def test_a_job_that_cannot_be_pressed_is_not_simulated(tmp_path: Path) -> None:
@@ -302,9 +302,9 @@ def test_a_job_that_cannot_be_pressed_is_not_simulated(tmp_path: Path) -> None:
 
     cool = {"knit": {**KNIT, "temperature_max": "200 F"}}
     job, *recipes = write_shop(tmp_path, fabrics=cool)
-    said = kiosk("simulate", job, *recipes, "--log", str(tmp_path / "log.sqlite3"))
-    assert said.code == 3
-    assert "fabric.temperature_max=200 F" in said.out
+    result = kiosk("simulate", job, *recipes, "--log", str(tmp_path / "log.sqlite3"))
+    assert result.code == 3
+    assert "fabric.temperature_max=200 F" in result.out
 
 
 def reported(shift: tuple[str, ...]) -> dict[str, object]:
@@ -313,10 +313,10 @@ def reported(shift: tuple[str, ...]) -> dict[str, object]:
 
 
 def test_a_report_accounts_for_every_ordered_garment(shift: tuple[str, ...]) -> None:
-    made = reported(shift)
+    report = reported(shift)
     parts = ("good", "accepted", "rework", "open", "other_shifts")
-    assert made["ordered"] == 3 == sum(int(str(made[part])) for part in parts)
-    assert made["jobs"] == ["ferry"]
+    assert report["ordered"] == 3 == sum(int(str(report[part])) for part in parts)
+    assert report["jobs"] == ["ferry"]
 
 
 def test_a_rate_of_too_few_garments_is_not_shown(shift: tuple[str, ...]) -> None:
@@ -343,9 +343,9 @@ def test_the_page_is_complete(shift: tuple[str, ...], tmp_path: Path) -> None:
 def test_an_unwritable_file_exits_with_1_and_a_message(
     shift: tuple[str, ...], tmp_path: Path
 ) -> None:
-    said = kiosk("report", "--csv", str(tmp_path / "no" / "folder.csv"), *shift)
-    assert said.code == 1
-    assert "cannot be written" in said.err
+    result = kiosk("report", "--csv", str(tmp_path / "no" / "folder.csv"), *shift)
+    assert result.code == 1
+    assert "cannot be written" in result.err
 
 
 def test_a_shift_can_be_selected_by_number(shift: tuple[str, ...]) -> None:
@@ -368,22 +368,22 @@ def test_days_without_a_shift_are_reported_with_the_records_days(shift: tuple[st
 
 
 def test_days_the_wrong_way_round_are_wrong_usage(shift: tuple[str, ...]) -> None:
-    said = kiosk("report", *shift, "--from", "2026-02-05", "--to", "2026-02-01")
-    assert (said.code, said.out) == (2, "")
-    assert said.err == "--from 2026-02-05 is later than --to 2026-02-01\n"
+    result = kiosk("report", *shift, "--from", "2026-02-05", "--to", "2026-02-01")
+    assert (result.code, result.out) == (2, "")
+    assert result.err == "--from 2026-02-05 is later than --to 2026-02-01\n"
 
 
 def test_no_players_name_is_in_the_log_or_in_any_report(
     shift: tuple[str, ...], tmp_path: Path
 ) -> None:
     files = [tmp_path / "r.csv", tmp_path / "r.html"]
-    outputs: list[Said] = [
+    outputs: list[Result] = [
         kiosk("log", *shift),
         kiosk("log", "--json", *shift),
         kiosk("report", *shift, "--csv", str(files[0]), "--html", str(files[1])),
         kiosk("report", "--json", *shift),
     ]
-    said = [out.out + out.err for out in outputs] + [f.read_text("utf-8") for f in files]
-    said.append(Path(shift[1]).read_bytes().decode("latin-1"))
+    texts = [out.out + out.err for out in outputs] + [f.read_text("utf-8") for f in files]
+    texts.append(Path(shift[1]).read_bytes().decode("latin-1"))
     for name in NAMES:
-        assert not any(name in text for text in said)
+        assert not any(name in text for text in texts)

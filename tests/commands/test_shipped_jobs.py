@@ -27,16 +27,16 @@ def plan_of(job: str) -> Plan:
 
 @pytest.mark.parametrize("job", JOBS)
 def test_every_shipped_job_has_no_faults_or_questions(job: str) -> None:
-    said = kiosk("check", str(ROOT / "shared" / "jobs" / job))
-    assert (said.code, said.err) == (0, "")
-    assert "question" not in said.out
+    result = kiosk("check", str(ROOT / "shared" / "jobs" / job))
+    assert (result.code, result.err) == (0, "")
+    assert "question" not in result.out
 
 
 @pytest.mark.parametrize("job", JOBS)
 def test_every_shipped_job_can_be_planned(job: str) -> None:
-    said = kiosk("plan", job, "--json")
-    assert (said.code, said.err) == (0, "")
-    assert json.loads(said.out)["status"] == "ok"
+    result = kiosk("plan", job, "--json")
+    assert (result.code, result.err) == (0, "")
+    assert json.loads(result.out)["status"] == "ok"
 
 
 def test_every_family_can_be_practised_on_a_shipped_job() -> None:

@@ -52,10 +52,10 @@ def test_the_plan_names_the_source_in_text_json_and_page(kind: str, tmp_path: Pa
     made = kiosk("plan", *args, "--json", "--html", str(page))
     assert made.code == 0
     plan, html = json.loads(made.out), page.read_text("utf-8").replace("&#x27;", "'")
-    for told in (text, html):
-        assert f"{KINDS[kind][1]}: Plain cut film" in told
-        assert "guess: " in told  # the cloth and the press
-        assert bool(sheets_in(told)) == (kind == "supplier sheet")
+    for form in (text, html):
+        assert f"{KINDS[kind][1]}: Plain cut film" in form
+        assert "guess: " in form  # the cloth and the press
+        assert bool(sheets_in(form)) == (kind == "supplier sheet")
     assert plan["sources"]["materials"]["film"] == {"kind": kind, **KINDS[kind][0]}
     assert plan["sources"]["fabric"] == plan["sources"]["press"] == {"kind": "guess"}
     assert bool(sheets_in(made.out)) == (kind == "supplier sheet")
@@ -94,8 +94,8 @@ def test_the_report_names_the_source_and_never_scores_a_guess(kind: str, tmp_pat
     (source,) = found["sources"]
     assert source["materials"]["film"]["kind"] == kind
     html, csv = page.read_text("utf-8").replace("&#x27;", "'"), table.read_text("utf-8")
-    for told in (text, html):
-        assert bool(sheets_in(told)) == (kind == "supplier sheet")
+    for form in (text, html):
+        assert bool(sheets_in(form)) == (kind == "supplier sheet")
     assert KINDS[kind][1] in html
     (header, *rows) = csv.splitlines()
     assert header.endswith(",numbers_from")

@@ -17,9 +17,9 @@ def _with_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_a_station_for_a_missing_job_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
-    said = kiosk("run", "nowhere-at-all", *recipes, "--log", str(tmp_path / "log.sqlite3"))
-    assert said.code == 1
-    assert "nowhere-at-all" in said.err
+    result = kiosk("run", "nowhere-at-all", *recipes, "--log", str(tmp_path / "log.sqlite3"))
+    assert result.code == 1
+    assert "nowhere-at-all" in result.err
     assert not (tmp_path / "log.sqlite3").exists()
     assert gc.isenabled()  # no shop of a whole test run stays in memory
 
@@ -28,26 +28,26 @@ def test_a_station_refuses_a_log_file_of_another_kind(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     other = tmp_path / "letter.txt"
     other.write_text("Dear shop,\n" * 100, "utf-8")
-    said = kiosk("run", *recipes, "--log", str(other))
-    assert said.code == 1
-    assert "letter.txt" in said.err
+    result = kiosk("run", *recipes, "--log", str(other))
+    assert result.code == 1
+    assert "letter.txt" in result.err
     assert other.read_text("utf-8").startswith("Dear shop")
 
 
 def test_a_demo_with_faulty_recipes_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path, materials={"film": {**FILM, "surface": "shiny"}})
-    said = kiosk("demo", *recipes)
-    assert said.code == 1
-    assert "shiny" in said.err
+    result = kiosk("demo", *recipes)
+    assert result.code == 1
+    assert "shiny" in result.err
 
 
 def test_a_demo_with_unwritable_pictures_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     file = tmp_path / "file"
     file.write_text("", "utf-8")
-    said = kiosk("demo", *recipes, "--shots", str(file / "shots"))
-    assert said.code == 1
-    assert "cannot be written" in said.err
+    result = kiosk("demo", *recipes, "--shots", str(file / "shots"))
+    assert result.code == 1
+    assert "cannot be written" in result.err
 
 
 def test_a_demo_in_a_shop_of_its_own_says_which_files_it_plays(
@@ -58,6 +58,6 @@ def test_a_demo_in_a_shop_of_its_own_says_which_files_it_plays(
     (tmp_path / "jobs").rename(tmp_path / "shared" / "jobs")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("PYTHONPATH", str(ROOT))
-    said = kiosk_here("demo")
-    assert (said.code, said.err.count("\n")) == (1, 1)
-    assert "recipes and jobs that came with this program" in said.err
+    result = kiosk_here("demo")
+    assert (result.code, result.err.count("\n")) == (1, 1)
+    assert "recipes and jobs that came with this program" in result.err

@@ -82,17 +82,17 @@ def test_the_stock_is_compared_with_the_need_before_the_job(tmp_path: Path) -> N
     found = picks(shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]}))
     short = [each for each in found["shortage"] if each["height_in"] == 10]
     assert [each["characters"] for each in short] == [{"1": 1, "3": 2}]
-    said = kiosk("plan", *shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]})).out
-    assert "Short of stock, spares counted:\n" in said
+    output = kiosk("plan", *shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]})).out
+    assert "Short of stock, spares counted:\n" in output
 
 
 def test_the_text_names_purchase_spares_and_twins(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,KOVA,6\n2,AL,OKORO,9\n"
-    said = kiosk("plan", *shop(tmp_path, roster, packs=PACKS)).out
-    assert "Buy (lowest price: 9.00):\n" in said
-    assert "  red (Plain cut film), 10 in: 1 × Five of one, 6, 4.50\n" in said
-    assert "Spares, pull these too:\n  red (Plain cut film), 10 in: 6×1  9×1\n" in said
-    assert "6 / 9" in said
+    output = kiosk("plan", *shop(tmp_path, roster, packs=PACKS)).out
+    assert "Buy (lowest price: 9.00):\n" in output
+    assert "  red (Plain cut film), 10 in: 1 × Five of one, 6, 4.50\n" in output
+    assert "Spares, pull these too:\n  red (Plain cut film), 10 in: 6×1  9×1\n" in output
+    assert "6 / 9" in output
 
 
 def test_an_unknown_size_does_not_stop_the_plan(tmp_path: Path) -> None:
@@ -113,8 +113,8 @@ def test_the_printed_list_loads_nothing_and_has_no_names(tmp_path: Path) -> None
     assert Page(html).links == []
     assert {"script", "img", "link"}.isdisjoint(Page(html).tags)
     text = " ".join(Page(html).texts).replace("\u00a0", " ")
-    for said in ("0×2", "back number: 31, red, 10 in", "back name: 8 letters", "Five of one"):
-        assert said in text
+    for part in ("0×2", "back number: 31, red, 10 in", "back name: 8 letters", "Five of one"):
+        assert part in text
     assert "red (Plain cut film)" in text  # by its title, not its key
     assert "red film" not in text
 
@@ -163,31 +163,31 @@ def test_text_from_files_is_escaped_in_the_page(tmp_path: Path) -> None:
     assert not {"script", "i", "u", "s", "em", "q"} & set(Page(html).tags)
     assert Page(html).tags.count("b") == 1  # the label's own
     text = " ".join(Page(html).texts)
-    for said in ("<script>x</script>", "<b>&1", "O'<u>X", "<s>", "<em>", "<q>red", "<i>one"):
-        assert said in text
+    for markup in ("<script>x</script>", "<b>&1", "O'<u>X", "<s>", "<em>", "<q>red", "<i>one"):
+        assert markup in text
 
 
 def test_an_unwritable_list_is_reported(tmp_path: Path) -> None:
-    said = kiosk("plan", *shop(tmp_path), "--picks", str(tmp_path / "no" / "picks.html"))
-    assert said.code == 1
-    assert "picks.html" in said.err
-    assert said.out == ""
+    result = kiosk("plan", *shop(tmp_path), "--picks", str(tmp_path / "no" / "picks.html"))
+    assert result.code == 1
+    assert "picks.html" in result.err
+    assert result.out == ""
 
 
 def test_check_shows_the_field_of_each_column(tmp_path: Path) -> None:
     roster = "Talla,Apellido,Dorsal,Notas\nAL,KOVA,31,\n"
-    said = kiosk("check", *shop(tmp_path, roster)).out
-    assert 'columns read: "Talla" as size, "Apellido" as name, "Dorsal" as number\n' in said
-    assert "columns not used: Notas\n" in said
+    output = kiosk("check", *shop(tmp_path, roster)).out
+    assert 'columns read: "Talla" as size, "Apellido" as name, "Dorsal" as number\n' in output
+    assert "columns not used: Notas\n" in output
 
 
 def test_check_reports_twins_but_not_0_beside_00(tmp_path: Path) -> None:
     lines = "".join(
         f"AL,{c},{n}\n" for c, n in zip("ABCDEF", (16, 91, 0, "00", 8, 68), strict=True)
     )
-    said = kiosk("check", *shop(tmp_path, "size,name,number\n" + lines))
-    assert said.code == 0
-    assert said.out.splitlines()[0].endswith("read as each other upside down: 16 / 91")
+    result = kiosk("check", *shop(tmp_path, "size,name,number\n" + lines))
+    assert result.code == 0
+    assert result.out.splitlines()[0].endswith("read as each other upside down: 16 / 91")
 
 
 @pytest.mark.parametrize("command", [("check",), ("plan", "--json", "--picks")])
@@ -201,6 +201,6 @@ def test_a_roster_of_a_thousand_lines_raises_no_question(
         for n in range(1_000)
     ]
     job = shop(tmp_path, "line,size,name,number,set\n" + "".join(rows), packs=PACKS)
-    more = [str(tmp_path / "picks.html")] if "--picks" in command else []
-    said = process(command[0], *job, *command[1:], *more)
-    assert (said.code, said.err.count("question")) == (0, 0)
+    picks_file = [str(tmp_path / "picks.html")] if "--picks" in command else []
+    result = process(command[0], *job, *command[1:], *picks_file)
+    assert (result.code, result.err.count("question")) == (0, 0)

@@ -28,9 +28,9 @@ def planned(folder: Path, name: str) -> tuple[int, Any]:
         shop=case["shop"],
         recipe=case["recipe"],
     )
-    said = kiosk("plan", *job, "--json")
-    assert said.err == ""
-    return said.code, json.loads(said.out)
+    result = kiosk("plan", *job, "--json")
+    assert result.err == ""
+    return result.code, json.loads(result.out)
 
 
 @pytest.mark.parametrize("name", PRESSED)

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
-from command_line import Said
+from command_line import Result
 from shop_server import OTHER, Postgres
 from test_shop import DOCS, ELSEWHERE, documented, recipes, typed
 
@@ -159,6 +159,6 @@ def log_of(tablet: Machine) -> Path:
     return tablet.home / "data" / "press-station-kiosk" / "station.sqlite3"
 
 
-def holds_no_secret(floor: Floor, said: Said) -> None:
+def holds_no_secret(floor: Floor, said: Result) -> None:
     for told in (said.out, said.err, floor.server.log):
         assert not [word for word in (*SECRETS.values(), "Wrong-word") if word in told]

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from command_line import ROOT, Said, kiosk, kiosk_here
+from command_line import ROOT, Result, kiosk, kiosk_here
 from log_station import simulated
 from shop_folders import NAMES, write_shop
 from shop_press import PATIENCE
@@ -44,7 +44,7 @@ def recipes(folder: Path, shop: str) -> Path:
     return to
 
 
-def asked(folder: Path, database: Database, *arguments: str) -> Said:
+def asked(folder: Path, database: Database, *arguments: str) -> Result:
     where = recipes(folder, json.dumps({"database": database.address}))
     return kiosk(*arguments, "--recipes", str(where))
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from command_line import Said, kiosk
+from command_line import Result, kiosk
 from log_samples import garments, plan
 from log_station import Station, simulated
 from psycopg import Cursor
@@ -62,11 +62,11 @@ def logs(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[P
     return found
 
 
-def by_files(logs: list[Path], *options: str) -> Said:
+def by_files(logs: list[Path], *options: str) -> Result:
     return kiosk("report", *options, *(each for log in logs for each in ("--log", str(log))))
 
 
-def by_shop(postgres: Postgres, *options: str) -> Said:
+def by_shop(postgres: Postgres, *options: str) -> Result:
     return kiosk("report", *options, "--shop", postgres.at("auditor", "week").address)
 
 
