@@ -85,3 +85,24 @@ def test_a_renamed_heading_stops_no_garment(bench: Bench, tmp_path: Path) -> Non
     while person.view.kind is not ScreenKind.DONE:
         person.move_on()
     assert not [e for e in person.events() if isinstance(e, Stopped)]
+
+
+def test_the_screen_says_which_garment_stopped_and_to_lay_it_aside(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Its pieces lay on the platen; the screen only asked about the next garment."""
+    person = small(bench, tmp_path)
+    person.to_heat()
+    person.until_open()
+    number = person.view.number
+    change_the_roster(tmp_path)
+    bench.pass_time(person.works())
+    person.press()
+    bench.pass_time(1.0)
+    told = f"Number {number} is stopped: its roster row changed. Lay it aside."
+    assert person.view.number != number
+    assert told in person.texts()
+    assert "First read" not in person.texts()  # the tap meant a closing, not an answer
+    person.to_heat()
+    assert told not in person.texts()  # another garment is in the press
+    person.close()

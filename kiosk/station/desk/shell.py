@@ -11,13 +11,15 @@ from kiosk.peel.estimate import changed_estimates
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.run.decide import carry_out, settled
-from kiosk.run.facts import left_out, pass_of, short_of
+from kiosk.run.facts import called, left_out, pass_of, short_of
 from kiosk.run.show import View, view
 from kiosk.run.state import (
     Command,
     Now,
     Refusal,
     State,
+    Ticket,
+    TicketStage,
     commands,
     commands_shift,
     events,
@@ -104,6 +106,7 @@ class Shell:
 
     def _react(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
+            self._notices.remove("station.stopped")
             self._count_in(event)
         elif isinstance(event, events.TimeUp):
             self.cue(Cue.TIME_UP)
@@ -119,6 +122,9 @@ class Shell:
             self.say(say("station.claims_left", station=names), lasting=True)
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
+        elif isinstance(event, events.Stopped) and (ticket := self._ticket(event.ticket)):
+            self.say(say("station.stopped", number=called(ticket)), lasting=True)
+            self.cue(Cue.REFUSED)
         # A row that changed while its garment was hot is reported now; at a start, after the roster
         # is read.
         if isinstance(event, ROW_IS_CHECKED) and not self.rosters.waits:
@@ -126,16 +132,22 @@ class Shell:
 
     def _count_in(self, closed: events.Closed) -> None:
         """Play the count of the phase, also if a switch reported the closing."""
-        job = self.state.job
-        if job is None or closed.ticket not in job.tickets:
+        job, ticket = self.state.job, self._ticket(closed.ticket)
+        if job is None or ticket is None:
             return
-        phase = pass_of(job, job.tickets[closed.ticket]).steps[closed.step].phase
+        phase = pass_of(job, ticket).steps[closed.step].phase
         self.cue(COUNTS[phase])
+
+    def _ticket(self, name: str) -> Ticket | None:
+        return None if self.state.job is None else self.state.job.tickets.get(name)
 
     def work(self, command: Command) -> None:
         """Carry out a command of the work screen; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
             self.check_row(command.meaning.ticket)
+            ticket = self._ticket(command.meaning.ticket)
+            if ticket is not None and ticket.stage is TicketStage.STOPPED:
+                return  # a notice says why
         elif isinstance(command, CLOSING_COMMANDS) and self.state.job is not None:
             self.check_row(self.state.job.slot)
         outcome = self.do(command)
@@ -144,10 +156,10 @@ class Shell:
 
     def check_row(self, ticket: str) -> None:
         """Stop a garment whose roster row changed since its job began."""
-        job = self.state.job
-        if job is None or ticket not in job.tickets:
+        found = self._ticket(ticket)
+        if found is None:
             return
-        garment = job.tickets[ticket].garment
+        garment = found.garment
         self.rosters.refresh()
         if self.rosters.digest(garment.line) != garment.digest:
             self._stop_row(garment.line)
