@@ -205,7 +205,7 @@ def _outputs(options: Namespace) -> Iterator[tuple[Output, Maker]]:
 
 
 def _csv(_: Report, period: Period, stores: Sequence[FactSource], __: Words) -> Iterator[bytes]:
-    lines = tables.to_csv(_garments(period, stores), report_data.when, period.begun())
+    lines = tables.to_csv(_garments(period, stores), report_data.when, period.job_starts())
     return (line.encode() for line in lines)
 
 

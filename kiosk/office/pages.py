@@ -11,7 +11,7 @@ from kiosk.log.facts import FactSource, JobStart, rows_of_order, shifts_of_all
 from kiosk.log.record import HOLDS, RackItem, StationActivity
 from kiosk.office.job_output import JobOutput, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left, with_setting
-from kiosk.report import inside
+from kiosk.report import report_html
 from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
 from kiosk.run.facts import ScreenKind, called_as
@@ -213,7 +213,7 @@ def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
         return "desk.html", {"form": form, "body": "", "said": [say("board.no_shift")]}
     about = report_data.read(read, chosen)
     report = build(about, *report_data.moments(chosen.reported))
-    return "desk.html", {"form": form, "body": inside(report, words.say), "said": []}
+    return "desk.html", {"form": form, "body": report_html(report, words.say), "said": []}
 
 
 def _day(text: str) -> date | None:
@@ -256,7 +256,10 @@ def garment(sources: list[FactSource], asked: Mapping[str, str], words: Words) -
     if not made:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}
     told = report_data.found_by_line(made, job, number)
-    values = {"bodies": [inside(each, words.say) for each in made], "said": [told] if told else []}
+    values = {
+        "bodies": [report_html(each, words.say) for each in made],
+        "said": [told] if told else [],
+    }
     return "sheet.html", {"job": job, "garments": [], "signs": False, **values}
 
 
@@ -270,5 +273,9 @@ def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))
     named = {row.line: called_as(row.number, row.line) for row in rows}
-    values = {"bodies": [inside(report, words.say)], "garments": list(named.items()), "said": []}
+    values = {
+        "bodies": [report_html(report, words.say)],
+        "garments": list(named.items()),
+        "said": [],
+    }
     return "sheet.html", {"job": job, "signs": True, **values}

@@ -11,6 +11,6 @@ if TYPE_CHECKING:
         BarStroke, ChartFrame, DotStroke, LabelStroke, LineStroke, LineStyle, Stroke, bar_strokes,
         control_strokes,
     )
-    from kiosk.report.page import STYLE, inside, to_html
+    from kiosk.report.page import STYLE, report_html, to_html
 
 __getattr__ = face(__name__)

@@ -10,7 +10,7 @@ from kiosk.plan.phrases import element_words, panel_word, piece_words, pressure_
 from kiosk.report.answers.results import pieces_of
 from kiosk.report.answers.supervised import by_pin, reason_in_words, ruling_in_words
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
-from kiosk.report.period import jumped
+from kiosk.report.period import clock_jump_lines
 from kiosk.report.tables import GarmentRow, Result, garment_rows
 from kiosk.run.facts import called_as, dials_of
 from kiosk.run.state import TimeSource, cause_word, defect_word
@@ -24,24 +24,31 @@ class StationRecord(NamedTuple):
     station: str
     story: GarmentStory
 
-    def called(self, press: str) -> str:
+    def press_name(self, press: str) -> str:
         """Return the press's name, with its station if there are several."""
         return f"{press} ({self.station})" if self.station else press
 
 
 def card(stories: Sequence[StationRecord], when: When) -> Report:
     """Return the card of one garment, from all stations that have its job."""
-    known = [each for each in stories if each.story.tickets]
-    own = next((each for each in known if each.story.heats), known[0])
-    one, plan = own.story.tickets[0], own.story.begun.plan
-    title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
-                job=plan.title)  # fmt: skip
-    results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
+    records = [each for each in stories if each.story.tickets]
+    own = next((each for each in records if each.story.heats), records[0])
+    ticket, plan = own.story.tickets[0], own.story.begun.plan
+    title = say("card.title", number=called_as(ticket.number, ticket.line), line=ticket.line,
+                size=ticket.size, job=plan.title)  # fmt: skip
+    results = _worked_on(row for each in records for row in garment_rows(each.story.tickets))
     line = say("card.line", recipe=plan.recipe_name, fabric=plan.fabric_name)
-    topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
-    record = (each for result in results for each in _result(result, plan, when))
-    set_clocks = (each for at in known for each in jumped(at.station, at.story.jumps))
-    return Report(title, line, topics, (*record, *set_clocks))
+    topics = (
+        _heat(records, when),
+        _checks(records, when),
+        _materials(own.story),
+        _rulings(records),
+    )
+    lines = (each for result in results for each in _result(result, plan, when))
+    set_clocks = (
+        each for record in records for each in clock_jump_lines(record.station, record.story.jumps)
+    )
+    return Report(title, line, topics, (*lines, *set_clocks))
 
 
 def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
@@ -49,23 +56,23 @@ def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
 
     If every ended copy is scrap, its unfinished replacement is included.
     """
-    every = tuple(rows)
-    ended = [each for each in every if each.result is not Result.OPEN]
+    results = tuple(rows)
+    ended = [each for each in results if each.result is not Result.OPEN]
     scrapped = max((each.copy for each in ended), default=0)
     only_scrap = all(each.result is Result.SCRAP for each in ended)
-    left = [each for each in every if each.result is Result.OPEN and each.copy > scrapped]
-    return (*ended, *(left if only_scrap else ()))
+    open_copies = [each for each in results if each.result is Result.OPEN and each.copy > scrapped]
+    return (*ended, *(open_copies if only_scrap else ()))
 
 
 def _result(garment: GarmentRow, plan: Plan, when: When) -> Iterator[Message]:
     """Yield a copy's result, and any doubts about its heat or peel."""
-    yield _ended(garment, plan, when)
+    yield _result_line(garment, plan, when)
     if garment.marks:
         marks = tuple(say(f"report.mark.{mark}") for mark in garment.marks)
         yield say("card.marks", copy=garment.copy, marks=marks)
 
 
-def _ended(garment: GarmentRow, plan: Plan, when: When) -> Message:
+def _result_line(garment: GarmentRow, plan: Plan, when: When) -> Message:
     values: dict[str, Value] = {
         "copy": garment.copy,
         "result": say(f"card.is.{garment.result.value}"),
@@ -95,59 +102,63 @@ def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
     return panel_word(each.panel), *element_words((piece,) if piece else laid)
 
 
-def _heat(known: Sequence[StationRecord], when: When) -> Topic:
-    several = len({_copy(heat) for at in known for heat in at.story.heats}) > 1
-    rows = tuple(_of_heat(at, heat, when, several) for at in known for heat in at.story.heats)
+def _heat(records: Sequence[StationRecord], when: When) -> Topic:
+    several = len({_copy(heat) for record in records for heat in record.story.heats}) > 1
+    rows = tuple(
+        _heat_row(record, heat, when, several) for record in records for heat in record.story.heats
+    )
     columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "off_by",
                    "known")  # fmt: skip
     return plain_topic("card_heat", rows, columns, say("card.pressure"))
 
 
-def _of_heat(
-    at: StationRecord, heat: GarmentClosing, when: When, several: bool
+def _heat_row(
+    record: StationRecord, heat: GarmentClosing, when: When, several: bool
 ) -> tuple[Cell, ...]:
     phase = say(f"phase.{heat.phase}")
     phase = say("card.phase_copy", phase=phase, copy=_copy(heat)) if several else phase
-    known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
-    asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
-    return row(when(heat.wall), phase, at.called(heat.press),
-               heat.operator, asked, shown, _pressure(heat, at.story.begun), *_seconds(heat),
-               known)  # fmt: skip
+    certainty = say(
+        "card.known", closed=_source_in_words(heat.closed), opened=_source_in_words(heat.opened)
+    )
+    required, shown = (_degrees(value, record.story.begun) for value in (heat.asked, heat.shown))
+    return row(when(heat.wall), phase, record.press_name(heat.press),
+               heat.operator, required, shown, _pressure(heat, record.story.begun), *_seconds(heat),
+               certainty)  # fmt: skip
 
 
 def _copy(heat: GarmentClosing) -> int:
     return int(heat.ticket.rpartition("/")[2])
 
 
-def _pressure(heat: GarmentClosing, begun: JobStart) -> Cell:
+def _pressure(heat: GarmentClosing, job_start: JobStart) -> Cell:
     """Return the pressure shown to the operator for the pass; no station reads it back."""
-    dials = dials_of(begun.plan, heat.passage)
+    dials = dials_of(job_start.plan, heat.passage)
     if dials.low is None or dials.high is None:
         return EMPTY
     return pressure_words(dials.low, dials.high)
 
 
-def _degrees(value: int | None, begun: JobStart) -> str:
-    return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
+def _degrees(value: int | None, job_start: JobStart) -> str:
+    return EMPTY if value is None else f"{value} °{job_start.plan.unit.value}"
 
 
 def _seconds(heat: GarmentClosing) -> tuple[Cell, Cell]:
-    off = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
-    return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", off
+    over = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
+    return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", over
 
 
-def _seen(seen: TimeSource) -> Message:
-    return say(f"report.seen.{seen.name.lower()}")
+def _source_in_words(source: TimeSource) -> Message:
+    return say(f"report.seen.{source.name.lower()}")
 
 
-def _checks(known: Sequence[StationRecord], when: When) -> Topic:
+def _checks(records: Sequence[StationRecord], when: When) -> Topic:
     """Return each press's last check before the garment's first heat, and first after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
-    for at in known:
-        for press in dict.fromkeys(heat.press for heat in at.story.heats):
-            heats = [heat for heat in at.story.heats if heat.press == press]
+    for record in records:
+        for press in dict.fromkeys(heat.press for heat in record.story.heats):
+            heats = [heat for heat in record.story.heats if heat.press == press]
             for where, check in (("before", heats[0].before), ("after", heats[-1].after)):
-                rows[_check(at.called(press), where, check, when)] = None
+                rows[_check(record.press_name(press), where, check, when)] = None
     columns = head("press", "check", "when", "set", "last_offset", "spread_seen", "verdict")
     return plain_topic("card_checks", tuple(rows), columns)
 
@@ -166,19 +177,19 @@ def _materials(story: GarmentStory) -> Topic:
     lots = dict(story.begun.lots)
     passes = sorted({ticket.passage for ticket in story.tickets})
     pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
-    called = story.begun.plan.sources.title_of
-    rows = tuple(row(called(material), colour, lots.get(material) or say("card.no_lot"))
+    title_of = story.begun.plan.sources.title_of
+    rows = tuple(row(title_of(material), colour, lots.get(material) or say("card.no_lot"))
                  for material, colour in sorted(pieces))  # fmt: skip
     return plain_topic("card_materials", rows, head("material", "colour", "lot"))
 
 
-def _rulings(known: Sequence[StationRecord]) -> Topic:
-    begun = dict.fromkeys(each for at in known for each in by_pin("", at.story.begun))
-    ruled = [ruling for at in known for ruling in at.story.rulings]
+def _rulings(records: Sequence[StationRecord]) -> Topic:
+    allowed = dict.fromkeys(each for record in records for each in by_pin("", record.story.begun))
+    rulings = [ruling for record in records for ruling in record.story.rulings]
     rows = [
-        row(say(f"report.override.{each.what}"), EMPTY, reason_in_words(each)) for each in begun
+        row(say(f"report.override.{each.what}"), EMPTY, reason_in_words(each)) for each in allowed
     ]
-    rows += (row(what, who or EMPTY, reason) for kind, who, why in ruled
+    rows += (row(what, who or EMPTY, reason) for kind, who, why in rulings
              for what, reason in (ruling_in_words(kind, why),))  # fmt: skip
     return plain_topic("card_rulings", tuple(rows), head("what", "who", "why"))
 

@@ -14,26 +14,26 @@ BOX = "☐"
 
 
 def closing_sheet(
-    begun: JobStart,
+    job_start: JobStart,
     stations: Iterable[Iterable[TicketRow]],
     when: When,
-    closed: bool = True,
+    ended: bool = True,
     set_clocks: Iterable[Message] = (),
 ) -> Report:
     """Return an order's sheet: whether all is done, counts by size to recount, a box per garment.
 
-    `stations` are the order's tickets at each station. `closed` is True once a record shows that
+    `stations` are the order's tickets at each station. `ended` is True once a record shows that
     no more will come. `set_clocks` are warnings about clocks that were set.
     """
     last = _last_of_each_line(map(garment_rows, stations))
     open_ones = sum(not each.done for each in last)
-    title = say("sheet.title", job=begun.plan.title)
+    title = say("sheet.title", job=job_start.plan.title)
     done = say("sheet.done", count=len(last))
     if open_ones:
         done = say("sheet.open", count=open_ones, of=len(last))
-    elif not closed:
+    elif not ended:
         done = say("sheet.goes_on", count=len(last))
-    return Report(title, done, (_by_size(last), _each(last, when)), tuple(set_clocks))
+    return Report(title, done, (_by_size(last), _garments(last, when)), tuple(set_clocks))
 
 
 def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:
@@ -50,9 +50,9 @@ def _by_size(rows: Sequence[GarmentRow]) -> Topic:
     for each in rows:
         counts[each.size][each.result] += 1
     table = tuple(
-        row(size, sum(of.values()), of[Result.GOOD], of[Result.ACCEPTED],
-            of[Result.REWORK] + of[Result.SCRAP], of[Result.OPEN], "____", "____")
-        for size, of in _with_sum(counts)
+        row(size, sum(count.values()), count[Result.GOOD], count[Result.ACCEPTED],
+            count[Result.REWORK] + count[Result.SCRAP], count[Result.OPEN], "____", "____")
+        for size, count in _with_sum(counts)
     )  # fmt: skip
     columns = ("size", "ordered", "good", "accepted", "rework", "still_open", "counted", "packed")
     section = Section("sheet_sizes", (say("sheet.sign"),), Table(head(*columns), table))
@@ -64,7 +64,7 @@ def _with_sum(counts: Mapping[str, Counter[Result]]) -> Iterator[tuple[Cell, Cou
     yield say("sheet.all"), sum(counts.values(), Counter())
 
 
-def _each(rows: Sequence[GarmentRow], when: When) -> Topic:
+def _garments(rows: Sequence[GarmentRow], when: When) -> Topic:
     table = tuple(
         row(each.line, each.number or EMPTY, each.size, say(f"card.is.{each.result.value}"),
             each.finals, each.operator or EMPTY,

@@ -33,7 +33,7 @@ class Table(NamedTuple):
 
 
 class ControlChart(NamedTuple):
-    """Values in order, their limits, and the indexes of signals; `of` names their source."""
+    """Values in order, their limits, and the indexes of signals; `source` names it."""
 
     values: tuple[float, ...]
     lower: tuple[float, ...]
@@ -41,15 +41,15 @@ class ControlChart(NamedTuple):
     upper: tuple[float, ...]
     signals: tuple[int, ...]
     unit: str
-    of: Message
+    source: Message
 
 
 def control_chart(
-    values: tuple[float, ...], chart: Chart, unit: str, of: Message, factor: float = 1.0
+    values: tuple[float, ...], chart: Chart, unit: str, source: Message, factor: float = 1.0
 ) -> ControlChart:
     """Return the chart of the last values, with limits computed from all of them.
 
-    `of` names the source of the values; `factor` converts values and limits to `unit`.
+    `source` names the source of the values; `factor` converts values and limits to `unit`.
     """
     skip = max(0, len(values) - DRAWN)
     limits = [each.times(factor) for each in chart.limits[skip:]]
@@ -58,9 +58,9 @@ def control_chart(
         tuple(each.lower for each in limits),
         tuple(each.centre for each in limits),
         tuple(each.upper for each in limits),
-        tuple(sorted({sign.at - skip for sign in chart.signals if sign.at >= skip})),
+        tuple(sorted({sign.nth - skip for sign in chart.signals if sign.nth >= skip})),
         unit,
-        of,
+        source,
     )
 
 
@@ -133,7 +133,7 @@ class Report(NamedTuple):
     topics: tuple[Topic, ...]
     record: tuple[Message, ...] = ()
 
-    def asked(self) -> tuple[Topic, ...]:
+    def answering_topics(self) -> tuple[Topic, ...]:
         """Return the topics that answer a question, in the order of QUESTIONS."""
         by_question = {topic.question: topic for topic in self.topics if topic.question}
         return tuple(by_question[each] for each in QUESTIONS if each in by_question)
@@ -165,7 +165,7 @@ def head(*ids: str) -> tuple[Message, ...]:
     return tuple([Message(f"report.head.{each}") for each in ids])
 
 
-def some(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
+def first_few(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
     """Return the first `most` texts for a sentence, with an ellipsis if there are more."""
     return (*texts[:most], "…") if len(texts) > most else tuple(texts)
 
@@ -178,7 +178,9 @@ def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
 
     def read(cells: Iterable[Cell]) -> list[str]:
         texts = ((isinstance(cell, str), spoken(cell, say)) for cell in cells)
-        return [figure(t) if own and t.lstrip("+-±")[:1].isdigit() else t for own, t in texts]
+        return [
+            figure(t) if is_text and t.lstrip("+-±")[:1].isdigit() else t for is_text, t in texts
+        ]
 
     if figure("2.5") == "2.5":
         return lambda cells: [c if isinstance(c, str) else spoken(c, say) for c in cells]

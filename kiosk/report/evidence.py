@@ -87,35 +87,35 @@ def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
     each = list(strata)
     if len(each) == 1:
         return min(1.0, sum(_drawn(*each[0], least=each[0][0].part).values()))
-    chances, seen = {0: 1.0}, 0
+    chances, own_slips = {0: 1.0}, 0
     for own, others in each:
-        chances, seen = _summed(chances, _drawn(own, others)), seen + own.part
-    return min(1.0, sum(chance for n, chance in chances.items() if n >= seen))
+        chances, own_slips = _summed(chances, _drawn(own, others)), own_slips + own.part
+    return min(1.0, sum(chance for n, chance in chances.items() if n >= own_slips))
 
 
 def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
     """Return the chance that n of a stratum's slips are one's own, by n, from `least` up."""
     slips, whole = own.part + others.part, own.whole + others.whole
     logs = log_factorials(whole)
-    every = logs[whole] - logs[slips] - logs[whole - slips]
+    all_ways = logs[whole] - logs[slips] - logs[whole - slips]
     mine, theirs = logs[own.whole], logs[others.whole]
     return {
         n: exp((mine - logs[n] - logs[own.whole - n])
-               + (theirs - logs[slips - n] - logs[others.whole - slips + n]) - every)
+               + (theirs - logs[slips - n] - logs[others.whole - slips + n]) - all_ways)
         for n in range(max(least, slips - others.whole), min(slips, own.whole) + 1)
     }  # fmt: skip
 
 
-_known: list[float] = []
+_factorials: list[float] = []
 
 
 def log_factorials(most: int) -> list[float]:
     """Return ln 0!, ln 1! and so on, to at least `most`; callers must not change the list."""
-    global _known
-    known = _known
-    if most >= len(known):  # a new list, because a board makes pages in threads
-        _known = known = [lgamma(n + 1) for n in range(most + 1)]
-    return known
+    global _factorials
+    logs = _factorials
+    if most >= len(logs):  # a new list, because a board makes pages in threads
+        _factorials = logs = [lgamma(n + 1) for n in range(most + 1)]
+    return logs
 
 
 NOTHING = 1e-15  # smaller chances are left out of sums
@@ -125,8 +125,8 @@ def _summed(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, f
     found: dict[int, float] = defaultdict(float)
     for n, chance in one.items():
         if chance > NOTHING:
-            for m, also in other.items():
-                found[n + m] += chance * also
+            for m, other_chance in other.items():
+                found[n + m] += chance * other_chance
     return found
 
 
@@ -189,7 +189,7 @@ SHARED = 5
 """Presses, materials, peels, steps and tacks share one allowance; people have their own."""
 
 
-def words(cases: Sequence[Comparison], questions: int = 1) -> tuple[Strength, ...]:
+def strengths(cases: Sequence[Comparison], questions: int = 1) -> tuple[Strength, ...]:
     """Return the word for each comparison, corrected for their number (Tarone).
 
     `questions` is the number of questions that share one allowance of false names.
@@ -197,14 +197,18 @@ def words(cases: Sequence[Comparison], questions: int = 1) -> tuple[Strength, ..
     clear, watch = CLEAR / questions, WATCH / questions
     if all(case.chance > watch for case in cases):
         return (Strength.TOO_LITTLE,) * len(cases)
-    many, more, found = _asked(cases, clear), _asked(cases, watch), []
+    clear_count, watch_count, found = (
+        _comparisons_counted(cases, clear),
+        _comparisons_counted(cases, watch),
+        [],
+    )
     for case in cases:
-        less = Strength.WATCH if case.chance * more <= watch else Strength.TOO_LITTLE
-        found.append(Strength.CLEAR if case.chance * many <= clear else less)
+        weaker = Strength.WATCH if case.chance * watch_count <= watch else Strength.TOO_LITTLE
+        found.append(Strength.CLEAR if case.chance * clear_count <= clear else weaker)
     return tuple(found)
 
 
-def _asked(cases: Sequence[Comparison], level: float) -> int:
+def _comparisons_counted(cases: Sequence[Comparison], level: float) -> int:
     """Return the smallest k such that no more than k comparisons can reach `level` / k (Tarone)."""
     ranked = sorted([case.least for case in cases])
     for many, next_one in enumerate(ranked[1:], 1):
@@ -222,7 +226,7 @@ class Standout(NamedTuple, Generic[K]):
     key: K
     own: Share
     others: Share
-    word: Strength
+    strength: Strength
 
 
 Strata = Mapping[Any, Share]
@@ -244,18 +248,18 @@ def stand_out(
     few = all(sum(s.part for s in own.values()) < OFTEN for own in groups.values())
     if few or (len(groups) < 2 and alone >= 1):
         return ()
-    alike: dict[Hashable, list[K]] = defaultdict(list)
+    by_kind: dict[Hashable, list[K]] = defaultdict(list)
     kinds: Mapping[K, Hashable] = among or dict.fromkeys(groups)
     for key in groups:
-        alike[kinds[key]].append(key)
+        by_kind[kinds[key]].append(key)
     found = {
-        key: _compared(own, [groups[other] for other in alike[kinds[key]] if other != key])
+        key: _compared(own, [groups[other] for other in by_kind[kinds[key]] if other != key])
         for key, own in groups.items()
     }
     cases = [_case(strata, alone) for strata in found.values()]
     return tuple(
         Standout(key, total(own for own, _ in strata), total(other for _, other in strata), word)
-        for (key, strata), word in zip(found.items(), words(cases, questions), strict=True)
+        for (key, strata), word in zip(found.items(), strengths(cases, questions), strict=True)
         if word is not Strength.TOO_LITTLE
     )
 
@@ -263,8 +267,10 @@ def stand_out(
 def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]]:
     if not others:
         return [(total(own.values()), NONE)]
-    there = [(share, total(o[at] for o in others if at in o)) for at, share in own.items()]
-    shared = [each for each in there if each[1].whole]
+    by_place = [
+        (share, total(o[place] for o in others if place in o)) for place, share in own.items()
+    ]
+    shared = [each for each in by_place if each[1].whole]
     return shared or [(total(own.values()), total(s for o in others for s in o.values()))]
 
 

@@ -7,7 +7,7 @@ from html import escape as escaped
 from itertools import chain
 
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
-from kiosk.catalog.base import say as said
+from kiosk.catalog.base import say as message
 from kiosk.report import content
 from kiosk.report.strokes import (
     BarStroke,
@@ -42,11 +42,11 @@ def to_html(
 ) -> str:
     """Return the page, with `further` reports below; `say` translates a message."""
     head = html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE)
-    bodies = "\n".join(inside(each, say) for each in (report, *further))
+    bodies = "\n".join(report_html(each, say) for each in (report, *further))
     return f"{head}\n{bodies}\n</body>\n</html>\n"
 
 
-def inside(report: content.Report, say: content.Say) -> str:
+def report_html(report: content.Report, say: content.Say) -> str:
     """Return a report's part of the page's body."""
     read, title = content.reader(say), escape(say(report.title))
     wide = [_section(t, say, read) for t in report.topics if t.section.id in WIDE]
@@ -55,7 +55,7 @@ def inside(report: content.Report, say: content.Say) -> str:
         f"<header><h1>{title}</h1><p>{escape(say(report.line))}</p>"
         f"<p>{escape(say(content.UNTRIED))}</p><p>{_sentences(report.record, say)}</p></header>",
         "<main>",
-        _answers(report.asked(), say),
+        _answers(report.answering_topics(), say),
         *wide,
         *(('<div class="columns">', *others, "</div>") if others else ()),
         "</main>",
@@ -83,8 +83,8 @@ def _answer(topic: content.Topic, say: content.Say) -> str:
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
     texts = [escape(say(message)) for message in messages]
-    ended = [each if each.endswith((".", "?", ":")) else f"{each} ·" for each in texts[:-1]]
-    return " ".join([*ended, *texts[-1:]])
+    closed_off = [each if each.endswith((".", "?", ":")) else f"{each} ·" for each in texts[:-1]]
+    return " ".join([*closed_off, *texts[-1:]])
 
 
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
@@ -92,9 +92,11 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     section, answered = topic.section, bool(topic.question)
     if topic.left_out:
         return ""
-    drawn = "" if section.chart is None else _chart(section.chart, section.title, say)
-    again = answered and not drawn and section.table.rows
-    reading = "" if again or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
+    chart = "" if section.chart is None else _chart(section.chart, section.title, say)
+    repeated = answered and not chart and section.table.rows
+    reading = (
+        "" if repeated or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
+    )
     name, title = escape(section.id), escape(say(section.title))
     table = _table(section, title, say, read)
     head = table.partition("</thead>")[0]
@@ -103,7 +105,7 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     return (
         f'<section id="{name}"{many} aria-labelledby="{name}-title">'
         f'<h2 id="{name}-title">{title}</h2>\n{reading}'
-        f"{table}{drawn}</section>"
+        f"{table}{chart}</section>"
     )
 
 
@@ -117,15 +119,15 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
     above = f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n<tbody>\n"
 
     def body(first: int, end: int) -> str:
-        shown = tuple(map(escape, cells[first * wide : end * wide]))
-        rows = "\n".join([f"<tr>{row}</tr>"] * (end - first)) % shown
+        texts = tuple(map(escape, cells[first * wide : end * wide]))
+        rows = "\n".join([f"<tr>{row}</tr>"] * (end - first)) % texts
         return f"{above}{rows}\n</tbody>\n</table>"
 
-    many = len(table.rows)
-    if many <= ROWS or section.id in WHOLE:
-        return body(0, many)
-    more = escape(say(said("report.more", count=many - ROWS)))
-    return f"{body(0, ROWS)}<details>\n<summary>{more}</summary>\n{body(ROWS, many)}</details>"
+    row_count = len(table.rows)
+    if row_count <= ROWS or section.id in WHOLE:
+        return body(0, row_count)
+    more = escape(say(message("report.more", count=row_count - ROWS)))
+    return f"{body(0, ROWS)}<details>\n<summary>{more}</summary>\n{body(ROWS, row_count)}</details>"
 
 
 def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[str, str]:
@@ -133,10 +135,12 @@ def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[st
     head = row = ""
     for nth, each in enumerate(table.head):
         text = escape(say(each))
-        look = ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth :: len(table.head)])) else ""
-        head += f'<th scope="col"{look}>{text}</th>'
-        cell = f'<td data-head="{text}"{look}>'.replace("%", "%%")
-        row += f"{cell}%s</td>" if nth else f'<th scope="row"{look}>%s</th>'
+        css_class = (
+            ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth :: len(table.head)])) else ""
+        )
+        head += f'<th scope="col"{css_class}>{text}</th>'
+        cell = f'<td data-head="{text}"{css_class}>'.replace("%", "%%")
+        row += f"{cell}%s</td>" if nth else f'<th scope="row"{css_class}>%s</th>'
     return head, row
 
 
@@ -147,7 +151,7 @@ LETTER = 4.9  # approximate width of a letter in a chart
 def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: content.Say) -> str:
     """Return the chart as an SVG element with an accessible name."""
     if isinstance(chart, content.ControlChart):
-        name = said("report.chart.named", title=title, of=chart.of, values=len(chart.values),
+        name = message("report.chart.named", title=title, of=chart.source, values=len(chart.values),
                     signals=len(chart.signals))  # fmt: skip
         strokes = control_strokes(chart, line_figures(chart, say), _frame(CHART_HIGH, 9.0))
         return _svg(strokes, CHART_HIGH, say(name))
@@ -161,7 +165,7 @@ def _frame(high: float, row: float) -> ChartFrame:
 
 
 def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
-    inside = "".join(_painted(stroke, high) for stroke in strokes)
+    inside = "".join(_stroke_svg(stroke, high) for stroke in strokes)
     box = f"0 0 {CHART_WIDE:.0f} {high:.0f}"
     return (
         f'<svg viewBox="{box}" role="img" aria-label="{escape(name)}">'
@@ -169,21 +173,24 @@ def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
     )
 
 
-def _painted(stroke: Stroke, high: float) -> str:
+def _stroke_svg(stroke: Stroke, high: float) -> str:
     """Return a stroke as SVG, whose y grows downwards."""
     if isinstance(stroke, LineStroke):
         points = " ".join(f"{x:.1f},{high - y:.1f}" for x, y in stroke.points)
-        return f'<polyline points="{points}" class="{stroke.look.value}"/>'
+        return f'<polyline points="{points}" class="{stroke.style.value}"/>'
     if isinstance(stroke, DotStroke):
-        at = f'cx="{stroke.x:.1f}" cy="{high - stroke.y:.1f}"'
-        return f'<circle {at} r="1.4"/>' + f'<circle {at} r="4" class="ring"/>' * stroke.ring
+        attributes = f'cx="{stroke.x:.1f}" cy="{high - stroke.y:.1f}"'
+        return (
+            f'<circle {attributes} r="1.4"/>'
+            + f'<circle {attributes} r="4" class="ring"/>' * stroke.ring
+        )
     if isinstance(stroke, BarStroke):
         top = high - stroke.y - stroke.high
         return f'<rect y="{top:.1f}" width="{stroke.wide:.1f}" height="{stroke.high:.1f}"/>'
-    at, room = f'x="{stroke.x:.1f}" y="{high - stroke.y + 3:.1f}"', CHART_WIDE - stroke.x
+    attributes, room = f'x="{stroke.x:.1f}" y="{high - stroke.y + 3:.1f}"', CHART_WIDE - stroke.x
     if len(stroke.text) * LETTER > room:
-        at += f' textLength="{room:.0f}" lengthAdjust="spacingAndGlyphs"'
-    return f"<text {at}>{escape(stroke.text)}</text>"
+        attributes += f' textLength="{room:.0f}" lengthAdjust="spacingAndGlyphs"'
+    return f"<text {attributes}>{escape(stroke.text)}</text>"
 
 
 FOLDED = """

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import ClockJump, Facts, JobStart, ReportedEvent, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
-from kiosk.report.content import some
+from kiosk.report.content import first_few
 from kiosk.run.state import Event
 
 NOBODY = Stint(-1, 0, "", "", 0, 0)
@@ -29,7 +29,7 @@ class EventPlace(NamedTuple):
     station: str
     stint: Stint
     plan: Plan | None
-    spot: StationPress
+    press: StationPress
 
     def step(self, passage: int, step: int) -> Step | None:
         """Return a step of the job's plan, or None if there is no such step."""
@@ -38,63 +38,63 @@ class EventPlace(NamedTuple):
 
     def passage(self, passage: int) -> Pass | None:
         """Return a pass of the job's plan, or None if there is no such pass."""
-        known = self.plan is not None and 0 <= passage < len(self.plan.passes)
-        return self.plan.passes[passage] if self.plan is not None and known else None
+        exists = self.plan is not None and 0 <= passage < len(self.plan.passes)
+        return self.plan.passes[passage] if self.plan is not None and exists else None
 
 
 T = TypeVar("T")
 E = TypeVar("E", bound=Event)
 
 
-def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
+def once(compute: Callable[[Period], T]) -> Callable[[Period], T]:
     """Compute a result once per period, shared by all answers; callers must not change it."""
 
-    @wraps(of)
-    def known(period: Period) -> T:
-        found = period.known
-        if of not in found:
-            found[of] = of(period)
-        result: T = found[of]
+    @wraps(compute)
+    def cached(period: Period) -> T:
+        found = period.cache
+        if compute not in found:
+            found[compute] = compute(period)
+        result: T = found[compute]
         return result
 
-    return known
+    return cached
 
 
 class Period:
-    """The facts of each log read, `logs` (may be empty); `known` is the cache of `once`."""
+    """The facts of each log read, `logs` (may be empty); `cache` is that of `once`."""
 
     def __init__(self, logs: tuple[Facts, ...] = ()) -> None:
         self.logs = logs
-        self.known: dict[Any, Any] = {}
+        self.cache: dict[Any, Any] = {}
 
     @once
-    def begun(self) -> Mapping[str, JobStart]:
+    def job_starts(self) -> Mapping[str, JobStart]:
         """Return the start record of each job that was at a press, by job."""
-        return {name: begun for facts in self.logs for name, begun in facts.jobs.items()}
+        return {name: start for facts in self.logs for name, start in facts.jobs.items()}
 
-    def at(self, facts: Facts, nth: int) -> EventPlace:
+    def place_of(self, facts: Facts, nth: int) -> EventPlace:
         """Return where stint `nth` of a log took place."""
         key = facts.station, nth
-        at: EventPlace | None = self.known.get(key)
-        if at is None:
+        place: EventPlace | None = self.cache.get(key)
+        if place is None:
             stint = facts.stint(nth) or NOBODY
-            begun = facts.jobs.get(stint.job)
-            plan = begun.plan if begun else None
-            spot = StationPress(facts.station, plan.press if plan else "")
-            at = self.known[key] = EventPlace(facts.station, stint, plan, spot)
-        return at
+            start = facts.jobs.get(stint.job)
+            plan = start.plan if start else None
+            press = StationPress(facts.station, plan.press if plan else "")
+            place = self.cache[key] = EventPlace(facts.station, stint, plan, press)
+        return place
 
     @once
-    def noted(self) -> tuple[tuple[EventPlace, ReportedEvent], ...]:
+    def reported_events(self) -> tuple[tuple[EventPlace, ReportedEvent], ...]:
         """Return the events that were kept one by one, log by log."""
-        return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
+        return tuple((self.place_of(facts, n.stint), n) for facts in self.logs for n in facts.noted)
 
     @once
     def by_kind(self) -> Mapping[type[Event], list[tuple[EventPlace, Event]]]:
-        """Return the events of `noted` by their class."""
+        """Return the events of `reported` by their class."""
         found: dict[type[Event], list[tuple[EventPlace, Event]]] = {}
-        for at, noted in self.noted():
-            found.setdefault(type(noted.event), []).append((at, noted.event))
+        for place, reported in self.reported_events():
+            found.setdefault(type(reported.event), []).append((place, reported.event))
         return found
 
     def events(self, kind: type[E]) -> Sequence[tuple[EventPlace, E]]:
@@ -103,13 +103,13 @@ class Period:
         return cast("Sequence[tuple[EventPlace, E]]", found)
 
     @once
-    def spots(self) -> Mapping[StationPress, str]:
+    def press_names(self) -> Mapping[StationPress, str]:
         """Return the presses of all jobs and checks, each with a unique name."""
         found = {
             StationPress(facts.station, press): press
             for facts in self.logs
             for press in (
-                *(begun.plan.press for begun in facts.jobs.values()),
+                *(start.plan.press for start in facts.jobs.values()),
                 *(check.press for _, check in facts.checks),
             )
         }
@@ -119,19 +119,19 @@ class Period:
     @once
     def titles(self) -> Mapping[str, str]:
         """Return the title of each job at a press, followed by the job's name if two share it."""
-        return _distinct({job: begun.plan.title or job for job, begun in self.begun().items()})
+        return _distinct({job: start.plan.title or job for job, start in self.job_starts().items()})
 
     @once
     def recipes(self) -> Mapping[str, str]:
         """Return the display name of each recipe that was pressed, by key."""
-        plans = (begun.plan for begun in self.begun().values())
+        plans = (start.plan for start in self.job_starts().values())
         return _distinct({plan.recipe: plan.recipe_name for plan in plans})
 
     @once
     def sheets(self) -> Mapping[str, str]:
         """Return the display name of each material and fabric that was pressed, by key."""
         found: dict[str, str] = {}
-        for plan in (begun.plan for begun in self.begun().values()):
+        for plan in (start.plan for start in self.job_starts().values()):
             found[plan.fabric] = plan.fabric_name
             found |= {each.material: plan.sources.title_of(each.material) for each in plan.pieces}
         return _distinct(found)
@@ -188,18 +188,18 @@ def _record_lines(facts: Facts) -> Iterator[Message]:
         yield say("report.record", station=facts.station, code=facts.record.code)
     lost, elsewhere = facts.record.lost, facts.record.lost_elsewhere
     if lost:
-        named = some(tuple(map(str, lost)), NAMED)
+        named = first_few(tuple(map(str, lost)), NAMED)
         yield say("report.lost", station=facts.station, events=named, count=len(lost))
     if elsewhere:
         yield say("report.lost_elsewhere", station=facts.station, count=elsewhere)
-    yield from jumped(facts.station, facts.record.jumps)
+    yield from clock_jump_lines(facts.station, facts.record.jumps)
 
 
-def jumped(station: str, jumps: Sequence[ClockJump]) -> Iterator[Message]:
+def clock_jump_lines(station: str, jumps: Sequence[ClockJump]) -> Iterator[Message]:
     """Yield a sentence for each of the first times that a station's wall clock was set."""
     for jump in jumps[:NAMED]:
-        how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
-        yield say(how, station=station, seq=jump.seq, by=_set_by(abs(jump.seconds)))
+        message_id = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
+        yield say(message_id, station=station, seq=jump.seq, by=_set_by(abs(jump.seconds)))
 
 
 def _set_by(seconds: float) -> Message:

@@ -4,16 +4,16 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
 from kiosk.report.answers.checks import drift, recheck
-from kiosk.report.answers.counts import job_counts, made, ratios
-from kiosk.report.answers.dwell import dwell, seen, tack
-from kiosk.report.answers.helping import helping, people
+from kiosk.report.answers.counts import job_counts, job_table, ratios
+from kiosk.report.answers.dwell import closing_sources, dwell, tack
+from kiosk.report.answers.helping import help_table, people
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
-from kiosk.report.answers.results import buy, failed
-from kiosk.report.answers.settings import changed, settings
-from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials
-from kiosk.report.content import Report, Topic, some
+from kiosk.report.answers.results import buy, defects
+from kiosk.report.answers.settings import changes, settings
+from kiosk.report.answers.supervised import articles, handovers, holds, override_table, trials
+from kiosk.report.content import Report, Topic, first_few
 from kiosk.report.period import Period, records
 
 JOBS_NAMED = 4
@@ -36,24 +36,24 @@ class ReportRequest(NamedTuple):
     people: bool = False
 
 
-def build(asked: ReportRequest, began: str, ended: str) -> Report:
+def build(request: ReportRequest, began: str, ended: str) -> Report:
     """Return the report; `began` and `ended` are text, `ended` is "" while a shift is running."""
-    period = asked.period
-    return Report(_title(period), _line(period, began, ended), _topics(asked), records(period))
+    period = request.period
+    return Report(_title(period), _line(period, began, ended), _topics(request), records(period))
 
 
-def _topics(asked: ReportRequest) -> tuple[Topic, ...]:
-    period = asked.period
+def _topics(request: ReportRequest) -> tuple[Topic, ...]:
+    period = request.period
     jobs = job_counts(period)
     cycle, move = pace(period)
     return (
-        made(period, jobs, asked.day),
-        ratios(period, jobs, asked.busy_seconds),
-        failed(period),
+        job_table(period, jobs, request.day),
+        ratios(period, jobs, request.busy_seconds),
+        defects(period),
         lots(period),
         material(period),
         dwell(period),
-        seen(period),
+        closing_sources(period),
         tack(period),
         peels(period),
         cycle,
@@ -63,13 +63,13 @@ def _topics(asked: ReportRequest) -> tuple[Topic, ...]:
         articles(period),
         trials(period),
         settings(period),
-        overridden(period),
+        override_table(period),
         holds(period),
         handovers(period),
         buy(period),
-        helping(period),
-        changed(asked.today, asked.before, asked.against),
-        *((people(period),) if asked.people else ()),
+        help_table(period),
+        changes(request.today, request.before, request.against),
+        *((people(period),) if request.people else ()),
     )
 
 
@@ -89,5 +89,5 @@ def _line(period: Period, began: str, ended: str) -> Message:
         began=began,
         ended=ended,
         operators=tuple(who for who in period.operators()),
-        jobs=some(titles, JOBS_NAMED),
+        jobs=first_few(titles, JOBS_NAMED),
     )

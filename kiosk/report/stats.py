@@ -34,16 +34,16 @@ class Limits(NamedTuple):
 
 def individuals(values: Sequence[float]) -> Limits:
     """Return limits 3 deviations out, from the mean moving range of two or more values."""
-    moving = fmean(abs(b - a) for a, b in pairwise(values))
-    centre, reach = fmean(values), 3 * moving / D2
+    mean_range = fmean(abs(b - a) for a, b in pairwise(values))
+    centre, reach = fmean(values), 3 * mean_range / D2
     return Limits(centre - reach, centre, centre + reach)
 
 
 class Signal(NamedTuple):
-    """A rule of RULES that value `at` (from 0) fulfils, `above` or below the centre."""
+    """A rule of RULES that value `nth` (from 0) fulfils, `above` or below the centre."""
 
     rule: int
-    at: int
+    nth: int
     above: bool
 
 
@@ -61,22 +61,24 @@ SETTLED = 20  # first values, none far outside, before runs count
 
 def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, ...]:
     """Return the signals, in order; `distances` are standard deviations from the centre."""
-    back = max(of for _, of, _ in rules.values())
+    back = max(window for _, window, _ in rules.values())
     return tuple(
-        Signal(rule, at, above)
-        for at in range(len(distances))
+        Signal(rule, index, above)
+        for index in range(len(distances))
         for rule in rules
         for above in (True, False)
-        if _comes_true(rules[rule], distances[max(0, at + 1 - back) : at + 1], 1 if above else -1)
+        if _comes_true(
+            rules[rule], distances[max(0, index + 1 - back) : index + 1], 1 if above else -1
+        )
     )
 
 
 def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int) -> bool:
     """Return whether the last value fulfils a rule; it must itself lie outside."""
-    enough, of, far = rule
-    last = so_far[-of:]
-    out = [side * value > far for value in last]
-    return out[-1] and sum(out) >= enough
+    enough, window, far = rule
+    last = so_far[-window:]
+    outside = [side * value > far for value in last]
+    return outside[-1] and sum(outside) >= enough
 
 
 class Chart(NamedTuple):
@@ -138,10 +140,10 @@ def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
     """
     count, places = len(values), range(len(values))
     slope, start = linear_regression(places, values)
-    left = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
+    residual = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
     if not slope:
         return 0.0, 1.0
-    error = sqrt(left / (count - 2) / (count * (count * count - 1) / 12))
+    error = sqrt(residual / (count - 2) / (count * (count * count - 1) / 12))
     return slope, student(abs(slope) / error, count - 2) if error > SELDOM else 0.0
 
 
@@ -254,7 +256,7 @@ class Elements(NamedTuple):
     pru: float | None = None
 
 
-def _over(part: float | None, whole: float | None) -> float | None:
+def _ratio(part: float | None, whole: float | None) -> float | None:
     return None if part is None or not whole else part / whole
 
 
@@ -263,7 +265,7 @@ def percent(share: float) -> str:
     return f"{100 * share:.1f}"
 
 
-def _times(*factors: float | None) -> float | None:
+def _product(*factors: float | None) -> float | None:
     product = 1.0
     for factor in factors:
         if factor is None:
@@ -273,17 +275,17 @@ def _times(*factors: float | None) -> float | None:
 
 
 RATIOS: Mapping[str, Callable[[Elements], float | None]] = {
-    "quality_ratio": lambda e: _over(e.gq, e.pq),
-    "first_pass_yield": lambda e: _over(e.gp, e.ip),
-    "rework_ratio": lambda e: _over(e.rq, e.pq),
-    "scrap_ratio": lambda e: _over(e.sq, e.pq),
-    "throughput_rate": lambda e: _over(e.pq, e.aoet),  # per second
-    "setup_ratio": lambda e: _over(e.asut, e.aupt),
-    "utilization_efficiency": lambda e: _over(e.apt, e.aubt),
-    "allocation_efficiency": lambda e: _over(e.aubt, e.pbt),
-    "availability": lambda e: _over(e.apt, e.pbt),
-    "effectiveness": lambda e: _over(_times(e.pru, e.pq), e.apt),
-    "oee": lambda e: _times(
+    "quality_ratio": lambda e: _ratio(e.gq, e.pq),
+    "first_pass_yield": lambda e: _ratio(e.gp, e.ip),
+    "rework_ratio": lambda e: _ratio(e.rq, e.pq),
+    "scrap_ratio": lambda e: _ratio(e.sq, e.pq),
+    "throughput_rate": lambda e: _ratio(e.pq, e.aoet),  # per second
+    "setup_ratio": lambda e: _ratio(e.asut, e.aupt),
+    "utilization_efficiency": lambda e: _ratio(e.apt, e.aubt),
+    "allocation_efficiency": lambda e: _ratio(e.aubt, e.pbt),
+    "availability": lambda e: _ratio(e.apt, e.pbt),
+    "effectiveness": lambda e: _ratio(_product(e.pru, e.pq), e.apt),
+    "oee": lambda e: _product(
         RATIOS["availability"](e), RATIOS["effectiveness"](e), RATIOS["quality_ratio"](e)
     ),
 }

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from typing import NamedTuple
 
-from kiosk.catalog.base import say as said
+from kiosk.catalog.base import say as message
 from kiosk.report.content import ControlChart, Say
 
 BARS = 0.22  # of the width: the longest bar; the text is beside it
@@ -24,7 +24,7 @@ class LineStroke(NamedTuple):
     """Points joined by straight lines."""
 
     points: Points
-    look: LineStyle
+    style: LineStyle
 
 
 class DotStroke(NamedTuple):
@@ -71,7 +71,7 @@ class ChartFrame(NamedTuple):
 def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
     """Return the last values of the centre, upper and lower lines as text."""
     return tuple(
-        say(said("report.figure", figure=f"{line[-1]:.1f} {chart.unit}"))
+        say(message("report.figure", figure=f"{line[-1]:.1f} {chart.unit}"))
         for line in (chart.centre, chart.upper, chart.lower)
     )
 
@@ -81,38 +81,42 @@ def control_strokes(
 ) -> Iterator[Stroke]:
     """Yield the limit lines, the values with their signals, and `figures` to label the lines."""
     named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
-    beside = max(frame.breadth(text) for _, text in named) + frame.edge
-    placed = _placing(chart, frame, frame.wide - beside)
+    label_width = max(frame.breadth(text) for _, text in named) + frame.edge
+    to_points = _scaling(chart, frame, frame.wide - label_width)
     lines = {LineStyle.LIMIT: (chart.lower, chart.upper), LineStyle.CENTRE: (chart.centre,),
              LineStyle.VALUE: (chart.values,)}  # fmt: skip
-    yield from (LineStroke(placed(line), style) for style, of in lines.items() for line in of)
-    for nth, (x, y) in enumerate(placed(chart.values)):
+    yield from (
+        LineStroke(to_points(line), style) for style, curves in lines.items() for line in curves
+    )
+    for nth, (x, y) in enumerate(to_points(chart.values)):
         yield DotStroke(x, y, nth in chart.signals)
-    taken: list[float] = []
+    label_heights: list[float] = []
     for line, text in named:
-        y = placed(line)[-1][1]
-        if all(abs(y - other) >= frame.row for other in taken):  # otherwise it would touch one
-            taken.append(y)
+        y = to_points(line)[-1][1]
+        if all(
+            abs(y - other) >= frame.row for other in label_heights
+        ):  # otherwise it would touch one
+            label_heights.append(y)
             middle = min(max(y, frame.row / 2), frame.high - frame.row / 2)
-            yield LabelStroke(text, frame.wide - beside, middle)
+            yield LabelStroke(text, frame.wide - label_width, middle)
 
 
-def _placing(
+def _scaling(
     chart: ControlChart, frame: ChartFrame, wide: float
 ) -> Callable[[Sequence[float]], Points]:
-    every = (*chart.values, *chart.lower, *chart.upper)
-    low, high = min(every), max(every)
+    all_values = (*chart.values, *chart.lower, *chart.upper)
+    low, high = min(all_values), max(all_values)
     low, high = (low, high) if high > low else (low - 1.0, high + 1.0)
     across = (wide - 2 * frame.edge) / max(1, len(chart.values) - 1)
-    tall = frame.high - 2 * frame.edge
+    height = frame.high - 2 * frame.edge
 
-    def placed(values: Sequence[float]) -> Points:
+    def to_points(values: Sequence[float]) -> Points:
         return tuple(
-            (frame.edge + nth * across, frame.edge + (value - low) / (high - low) * tall)
+            (frame.edge + nth * across, frame.edge + (value - low) / (high - low) * height)
             for nth, value in enumerate(values)
         )
 
-    return placed
+    return to_points
 
 
 def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: ChartFrame) -> Iterator[Stroke]:

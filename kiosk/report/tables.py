@@ -135,9 +135,9 @@ def to_csv(
     return map(_line, chain([COLUMNS], rows))
 
 
-def _kinds(begun: JobStart | None) -> str:
+def _kinds(job_start: JobStart | None) -> str:
     """Return the source kinds of a job's numbers, as spelled in files; `guess` if unknown."""
-    sources = PlanSources() if begun is None else begun.plan.sources
+    sources = PlanSources() if job_start is None else job_start.plan.sources
     return "; ".join(kind.value for kind in sources.kinds())
 
 
@@ -206,7 +206,8 @@ def values(report: Report, period: Period, say: Say) -> dict[str, object]:
         **totals,
         "first_pass": {"good": part, "of": whole, "rate": part / whole if whole >= LEAST else None},
         "answers": {
-            topic.question: " ".join(say(each) for each in topic.answer) for topic in report.asked()
+            topic.question: " ".join(say(each) for each in topic.answer)
+            for topic in report.answering_topics()
         },
         **sections,
         "records": records(period),
@@ -222,7 +223,7 @@ def to_text(report: Report, say: Say) -> str:
     """Return the report as plain text; `say` translates a message."""
     lines = [say(report.title), say(report.line), say(UNTRIED)]
     lines += [*map(say, report.record), ""]
-    for topic in report.asked():
+    for topic in report.answering_topics():
         lines.append(say(Message(f"question.{topic.question}")))
         lines += [f"  {say(each)}" for each in topic.answer]
     for topic in report.topics:

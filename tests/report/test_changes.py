@@ -7,7 +7,7 @@ import json
 from report_samples import facts, finished, good, noted
 
 from kiosk.log.facts.facts import StepSeconds
-from kiosk.report.answers.settings import changed
+from kiosk.report.answers.settings import changes
 from kiosk.report.period import Period
 from kiosk.run.state.model import TicketStage
 from kiosk.words import Words
@@ -18,7 +18,7 @@ SAY = Words("en").say
 def test_a_new_defect_is_in_the_data_by_its_id() -> None:
     bad = noted(*(finished(str(n), TicketStage.REWORK, "lifted_edge") for n in range(8)))
     now = Period((facts(garments=(good(32), good(8, first_pass=False)), noted=bad),))
-    topic = changed(now, Period((facts(garments=(good(40),)),)))
+    topic = changes(now, Period((facts(garments=(good(40),)),)))
     assert SAY(topic.answer[-1]) == "New: lifted edge, 8."
     told = json.loads(json.dumps(topic.data()))["changes"]
     assert {"what": "defect", "defect": "lifted_edge", "count": 8} in told
@@ -30,7 +30,7 @@ def paced(*middles: float) -> list[str]:
         Period((facts(cycles=(StepSeconds(0, 0, 0, 4, tuple(middle + n for n in range(-6, 7))),)),))
         for middle in middles
     )
-    return [SAY(each) for each in changed(now, then).answer]
+    return [SAY(each) for each in changes(now, then).answer]
 
 
 def test_a_changed_pace_is_reported_with_both_medians() -> None:

@@ -18,13 +18,13 @@ from kiosk.log.facts.facts import (
 )
 from kiosk.plan.model import Phase, Piece, Plan, UsableSpan
 from kiosk.plan.time.handling import HandTime
-from kiosk.report.answers.counts import elements, job_counts, made, ratios
-from kiosk.report.answers.dwell import dwell, openings, seen, tack
+from kiosk.report.answers.counts import elements, job_counts, job_table, ratios
+from kiosk.report.answers.dwell import closing_sources, dwell, openings, tack
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
 from kiosk.report.answers.pace import pace as move_times
-from kiosk.report.answers.results import failed, failures, spoiled
+from kiosk.report.answers.results import defects, failures, spoiled_pieces
 from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
 from kiosk.report.evidence import Share
@@ -102,7 +102,7 @@ def test_a_job_finished_by_another_shift_is_not_counted() -> None:
     done, open_ = good(9, own=False), good(1, result="open", own=False)
     left = Period((facts(garments=(done,)),))
     assert job_counts(left) == ()
-    assert SAY(made(left, ()).answer[0]) == "None: no job was worked on."
+    assert SAY(job_table(left, ()).answer[0]) == "None: no job was worked on."
     assert [job.ordered for job in job_counts(Period((facts(garments=(done, open_)),)))] == [10]
     scrapped = good(1, result="scrap", latest=False, first_pass=False)
     assert [job.scrap for job in job_counts(Period((facts(garments=(done, scrapped)),)))] == [1]
@@ -139,7 +139,7 @@ def test_a_late_shared_job_is_counted_over_all_stations() -> None:
             for name, of, to_do in zip(("north", "south"), ordered, left, strict=True)
         )
         period = Period(tuple(logs))
-        topic = made(period, job_counts(period), "2026-02-02")
+        topic = job_table(period, job_counts(period), "2026-02-02")
         assert f"due 2026-02-01, 1 of {whole or 12} still to finish" in SAY(topic.answer[0])
 
 
@@ -193,7 +193,7 @@ def test_defects_are_grouped_by_class_cause_and_layer_most_frequent_first() -> N
         finished("2", TicketStage.ACCEPTED, "marks", "over_run"),
         finished("3", TicketStage.SCRAP, "lifted_edge", "short_press", "number.2"),
     )
-    topic = failed(Period((facts(noted=events, garments=(good(30),)),)))
+    topic = defects(Period((facts(noted=events, garments=(good(30),)),)))
     assert topic.data()["defects"] == [
         {"defect": "lifted_edge", "cause": "short_press", "layer": "2", "count": 2},
         {"defect": "marks", "cause": "over_run", "layer": "", "count": 1},
@@ -232,7 +232,7 @@ def test_declared_measured_and_unseen_are_counted_separately() -> None:
         closing(4, TimeSource.MEASURED, 0.5, many=1, closing=TimeSource.MEASURED),
         closing(4, TimeSource.TOLD, many=3, closing=TimeSource.TOLD),
     )
-    topic = seen(Period((facts(closings=closings),)))
+    topic = closing_sources(Period((facts(closings=closings),)))
     assert topic.data() == {
         "closings": {"declared": 9, "measured": 1, "told": 3},
         "openings": {"declared": 2, "measured": 1, "told": 3, "not seen": 7},
@@ -264,7 +264,7 @@ def test_scrap_spoils_the_digits_in_each_layer_of_a_number() -> None:
     passage = replace(plan().passes[0], steps=(steps[0], lay, *steps[2:]))
     job = JobStart(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
     scrapped = (ScrappedGarment("ferry", "1", "77", ((0, 4),)),)
-    found = spoiled(Period((facts(jobs={"ferry": job}, spoiled=scrapped),)))
+    found = spoiled_pieces(Period((facts(jobs={"ferry": job}, spoiled=scrapped),)))
     assert found == {
         ("film", "black", "number", "7"): 2,
         ("flock", "white", "number", "7"): 2,
@@ -373,7 +373,7 @@ def test_the_job_that_lost_the_most_time_is_behind() -> None:
     tallies = (EventTally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
     period = Period((facts(tallies=tallies, garments=garments),))
-    answer = SAY(made(period, job_counts(period)).answer[0])
+    answer = SAY(job_table(period, job_counts(period)).answer[0])
     assert answer.startswith("Ferry order: ")
     assert "behind plan, 3 of 8 still to finish" in answer
 
@@ -422,7 +422,7 @@ def test_the_bars_show_percentages_only_from_twenty_defects_on() -> None:
         events = noted(
             *[finished(str(n), TicketStage.ACCEPTED, "marks", "over_run") for n in range(many)]
         )
-        shown = failed(Period((facts(noted=events, garments=(good(30),)),))).section.chart
+        shown = defects(Period((facts(noted=events, garments=(good(30),)),))).section.chart
         assert isinstance(shown, BarChart)
         return shown
 

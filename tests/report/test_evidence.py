@@ -14,7 +14,7 @@ from made_up_shifts import JOBS, PEOPLE, STATIONS, Planted, Shift, check, named,
 
 from kiosk.report.answers.checks import drifts
 from kiosk.report.answers.dwell import tack
-from kiosk.report.answers.helping import needed, people
+from kiosk.report.answers.helping import help_needs, people
 from kiosk.report.answers.pace import moves
 from kiosk.report.evidence import (
     Comparison,
@@ -25,8 +25,8 @@ from kiosk.report.evidence import (
     longer_than_others,
     more_than_others,
     stand_out,
+    strengths,
     wilson,
-    words,
 )
 from kiosk.report.period import Period
 from kiosk.report.report import ReportRequest, build
@@ -74,7 +74,7 @@ def test_a_person_with_25_slips_in_100_is_found_among_others_with_5() -> None:
     found = 0
     for seed in PLANTED_SEEDS:
         one = Shift(Random(seed), "north", planted).made()
-        told = {(each.operator, each.topic) for each in needed(Period((one,)))}
+        told = {(each.operator, each.topic) for each in help_needs(Period((one,)))}
         found += ("QV", "reading") in told
     assert found >= 70
 
@@ -130,7 +130,7 @@ def test_a_drift_that_was_corrected_is_no_longer_reported() -> None:
 def test_one_person_at_75_s_among_two_at_6_s_is_the_only_one_named() -> None:
     found = moves(period("slow one", Planted(hands={"MK": 75.0})))
     told = [(key.station, key.operator) for key, pace in found.items()
-            if pace.word is not Strength.TOO_LITTLE]  # fmt: skip
+            if pace.strength is not Strength.TOO_LITTLE]  # fmt: skip
     assert sorted(set(told)) == [(station, "MK") for station in STATIONS]
 
 
@@ -234,8 +234,8 @@ def test_the_chance_of_a_slope_agrees_with_scipy() -> None:
 def test_a_question_that_could_name_nobody_does_not_count() -> None:
     """Tarone 1990: two of ten comparisons could reach .05 / 2; from memory."""
     asked = [Comparison(0.02, 0.001), Comparison(1.0, 0.001), *[Comparison(1.0, 0.6)] * 8]
-    assert words(asked)[0] is Strength.WATCH
-    assert words([Comparison(0.02, 0.001)] * 10)[0] is Strength.TOO_LITTLE
+    assert strengths(asked)[0] is Strength.WATCH
+    assert strengths([Comparison(0.02, 0.001)] * 10)[0] is Strength.TOO_LITTLE
 
 
 @pytest.mark.parametrize("part", [2, 3, 5, 6, 8])
@@ -246,7 +246,7 @@ def test_a_person_who_works_alone_is_compared_with_a_usual_share(part: int) -> N
     expected = (
         [] if part < 3 or chance > 0.05 else [Strength.CLEAR if chance <= 0.01 else Strength.WATCH]
     )
-    assert [each.word for each in found] == expected
+    assert [each.strength for each in found] == expected
     assert stand_out({"AB": {"": Share(part, 40)}}, questions=1) == ()  # with no share at all
 
 
@@ -267,7 +267,7 @@ def false_signals(kind: str, length: int, charts: int) -> float:
             found = values_chart([rng.gauss(0, 1) for _ in range(length)])
         else:  # hand times are skewed to the long side
             found = values_chart([rng.gammavariate(4, 1) for _ in range(length)])
-        told += len({sign.at for sign in found.signals})
+        told += len({sign.nth for sign in found.signals})
     return told / (length * charts)
 
 
@@ -314,7 +314,7 @@ def test_the_interval_of_an_index_contains_the_true_one_95_percent_of_the_time(
 
 
 def test_the_made_up_shift_has_the_jobs_of_its_plans() -> None:
-    assert set(period("any").begun()) == set(JOBS)
+    assert set(period("any").job_starts()) == set(JOBS)
 
 
 def test_times_per_person_are_in_alphabetical_order_by_person_and_station() -> None:

@@ -13,7 +13,7 @@ from kiosk.catalog.model.source import GUESS, Source, SourceKind
 from kiosk.log.facts.facts import EventTally, JobStart, PeelSeconds
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, SOURCE_IDS
 from kiosk.plan.model import PeelWait
-from kiosk.report.answers.helping import needed
+from kiosk.report.answers.helping import help_needs
 from kiosk.report.answers.materials import peels
 from kiosk.report.content import Topic
 from kiosk.report.period import Period
@@ -114,5 +114,5 @@ def test_peeling_before_a_guess_does_not_mean_a_person_needs_help(
     (own,) = period(wait).logs
     pressed = tuple(EventTally(stint, "finished", 30, 0.0, 0.0) for stint in (0, 1))
     two = facts(operators=("QV", "RS"), jobs=own.jobs, tallies=pressed, noted=noted(*events))
-    found = [each.operator for each in needed(Period((two,))) if each.topic == "peel"]
+    found = [each.operator for each in help_needs(Period((two,))) if each.topic == "peel"]
     assert found == helped

@@ -27,11 +27,11 @@ from kiosk.report.answers.checks import recheck
 from kiosk.report.answers.counts import job_counts
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
-from kiosk.report.answers.results import failed
+from kiosk.report.answers.results import defects
 from kiosk.report.answers.settings import settings
 from kiosk.report.content import Report, Topic, spoken
 from kiosk.report.page import STYLE, to_html
-from kiosk.report.period import Period, jumped
+from kiosk.report.period import Period, clock_jump_lines
 from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import to_text
 from kiosk.run.state.event import Event
@@ -112,10 +112,10 @@ def test_equally_frequent_defects_are_named_together() -> None:
         finished("1", TicketStage.REWORK, "scorch", "over_run"),
         finished("2", TicketStage.REWORK, "marks", "over_run"),
     )
-    even = failed(Period((facts(noted=noted(*events), garments=(good(12),)),)))
+    even = defects(Period((facts(noted=noted(*events), garments=(good(12),)),)))
     assert answer(even) == "2 defects, garments: 12; most often marks, scorch, 1 each."
     more = (*events, finished("3", TicketStage.REWORK, "marks", "over_run"))
-    assert answer(failed(Period((facts(noted=noted(*more)),)))).startswith(
+    assert answer(defects(Period((facts(noted=noted(*more)),)))).startswith(
         "Most often marks: 2 of 3 defects"
     )
 
@@ -213,7 +213,7 @@ def test_a_shift_over_a_change_of_summer_time_says_which_time_is_meant(
     ("seconds", "told"), [(-7200.0, "back 120 min"), (366 * 86400.0, "forward 366 days")]
 )
 def test_a_clock_set_by_days_says_days(seconds: float, told: str) -> None:
-    (sentence,) = jumped("north", [ClockJump(7, seconds)])
+    (sentence,) = clock_jump_lines("north", [ClockJump(7, seconds)])
     assert f"was set {told}." in SAY(sentence)
 
 

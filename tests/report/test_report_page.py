@@ -102,7 +102,7 @@ def read(page: str) -> Reader:
 
 
 def test_the_twelve_questions_are_at_the_top_with_their_answers() -> None:
-    topics = made().asked()
+    topics = made().answering_topics()
     assert [topic.question for topic in topics] == list(QUESTIONS)
     page = to_html(made(), SAY)
     assert page.count("<dt>") == 12
@@ -248,7 +248,7 @@ def test_each_question_links_to_a_section_and_exceptions_are_bold() -> None:
     assert len(led_to) == 12
     assert all(page.count(f'<section id="{name}"') == 1 for name in led_to)
     bold = re.findall(r"<dd><strong>", page)
-    assert len(bold) == sum(topic.exception for topic in made().asked()) > 0
+    assert len(bold) == sum(topic.exception for topic in made().answering_topics()) > 0
     assert len(bold) < 12
 
 

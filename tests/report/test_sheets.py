@@ -284,7 +284,7 @@ def test_a_closing_sheet_lists_sizes_from_small_to_large() -> None:
 def test_an_order_that_may_go_on_at_other_presses_is_not_called_done() -> None:
     of = JobStart(plan())
     assert closing_sheet(of, (), str).line.id == "sheet.done"
-    assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"
+    assert closing_sheet(of, (), str, ended=False).line.id == "sheet.goes_on"
 
 
 @pytest.mark.parametrize(

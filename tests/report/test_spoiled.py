@@ -13,7 +13,7 @@ from kiosk.log.facts import facts, read_through, ready, shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece, Plan
-from kiosk.report.answers.results import buy, spoiled
+from kiosk.report.answers.results import buy, spoiled_pieces
 from kiosk.report.period import Period
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.questions import question_at_hand
@@ -83,7 +83,7 @@ class Pressing:
     def used(self) -> dict[tuple[str, str], str]:
         """Return the digits used up by scrap, by material and colour."""
         found: dict[tuple[str, str], str] = {}
-        for part, count in sorted(spoiled(self.period()).items()):
+        for part, count in sorted(spoiled_pieces(self.period()).items()):
             key = (part.material, part.colour)
             found[key] = found.get(key, "") + part.character * count
         return found
@@ -145,7 +145,7 @@ def test_a_garment_without_a_number_uses_up_no_digits(tmp_path: Path) -> None:
     press.close()
     press.close()
     press.scrap("1/1/1")
-    assert not spoiled(press.period())
+    assert not spoiled_pieces(press.period())
     press.recorder.close()
 
 
@@ -164,6 +164,7 @@ def test_a_garment_without_a_name_uses_up_no_name(tmp_path: Path) -> None:
         press.close()
         press.scrap(ticket)
         assert (
-            sum(n for part, n in spoiled(press.period()).items() if part.element == "name") == used
+            sum(n for part, n in spoiled_pieces(press.period()).items() if part.element == "name")
+            == used
         )
     press.recorder.close()

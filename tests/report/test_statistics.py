@@ -51,7 +51,7 @@ def test_the_shares_chart_matches_the_handbooks_mean_and_farthest_sample() -> No
     found = shares_chart(counts, [50] * 30)
     assert found.limits[0].centre == pytest.approx(0.231333, abs=5e-7)
     assert found.limits[0].lower < 4 / 50 < 0.410239 < found.limits[0].upper
-    assert {sign.at + 1 for sign in found.signals} == {23}
+    assert {sign.nth + 1 for sign in found.signals} == {23}
 
 
 def test_the_chart_of_single_values_has_wider_limits_than_the_handbook() -> None:

@@ -21,12 +21,12 @@ from kiosk.log.facts.facts import (
 )
 from kiosk.plan.model import PeelPlace
 from kiosk.report.answers.checks import drift, recheck
-from kiosk.report.answers.counts import job_counts, made, ratios
+from kiosk.report.answers.counts import job_counts, job_table, ratios
 from kiosk.report.answers.dwell import dwell, tack
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
-from kiosk.report.answers.results import failed
-from kiosk.report.answers.settings import changed
+from kiosk.report.answers.results import defects
+from kiosk.report.answers.settings import changes
 from kiosk.report.answers.supervised import handovers
 from kiosk.report.content import Table, Topic, spoken
 from kiosk.report.period import Period
@@ -54,7 +54,7 @@ def test_a_share_is_rounded_alike_in_sentence_and_table() -> None:
     assert "37 of 40, 92.5 %" in SAY(section.reading[0])
     assert "92.5 %" in [row["value"] for row in cells(section.table)]
     before = Period((facts(garments=(good(80, first_pass=False),)),))
-    assert "from 0.0 % to 92.5 %" in answer(changed(period, before))
+    assert "from 0.0 % to 92.5 %" in answer(changes(period, before))
 
 
 def test_the_equally_most_frequent_defects_are_named() -> None:
@@ -62,14 +62,14 @@ def test_the_equally_most_frequent_defects_are_named() -> None:
     events = [
         finished(str(n), TicketStage.ACCEPTED, d) for n, d in enumerate(("scorch", "marks") * 2)
     ]
-    told = answer(failed(Period((facts(noted=noted(*events, seldom), garments=(good(9),)),))))
+    told = answer(defects(Period((facts(noted=noted(*events, seldom), garments=(good(9),)),))))
     assert told == "5 defects, garments: 9; most often marks, scorch, 2 each."
 
 
 def test_the_most_common_cause_is_shown_with_its_count() -> None:
     causes = ("over_run", "over_run", "short_press")
     events = [finished(str(n), TicketStage.ACCEPTED, "scorch", c) for n, c in enumerate(causes)]
-    told = answer(failed(Period((facts(noted=noted(*events)),))))
+    told = answer(defects(Period((facts(noted=noted(*events)),))))
     assert "most common cause: pressed too long, 2 of 3." in told
 
 
@@ -77,7 +77,7 @@ def test_a_job_that_is_due_is_not_also_called_on_time() -> None:
     garments = (good(8), good(3, result="open", own=False), good(1, result="rework"))
     late = (DueJob("ferry", "Ferry order", "2026-02-01", 12, 4),)
     period = Period((facts(due=late, garments=garments),))
-    topic = made(period, job_counts(period), "2026-02-02")
+    topic = job_table(period, job_counts(period), "2026-02-02")
     assert answer(topic) == (
         "Ferry order: due 2026-02-01, 4 of 12 still to finish. "
         "At the press no open job took longer than planned."
@@ -173,7 +173,7 @@ def test_peels_with_unseen_times_are_counted_beside_early_ones() -> None:
 
 def test_a_shift_without_a_garment_says_so() -> None:
     empty = Period((facts(jobs={}),))
-    assert answer(failed(empty)) == "No garment has a result yet."
+    assert answer(defects(empty)) == "No garment has a result yet."
     _, moves = pace(empty)
     assert answer(moves) == "No move was timed."
 
@@ -202,11 +202,11 @@ def test_a_new_lot_of_film_is_reported_within_a_shift_and_since_yesterday() -> N
         return Period((facts(jobs=jobs, stints=stints),))
 
     told = "Order 2: another lot of film, R 2; before it was R 1."
-    assert answer(changed(day("R 1", "", "R 2"), day("R 1"))) == told
-    assert answer(changed(day("R 1", "", "R 2"), Period())).endswith(told)
-    assert answer(changed(day("R 2"), day("R 1"))).startswith("Order 0: another lot of film, R 2")
-    assert answer(changed(day("R 1", "R 1"), day("R 1"))) == "Nothing in the record."
-    data = changed(day("R 1", "", "R 2"), day("R 1")).data()["changes"]
+    assert answer(changes(day("R 1", "", "R 2"), day("R 1"))) == told
+    assert answer(changes(day("R 1", "", "R 2"), Period())).endswith(told)
+    assert answer(changes(day("R 2"), day("R 1"))).startswith("Order 0: another lot of film, R 2")
+    assert answer(changes(day("R 1", "R 1"), day("R 1"))) == "Nothing in the record."
+    data = changes(day("R 1", "", "R 2"), day("R 1")).data()["changes"]
     assert data == [{"what": "lot", "job": "j2", "material": "film", "before": "R 1", "now": "R 2"}]
 
 

@@ -30,23 +30,23 @@ def history(period: Period) -> History:
 
 def drift(period: Period) -> Topic:
     """Return the answer to: is the press drifting?"""
-    found, names = history(period), period.spots()
+    found, names = history(period), period.press_names()
     worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not drifts(item[1])))
-    answer = tuple(_of_press(names[spot], checks) for spot, checks in worst)
+    lines = tuple(_press_line(names[press], checks) for press, checks in worst)
     verdict = {True: say("report.passed"), False: say("report.failed")}
     rows = tuple(
-        row(names[spot], len(checks), f"{checks[-1].temperature} °{checks[-1].unit.value}",
+        row(names[press], len(checks), f"{checks[-1].temperature} °{checks[-1].unit.value}",
             *_figures(checks), verdict[checks[-1].passed])
-        for spot, checks in found.items()
+        for press, checks in found.items()
     )  # fmt: skip
     columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
-    shown = answer or (say("answer.drift.none"),)
-    section = Section("checks", shown, Table(head(*columns), rows), _chart(found, names))
-    return Topic(section, "drift", shown, lambda: {
+    answer = lines or (say("answer.drift.none"),)
+    section = Section("checks", answer, Table(head(*columns), rows), _chart(found, names))
+    return Topic(section, "drift", answer, lambda: {
         "checks": {
-            names[spot]: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed,
+            names[press]: {"offsets": [c.offset for c in checks], "last_passed": checks[-1].passed,
                           "drifting": drifts(checks)}
-            for spot, checks in found.items()
+            for press, checks in found.items()
         }
     })  # fmt: skip
 
@@ -61,12 +61,12 @@ def drifts(checks: Sequence[PressVerified]) -> bool:
     if len(recent) < ENOUGH:
         return False
     slope, chance = chance_of_slope(recent)
-    way = abs(slope) * (len(recent) - 1)
-    away = slope * recent[-1] > 0
-    return away and way >= checks[-1].offset_most / 2 and chance <= ONE_IN
+    distance = abs(slope) * (len(recent) - 1)
+    outward = slope * recent[-1] > 0
+    return outward and distance >= checks[-1].offset_most / 2 and chance <= ONE_IN
 
 
-def _of_press(press: str, checks: list[PressVerified]) -> Message:
+def _press_line(press: str, checks: list[PressVerified]) -> Message:
     last, recent = checks[-1], checks[-RECENT:]
     values: dict[str, Value] = {
         "press": press,
@@ -88,11 +88,11 @@ def _why_failed(check: PressVerified) -> Iterator[Message]:
     """Yield the reasons a check failed, in the words of the check's card."""
     unit = check.unit.value
     if abs(check.offset) > check.offset_most:
-        off, most = f"{check.offset:+.1f}", f"{check.offset_most:g}"
-        yield say("page.verify.offset", offset=off, unit=unit, most=most)
+        offset, most = f"{check.offset:+.1f}", f"{check.offset_most:g}"
+        yield say("page.verify.offset", offset=offset, unit=unit, most=most)
     if check.spread > check.spread_most:
-        apart, most = f"{check.spread:g}", f"{check.spread_most:g}"
-        yield say("page.verify.spread", spread=apart, unit=unit, most=most)
+        spread, most = f"{check.spread:g}", f"{check.spread_most:g}"
+        yield say("page.verify.spread", spread=spread, unit=unit, most=most)
     if edges := slipping(check.paper_held):
         yield say("page.verify.paper_slips", edges=edges)
 
@@ -111,14 +111,16 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
 
 def _chart(found: History, names: Mapping[StationPress, str]) -> ControlChart | None:
     """Return the chart of a drifting press, else of that with most signals; None below ENOUGH."""
-    charted = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
+    charted = {press: checks for press, checks in found.items() if len(checks) >= ENOUGH}
     if not charted:
         return None
     charts = {s: values_chart([check.offset for check in checks]) for s, checks in charted.items()}
-    spot = max(charted, key=lambda s: (drifts(charted[s]), len(charts[s].signals), len(charted[s])))
-    offsets = tuple(check.offset for check in charted[spot])
-    of = say("report.chart.checks", press=names[spot])
-    return control_chart(offsets, charts[spot], f"°{charted[spot][-1].unit.value}", of)
+    press = max(
+        charted, key=lambda s: (drifts(charted[s]), len(charts[s].signals), len(charted[s]))
+    )
+    offsets = tuple(check.offset for check in charted[press])
+    source = say("report.chart.checks", press=names[press])
+    return control_chart(offsets, charts[press], f"°{charted[press][-1].unit.value}", source)
 
 
 def recheck(period: Period) -> Topic:
@@ -126,7 +128,7 @@ def recheck(period: Period) -> Topic:
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
     titles = period.titles()
-    names, by_press = period.spots(), defaultdict[str, list[UncheckedGarment]](list)
+    names, by_press = period.press_names(), defaultdict[str, list[UncheckedGarment]](list)
     for facts in period.logs:
         for each in facts.pulled:
             by_press[names[StationPress(facts.station, each.press)]].append(each)

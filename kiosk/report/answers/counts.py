@@ -8,7 +8,7 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import FINISHED, DueJob, EventTally, JobStart
 from kiosk.plan.time import HandTime
-from kiosk.report.answers.planned import planned
+from kiosk.report.answers.planned import planned_time
 from kiosk.report.answers.results import failures, reworked
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Share
@@ -58,21 +58,23 @@ class JobCount(NamedTuple):
 @once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
     """Return a row per job that was worked on or is open, in order of start."""
-    every = (_of_job(period, name, begun) for name, begun in period.begun().items())
-    return tuple(each for each in every if not each.left_at_press)
+    counts = (
+        _count_of_job(period, name, job_start) for name, job_start in period.job_starts().items()
+    )
+    return tuple(each for each in counts if not each.left_at_press)
 
 
-def _of_job(period: Period, job: str, begun: JobStart) -> JobCount:
+def _count_of_job(period: Period, job: str, job_start: JobStart) -> JobCount:
     per_log = [[g for g in facts.garments if g.job == job] for facts in period.logs]
     rows = [each for log in per_log for each in log]
     ordered = max(sum(g.many for g in log if g.latest) for log in per_log)
     if ordered and len(per_log) > 1:  # each station has a part of a shared job
-        ordered = begun.whole or ordered
+        ordered = job_start.whole or ordered
     finished = sum(g.many for g in rows if g.latest and g.result in FINISHED)
-    here = Counter[str]()
+    by_result = Counter[str]()
     for g in rows:
         if g.own and (g.latest or g.result == "scrap"):
-            here[g.result] += g.many
+            by_result[g.result] += g.many
     rework = sum(g.many for g in rows if g.latest and g.result == "rework")
     made = sum(g.many for g in rows if g.own)
     tallies = (t for f in period.logs for t in f.tallies if f.stints[t.stint].job == job)
@@ -80,16 +82,16 @@ def _of_job(period: Period, job: str, begun: JobStart) -> JobCount:
         job=job,
         title=period.titles()[job],
         ordered=ordered,
-        good=here["good"],
-        accepted=here["accepted"],
+        good=by_result["good"],
+        accepted=by_result["accepted"],
         rework=rework,
-        scrap=here["scrap"],
+        scrap=by_result["scrap"],
         still_open=max(0, ordered - finished - rework),
-        other_shifts=max(0, finished - here["good"] - here["accepted"]),
+        other_shifts=max(0, finished - by_result["good"] - by_result["accepted"]),
         made=made,
         first_pass=sum(g.many for g in rows if g.own and g.first_pass),
         used_seconds=sum(map(_used, tallies)),
-        planned=planned(period, job, begun.plan, rows),
+        planned=planned_time(period, job, job_start.plan, rows),
     )
 
 
@@ -99,7 +101,7 @@ def _used(tally: EventTally) -> float:
     return tally.seconds - tally.idle_seconds + held
 
 
-def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
+def job_table(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     """Return jobs and counts, and the answer to: which job is behind?"""
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
@@ -130,23 +132,23 @@ JOBS_NAMED = 3
 
 def _overdue(period: Period, day: str) -> list[DueJob]:
     """Return the open jobs due by `day`, from all logs, oldest first, with the garments left."""
-    left: dict[str, DueJob] = {}
+    open_jobs: dict[str, DueJob] = {}
     for facts in period.logs:
         for each in facts.due:
             if each.due <= day:
-                known = left.get(each.job, each)
-                made = each.ordered - each.left if each.job in left else 0
-                left[each.job] = known._replace(left=max(0, known.left - made))
-    found = (_shared(period, each) for each in left.values())
+                earlier = open_jobs.get(each.job, each)
+                made = each.ordered - each.left if each.job in open_jobs else 0
+                open_jobs[each.job] = earlier._replace(left=max(0, earlier.left - made))
+    found = (_shared(period, each) for each in open_jobs.values())
     return sorted((each for each in found if each.left), key=lambda each: each.due)
 
 
 def _shared(period: Period, due: DueJob) -> DueJob:
     """Return a shared job with its counts over all stations and the part nobody claimed."""
-    begun = period.begun().get(due.job)
-    if begun is None or not begun.whole or len(period.logs) == 1:
+    job_start = period.job_starts().get(due.job)
+    if job_start is None or not job_start.whole or len(period.logs) == 1:
         return due
-    count = _of_job(period, due.job, begun)
+    count = _count_of_job(period, due.job, job_start)
     return due._replace(ordered=count.ordered, left=count.still_open + count.rework)
 
 
@@ -158,15 +160,15 @@ def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
     if not waiting:
         return say("answer.behind.none_open", jobs=len(jobs))
     worst = max(waiting, key=lambda each: (each.behind_minutes, each.still_open))
-    known: dict[str, Value] = {
+    values: dict[str, Value] = {
         "job": worst.title,
         "left": worst.still_open + worst.rework,
         "of": worst.ordered,
     }
     if not worst.behind_minutes:
         in_time = say("answer.behind.in_time")
-        return in_time if worst.job in overdue else say("answer.behind.open", **known)
-    return say("answer.behind.late", **known, minutes=worst.behind_minutes)
+        return in_time if worst.job in overdue else say("answer.behind.open", **values)
+    return say("answer.behind.late", **values, minutes=worst.behind_minutes)
 
 
 SETTING_UP = frozenset({"setting-read", "press-verified", "first-article-judged"})
@@ -214,25 +216,25 @@ def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
 
 def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
     """Return the standard's ratios and their elements; below LEAST garments the elements only."""
-    known = elements(period, jobs, busy_seconds)
-    enough = (known.pq or 0) >= LEAST
-    values = {name: ratio(known) for name, ratio in RATIOS.items()}
+    inputs = elements(period, jobs, busy_seconds)
+    enough = (inputs.pq or 0) >= LEAST
+    values = {name: ratio(inputs) for name, ratio in RATIOS.items()}
     rows: list[tuple[Cell, ...]] = [
-        (_iso(name), _shown(name, value), _iso(f"formula.{name}"))
+        (_iso(name), _ratio_text(name, value), _iso(f"formula.{name}"))
         for name, value in values.items()
         if value is not None and enough
     ]
     rows += [
         (_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))
-        for name, value in known._asdict().items()
+        for name, value in inputs._asdict().items()
         if value is not None
     ]
-    reading = _reading(known, enough)
-    if known.pbt is None:
+    reading = _reading(inputs, enough)
+    if inputs.pbt is None:
         reading += (say("report.no_busy_time"),)
     table = Table(head("ratio", "value", "source"), tuple(rows))
     return Topic(Section("ratios", reading, table), data=lambda: {
-        "elements": known._asdict(),
+        "elements": inputs._asdict(),
         "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
     })  # fmt: skip
 
@@ -242,15 +244,15 @@ def _iso(name: str) -> Message:
     return say(f"iso.{name}")
 
 
-def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
-    part, whole = int(known.gp or 0), int(known.ip or 0)
+def _reading(inputs: Elements, enough: bool) -> tuple[Message, ...]:
+    part, whole = int(inputs.gp or 0), int(inputs.ip or 0)
     if not enough:
         return (say("report.first_pass_few", part=part, whole=whole, least=LEAST),)
     values = Share(part, whole).values()
     return (say("report.first_pass", **values, percent=percent(part / whole)),)
 
 
-def _shown(name: str, value: float) -> str:
+def _ratio_text(name: str, value: float) -> str:
     return f"{3600 * value:.1f}/h" if name == "throughput_rate" else f"{percent(value)} %"
 
 

@@ -17,8 +17,8 @@ from kiosk.report.evidence import (
     Share,
     Strength,
     at_least,
+    strengths,
     total,
-    words,
 )
 from kiosk.report.period import Period, once
 from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
@@ -30,18 +30,18 @@ OFF_SECONDS = 1.0  # a mean this far from the set time is reported; common pract
 class Opening(NamedTuple):
     """One opening at a known moment, `over` seconds after the set time (negative: before it).
 
-    `room` is the range that the plan allows around the set time (seconds below, as a negative
-    number, and above), None if it gives none. `limit_by` are the sources of a tack's limit.
+    `allowed` is the range that the plan allows around the set time (seconds below, as a negative
+    number, and above), None if it gives none. `limit_sources` are the sources of a tack's limit.
     """
 
     wall: float
     set_seconds: float
     over: float
-    seen: TimeSource
+    source: TimeSource
     most_seconds: int | None
     station: str
-    room: tuple[float, float] | None = None
-    limit_by: tuple[Source, ...] = ()
+    allowed: tuple[float, float] | None = None
+    limit_sources: tuple[Source, ...] = ()
 
 
 def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
@@ -49,13 +49,20 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
     found = []
     for facts in period.logs:
         for each in facts.closings:
-            at = period.at(facts, each.stint)
-            step = at.step(each.passage, each.step)
+            place = period.place_of(facts, each.stint)
+            step = place.step(each.passage, each.step)
             if step is not None and step.phase is phase:
-                room = _room(at.plan, at.passage(each.passage), step)
-                by = _tack_sources(at.plan, at.passage(each.passage), step)
+                allowed = _allowed_range(place.plan, place.passage(each.passage), step)
+                limit_sources = _tack_sources(place.plan, place.passage(each.passage), step)
                 found += [
-                    Opening(*times, each.opening, step.most_seconds, at.station, room, by)
+                    Opening(
+                        *times,
+                        each.opening,
+                        step.most_seconds,
+                        place.station,
+                        allowed,
+                        limit_sources,
+                    )
                     for times in each.openings
                 ]
     return tuple(sorted(found, key=lambda opening: opening.wall))
@@ -68,11 +75,13 @@ def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
     """Return openings by station and by how they are known; the two are never averaged together."""
     groups: dict[Group, list[Opening]] = defaultdict(list)
     for opening in found:
-        groups[opening.station, opening.seen].append(opening)
+        groups[opening.station, opening.source].append(opening)
     return dict(groups)
 
 
-def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
+def _allowed_range(
+    plan: Plan | None, passage: Pass | None, step: Step
+) -> tuple[float, float] | None:
     """Return the range allowed around the set time, for finals of the first group; else None."""
     if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
         return None
@@ -104,13 +113,13 @@ def closings_by_phase(period: Period) -> Counter[tuple[Phase, TimeSource, TimeSo
     counts: Counter[tuple[Phase, TimeSource, TimeSource]] = Counter()
     for facts in period.logs:
         for each in facts.closings:
-            step = period.at(facts, each.stint).step(each.passage, each.step)
+            step = period.place_of(facts, each.stint).step(each.passage, each.step)
             if step is not None:
                 counts[step.phase, each.closing, each.opening] += each.many
     return counts
 
 
-def seen(period: Period) -> Topic:
+def closing_sources(period: Period) -> Topic:
     """Return counts of closings and openings by how they are known, never added up."""
     counts = closings_by_phase(period)
     rows = tuple(
@@ -134,11 +143,13 @@ _NOT = TimeSource.NOT_SEEN
 def _count(
     counts: Counter[tuple[Phase, TimeSource, TimeSource]],
     phase: Phase | None,
-    at: int,
-    how: TimeSource,
+    key_index: int,
+    source: TimeSource,
 ) -> int:
-    """Count closings of a phase (None: all) whose closing (`at` 1) or opening (2) has `how`."""
-    return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
+    """Count a phase's closings (None: of all); `key_index` 1: closing, 2: opening, by `source`."""
+    return sum(
+        n for key, n in counts.items() if phase in (None, key[0]) and key[key_index] is source
+    )
 
 
 def dwell(period: Period) -> Topic:
@@ -154,15 +165,15 @@ def dwell(period: Period) -> Topic:
     if not groups:
         return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *note)))
     count = sum(map(len, groups.values()))
-    how = Counter(
-        {seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in TimeSource}
+    by_source = Counter(
+        {source: sum(len(g) for k, g in groups.items() if k[1] is source) for source in TimeSource}
     )
     reading = (
-        say("report.dwell_known", measured=how[TimeSource.MEASURED],
-            declared=how[TimeSource.DECLARED], not_seen=unseen),
+        say("report.dwell_known", measured=by_source[TimeSource.MEASURED],
+            declared=by_source[TimeSource.DECLARED], not_seen=unseen),
         *((say("report.dwell_selected"),) if unseen > count else ()),
         *note,
-        *(line for key in groups for line in _of_group(key, groups[key], charts.get(key))),
+        *(line for key in groups for line in _group_lines(key, groups[key], charts.get(key))),
     )  # fmt: skip
     if not charts:
         return Topic(Section("dwell", reading))
@@ -180,7 +191,7 @@ def _name(group: Group) -> Message:
     )
 
 
-def _of_group(group: Group, found: list[Opening], chart: Chart | None) -> Iterator[Message]:
+def _group_lines(group: Group, found: list[Opening], chart: Chart | None) -> Iterator[Message]:
     """Yield the sentences about one group; a single opening has no chart."""
     over = [opening.over for opening in found]
     if chart is None:
@@ -196,7 +207,7 @@ def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]
     return {"station": group[0], "seen": group[1].value, "n": len(over),
             "mean": round(fmean(over), 3), "lower": round(limits.lower, 3),
             "upper": round(limits.upper, 3),
-            "signals": [[s.rule, s.at] for s in chart.signals]}  # fmt: skip
+            "signals": [[s.rule, s.nth] for s in chart.signals]}  # fmt: skip
 
 
 def _entered_without_tap(period: Period) -> tuple[Message, ...]:
@@ -217,18 +228,18 @@ def _signal_message(signs: tuple[Signal, ...], mean: float) -> Message:
 
 def _capability(found: Sequence[Opening]) -> Iterator[Message]:
     """Yield the capability against the plan's range, if it is the same for all openings."""
-    rooms = {opening.room for opening in found}
+    ranges = {opening.allowed for opening in found}
     over, count = [opening.over for opening in found], len(found)
-    room = rooms.pop() if len(rooms) == 1 else None
+    allowed = ranges.pop() if len(ranges) == 1 else None
     by_ranges = individuals(over).sigma
-    if room is None or count < LEAST or not by_ranges:
+    if allowed is None or count < LEAST or not by_ranges:
         return
-    within = capability(*room, fmean(over), by_ranges)
-    overall = capability(*room, fmean(over), stdev(over))
+    within = capability(*allowed, fmean(over), by_ranges)
+    overall = capability(*allowed, fmean(over), stdev(over))
     yield say(
         "report.dwell_capability",
-        low=f"{room[0]:+g}",
-        high=f"{room[1]:+g}",
+        low=f"{allowed[0]:+g}",
+        high=f"{allowed[1]:+g}",
         cpk=f"{within:.2f}",
         cpk_between=_between(index_interval(within, count, by_ranges=True)),
         ppk=f"{overall:.2f}",
@@ -247,28 +258,28 @@ GROUPS_NAMED = 2
 def tack(period: Period) -> Topic:
     """Return the answer to: is the tack too long? By station and by how the opening is known."""
     groups = grouped(openings(period, Phase.TACK))
-    closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
-    shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
+    closings = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
+    shares = {key: Share(sum(map(_beyond, group)), len(group)) for key, group in groups.items()}
     cases = [Comparison(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
-    verdicts = dict(zip(groups, words(cases, SHARED), strict=True))
-    if not closed:
+    verdicts = dict(zip(groups, strengths(cases, SHARED), strict=True))
+    if not closings:
         answer: tuple[Message, ...] = (say("answer.tack.no_tack"),)
     elif not groups:
-        answer = (say("answer.tack.not_seen", count=closed),)
+        answer = (say("answer.tack.not_seen", count=closings),)
     else:
-        some = [key for key in groups if verdicts[key] is not Strength.TOO_LITTLE]
-        answer = tuple(_tack(key, groups[key], verdicts[key]) for key in (some or groups))
+        too_long = [key for key in groups if verdicts[key] is not Strength.TOO_LITTLE]
+        answer = tuple(_tack(key, groups[key], verdicts[key]) for key in (too_long or groups))
     rows = tuple(
-        row(_name(key), f"{set_seconds:g} s", f"{_limit(of)} s", len(of), f"{_mean(of):.1f}",
-            f"{max(o.set_seconds + o.over for o in of):.1f}", sum(map(_beyond, of)))
+        row(_name(key), f"{set_seconds:g} s", f"{_limit(same)} s", len(same), f"{_mean(same):.1f}",
+            f"{max(o.set_seconds + o.over for o in same):.1f}", sum(map(_beyond, same)))
         for key, group in groups.items()
         for set_seconds in sorted({o.set_seconds for o in group})
-        for of in ([o for o in group if o.set_seconds == set_seconds],)
+        for same in ([o for o in group if o.set_seconds == set_seconds],)
     )  # fmt: skip
     table = Table(head("known", "set_s", "most", "n", "mean_s", "longest_s", "beyond_limit"), rows)
     answer = answer[:GROUPS_NAMED]
     return Topic(Section("tack", answer, table), "tack", answer, lambda: {
-        "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
+        "tack": {"closings": closings, "seen": sum(map(len, groups.values())),
                  "beyond_limit": total(shares.values()).part,
                  "too_long": [{"station": key[0], "seen": key[1].value, "word": word.value}
                               for key, word in verdicts.items() if word is not Strength.TOO_LITTLE]}
@@ -282,8 +293,8 @@ def _beyond(opening: Opening) -> bool:
 
 def _limit(found: Sequence[Opening]) -> str:
     """Return the tack limits of the pieces, in seconds, as text."""
-    every = {o.most_seconds for o in found if o.most_seconds is not None}
-    return " / ".join(map(str, sorted(every))) or EMPTY
+    limits = {o.most_seconds for o in found if o.most_seconds is not None}
+    return " / ".join(map(str, sorted(limits))) or EMPTY
 
 
 def _mean(found: Sequence[Opening]) -> float:
@@ -293,12 +304,12 @@ def _mean(found: Sequence[Opening]) -> float:
 def _tack(group: Group, found: Sequence[Opening], word: Strength) -> Message:
     """Return the verdict: too long, right, or too little evidence though many are over."""
     beyond = sum(map(_beyond, found))
-    how = "too_long" if word is not Strength.TOO_LITTLE else "right"
-    if how == "right" and beyond > BEYOND * len(found):
-        how = "too_little"
-    sources = dict.fromkeys(source for o in found for source in o.limit_by)
+    verdict = "too_long" if word is not Strength.TOO_LITTLE else "right"
+    if verdict == "right" and beyond > BEYOND * len(found):
+        verdict = "too_little"
+    sources = dict.fromkeys(source for o in found for source in o.limit_sources)
     return say(
-        f"answer.tack.{how}",
+        f"answer.tack.{verdict}",
         mean=f"{_mean(found):.1f}",
         planned=f"{fmean(o.set_seconds for o in found):.1f}",
         limit=_limit(found),

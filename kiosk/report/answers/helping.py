@@ -50,14 +50,14 @@ class HelpNeed(NamedTuple):
     topic: str
     own: Share
     others: Share
-    word: Strength
+    strength: Strength
     alone: str = ""
 
 
 Groups = dict[tuple[str, str], dict[Hashable, Share]]
 
 
-def needed(period: Period) -> tuple[HelpNeed, ...]:
+def help_needs(period: Period) -> tuple[HelpNeed, ...]:
     """Return the help that the record gives evidence for, by initials, then by topic.
 
     Each person is compared with the others at the same press, by topic.
@@ -65,8 +65,8 @@ def needed(period: Period) -> tuple[HelpNeed, ...]:
     groups = by_person(period)
     found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE, questions=1)
     order = {topic: nth for nth, topic in enumerate(TOPICS)}
-    helps = [HelpNeed(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
-            for each in found]  # fmt: skip
+    helps = [HelpNeed(*each.key, each.own, each.others, each.strength,
+                      _alone(period, groups, each.key)) for each in found]  # fmt: skip
     return tuple(sorted(helps, key=lambda each: (each.operator, order[each.topic])))
 
 
@@ -74,8 +74,8 @@ def by_person(period: Period) -> Groups:
     """Return each person's slips among the occasions, by topic and press."""
     slips, occasions = _slips(period), _occasions(period)
     found: Groups = defaultdict(dict)
-    for (who, topic, spot), many in occasions.items():
-        found[who, topic][spot] = Share(min(slips[who, topic, spot], many), many)
+    for (who, topic, press), many in occasions.items():
+        found[who, topic][press] = Share(min(slips[who, topic, press], many), many)
     return dict(found)
 
 
@@ -84,7 +84,7 @@ def _alone(period: Period, groups: Groups, key: tuple[str, str]) -> str:
     shared = any(k != key and k[1] == key[1] and own.keys() & g.keys() for k, g in groups.items())
     if shared or len(period.operators()) == 1:
         return ""
-    return ", ".join(name for spot, name in period.spots().items() if spot in own)
+    return ", ".join(name for press, name in period.press_names().items() if press in own)
 
 
 Counts = Counter[tuple[str, str, StationPress]]
@@ -94,9 +94,9 @@ def _occasions(period: Period) -> Counts:
     counts: Counts = Counter()
     for facts in period.logs:
         for tally in facts.tallies:
-            at = period.at(facts, tally.stint)
-            for topic in _BY_OCCASION.get(tally.kind, ()) if at.stint.operator else ():
-                counts[at.stint.operator, topic, at.spot] += tally.many
+            place = period.place_of(facts, tally.stint)
+            for topic in _BY_OCCASION.get(tally.kind, ()) if place.stint.operator else ():
+                counts[place.stint.operator, topic, place.press] += tally.many
     return counts
 
 
@@ -105,38 +105,38 @@ def _slips(period: Period) -> Counts:
     for facts in period.logs:
         for tally in facts.tallies:
             if tally.kind in _BY_KIND:
-                at = period.at(facts, tally.stint)
-                counts[at.stint.operator, _BY_KIND[tally.kind], at.spot] += tally.many
-    counts.update(_noted(period))
+                place = period.place_of(facts, tally.stint)
+                counts[place.stint.operator, _BY_KIND[tally.kind], place.press] += tally.many
+    counts.update(_slips_by_event(period))
     taken_over = {(f.station, *ticket) for f in period.logs for ticket in f.taken_over}
     for failure in failures(period):
-        at = failure.at
-        own_work = (at.station, at.stint.job, failure.ticket) not in taken_over
+        place = failure.place
+        own_work = (place.station, place.stint.job, failure.ticket) not in taken_over
         if failure.cause in _BY_CAUSE and own_work:  # otherwise nobody knows whose it was
-            counts[at.stint.operator, _BY_CAUSE[failure.cause], at.spot] += 1
+            counts[place.stint.operator, _BY_CAUSE[failure.cause], place.press] += 1
     return counts
 
 
-def _noted(period: Period) -> Iterator[tuple[str, str, StationPress]]:
-    for at, read in period.events(ReadBack):
+def _slips_by_event(period: Period) -> Iterator[tuple[str, str, StationPress]]:
+    for place, read in period.events(ReadBack):
         if not read.right:
-            yield at.stint.operator, "reading", at.spot
-    for at, event in period.events(Finished):
-        if _too_early(event, at):
-            yield at.stint.operator, "peel", at.spot
+            yield place.stint.operator, "reading", place.press
+    for place, event in period.events(Finished):
+        if _too_early(event, place):
+            yield place.stint.operator, "peel", place.press
 
 
-def _too_early(event: Finished, at: EventPlace) -> bool:
+def _too_early(event: Finished, place: EventPlace) -> bool:
     """Return whether a peel came before it was due; a guessed wait does not count as a rule."""
     if event.early_seconds is None or event.early_by_guess:
         return False
-    passage = at.passage(passage_of(event.ticket))
+    passage = place.passage(passage_of(event.ticket))
     return passage is None or passage.wait is None or not is_guessed(passage.wait)
 
 
-def helping(period: Period) -> Topic:
+def help_table(period: Period) -> Topic:
     """Return the answer to: who needs help with what?"""
-    found = needed(period)
+    found = help_needs(period)
     helps: dict[str, list[HelpNeed]] = defaultdict(list)
     for each in found:
         helps[each.operator].append(each)
@@ -150,7 +150,7 @@ def helping(period: Period) -> Topic:
     )
     rows = tuple(
         row(each.operator, say(f"help.{each.topic}"), each.own.in_words(), each.others.in_words(),
-            each.word.say())
+            each.strength.say())
         for each in found
     )  # fmt: skip
     table = Table(head("who", "help_with", "seen", "others", "evidence"), rows)
@@ -162,7 +162,7 @@ def helping(period: Period) -> Topic:
 
 def _help_in_words(each: HelpNeed) -> Message:
     topic = say(f"help.{each.topic}")
-    return say("answer.help.what", topic=topic, share=each.own.in_words(), word=each.word.say())
+    return say("answer.help.what", topic=topic, share=each.own.in_words(), word=each.strength.say())
 
 
 LEARNED = 0.95  # rates above this show no learning

@@ -24,40 +24,42 @@ def lots(period: Period) -> Topic:
         if facts.samples
     }
     shares = {name: _share(found) for name, found in by_station.items()}
-    every = sorted((s for found in by_station.values() for s in found), key=lambda s: s.wall)
-    drawn, of = every, tuple(by_station)
+    samples = sorted((s for found in by_station.values() for s in found), key=lambda s: s.wall)
+    charted, stations = samples, tuple(by_station)
     if not agree(shares):
         worst = max(shares, key=lambda name: shares[name].rate)
-        drawn, of = by_station[worst], (worst,)
-    if len(drawn) < ENOUGH:
-        reading = say("report.lots_few", count=len(drawn), least=ENOUGH, size=LEAST)
+        charted, stations = by_station[worst], (worst,)
+    if len(charted) < ENOUGH:
+        reading = say("report.lots_few", count=len(charted), least=ENOUGH, size=LEAST)
         section = Section("lots", (reading,))
     else:
-        apart = tuple(
+        notes = tuple(
             say("report.lots_apart", station=name, share=share.in_words())
             for name, share in shares.items()
-            if len(of) < len(shares)
+            if len(stations) < len(shares)
         )
-        section = _chart_of(drawn, say("report.chart.lots", stations=of), apart)
-    return Topic(section, data=lambda: {"samples": [[s.defective, s.size] for s in every]})
+        section = _chart_of(charted, say("report.chart.lots", stations=stations), notes)
+    return Topic(section, data=lambda: {"samples": [[s.defective, s.size] for s in samples]})
 
 
 def _share(samples: Sequence[GarmentSample]) -> Share:
     return Share(sum(s.defective for s in samples), sum(s.size for s in samples))
 
 
-def _chart_of(found: Sequence[GarmentSample], of: Message, apart: tuple[Message, ...]) -> Section:
+def _chart_of(
+    found: Sequence[GarmentSample], source: Message, notes: tuple[Message, ...]
+) -> Section:
     chart = shares_chart([s.defective for s in found], [s.size for s in found])
     shares = tuple(s.defective / s.size for s in found)
-    reading = (*apart, _signal_message(chart.signals, len(found)))
-    return Section("lots", reading, chart=control_chart(shares, chart, "%", of, 100.0))
+    reading = (*notes, _signal_message(chart.signals, len(found)))
+    return Section("lots", reading, chart=control_chart(shares, chart, "%", source, 100.0))
 
 
 def _signal_message(signs: tuple[Signal, ...], samples: int) -> Message:
     worse = [sign for sign in signs if sign.above]
     if worse:
         first = min(worse, key=lambda sign: sign.rule)
-        return say("report.lots_worse", at=first.at + 1, rule=say(f"report.rule.{first.rule}"))
+        return say("report.lots_worse", at=first.nth + 1, rule=say(f"report.rule.{first.rule}"))
     if signs:
-        return say("report.lots_better", at=signs[0].at + 1)
+        return say("report.lots_better", at=signs[0].nth + 1)
     return say("report.lots_steady", samples=samples)

@@ -21,12 +21,12 @@ def material(period: Period) -> Topic:
     """Return the answer to: which material fails? Compared within each press where possible."""
     found = failures(period)
     groups = _by_material(period, found)
-    apart = {each.key: each for each in stand_out(groups)}
-    called = period.sheets()
+    standouts = {each.key: each for each in stand_out(groups)}
+    titles = period.sheets()
     rows = tuple(
-        row(called.get(name, name), share.part, share.whole,
+        row(titles.get(name, name), share.part, share.whole,
             share.in_words() if share.whole >= LEAST else EMPTY,
-            (apart[name].word if name in apart else Strength.TOO_LITTLE).say()
+            (standouts[name].strength if name in standouts else Strength.TOO_LITTLE).say()
             if share.part else "")
         for name, share in sorted(
             ((name, total(strata.values())) for name, strata in groups.items()),
@@ -37,7 +37,7 @@ def material(period: Period) -> Topic:
     note = (say("report.material_unnamed", count=unnamed),) if unnamed else ()
     shares = {name: total(strata.values()) for name, strata in groups.items()}
     some_bad = sum(share.part for share in shares.values())
-    answer = tuple(_sentence(period, groups, each) for each in apart.values()) or (
+    answer = tuple(_sentence(period, groups, each) for each in standouts.values()) or (
         say("answer.material.too_little", count=some_bad)
         if some_bad
         else say("answer.material.none"),
@@ -46,25 +46,27 @@ def material(period: Period) -> Topic:
     table = Table(head("material", "failed", "pressed", "share", "evidence"), rows)
     return Topic(Section("materials", answer, table), "material", answer, lambda: {
         "materials": {m: {"failed": s.part, "pressed": s.whole} for m, s in shares.items()},
-        "materials_apart": [{"material": m, "word": f.word.value} for m, f in apart.items()],
+        "materials_apart": [
+            {"material": m, "word": f.strength.value} for m, f in standouts.items()
+        ],
     })  # fmt: skip
 
 
 def _sentence(period: Period, groups: Mapping[str, Strata], found: Standout[str]) -> Message:
     """Return the sentence, with the press if this material was used only there and alone."""
-    here = [spot for spot, share in groups[found.key].items() if share.whole]
+    presses = [press for press, share in groups[found.key].items() if share.whole]
     elsewhere = any(
-        spot in strata for name, strata in groups.items() if name != found.key for spot in here
+        press in strata for name, strata in groups.items() if name != found.key for press in presses
     )
-    alone = len(here) == 1 and not elsewhere and len(period.spots()) > 1
+    alone = len(presses) == 1 and not elsewhere and len(period.press_names()) > 1
     values: dict[str, Value] = {
         "material": period.sheets().get(found.key, found.key),
         **found.own.values(),
         "others": found.others.in_words(),
-        "word": found.word.say(),
+        "word": found.strength.say(),
     }
     if alone:
-        names = {spot: name for spot, name in period.spots().items() if spot in here}
+        names = {press: name for press, name in period.press_names().items() if press in presses}
         return say("answer.material.at_press", **values, press=tuple(names.values()))
     return say("answer.material.some", **values)
 
@@ -73,7 +75,9 @@ def _by_material(
     period: Period, found: tuple[DefectResult, ...]
 ) -> dict[str, dict[Hashable, Share]]:
     """Return the share of each material's garments that had a defect in it, by press."""
-    bad = Counter((m, spot) for m, spot, _ in {(f.material, f.at.spot, f.garment) for f in found})
+    bad = Counter(
+        (m, press) for m, press, _ in {(f.material, f.place.press, f.garment) for f in found}
+    )
     pressed: Counter[tuple[str, StationPress]] = Counter()
     for facts in period.logs:
         for garment in facts.garments:
@@ -81,8 +85,8 @@ def _by_material(
             for name in dict.fromkeys(p.material for p in plan.pieces if garment.own):
                 pressed[name, StationPress(facts.station, plan.press)] += garment.many
     groups: dict[str, dict[Hashable, Share]] = defaultdict(dict)
-    for (name, spot), many in pressed.items():
-        groups[name][spot] = Share(min(bad[name, spot], many), many)
+    for (name, press), many in pressed.items():
+        groups[name][press] = Share(min(bad[name, press], many), many)
     return dict(groups)
 
 
@@ -119,12 +123,12 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
     found: dict[Kind, PeelCount] = {}
     for facts in period.logs:
         for each in facts.peels:
-            at = period.at(facts, each.stint)
-            passage = at.passage(each.passage)
-            if at.plan is None or passage is None or passage.wait is None:
+            place = period.place_of(facts, each.stint)
+            passage = place.passage(each.passage)
+            if place.plan is None or passage is None or passage.wait is None:
                 continue
             wait = passage.wait
-            kind = at.station, at.plan.recipe, wait.peel.word, wait.source
+            kind = place.station, place.plan.recipe, wait.peel.word, wait.source
             count = found.setdefault(kind, PeelCount(wait))
             count.count += len(each.seconds) + len(each.before)
             count.within_closing += len(each.before)
@@ -151,30 +155,30 @@ def peels(period: Period) -> Topic:
 
 def _row(kind: Kind, each: PeelCount, recipes: Mapping[str, str]) -> tuple[Cell, ...]:
     share = Share(each.early, each.count)
-    scored: tuple[Cell | float, ...] = (
+    late_cells: tuple[Cell | float, ...] = (
         each.early,
         share.in_words() if share.whole >= LEAST else EMPTY,
         each.late if each.timed else EMPTY,
     )
-    beside: Cell = ""
+    guess_cell: Cell = ""
     if each.guessed:
-        scored = (NOT_SCORED, NOT_SCORED, NOT_SCORED)
-        beside = say("report.beside_guess", before=each.early, after=each.late)
-    by = wait_basis(each.wait)
+        late_cells = (NOT_SCORED, NOT_SCORED, NOT_SCORED)
+        guess_cell = say("report.beside_guess", before=each.early, after=each.late)
+    wait_source = wait_basis(each.wait)
     station, recipe, peel, _ = kind
     return row(
-        station, recipes[recipe], say(f"peel.{peel}"), by, each.count, *scored,
-        each.within_closing, beside,
+        station, recipes[recipe], say(f"peel.{peel}"), wait_source, each.count, *late_cells,
+        each.within_closing, guess_cell,
     )  # fmt: skip
 
 
 def _data(kind: Kind, each: PeelCount) -> dict[str, object]:
     station, recipe, peel, _ = kind
     early, late = (0, 0) if each.guessed else (each.early, each.late)
-    told_by = {"wait_by": each.wait.source.rsplit(".", 1)[-1]}
-    beside = {"before_guess": each.early, "after_guess": each.late} if each.guessed else {}
+    wait_by = {"wait_by": each.wait.source.rsplit(".", 1)[-1]}
+    guess = {"before_guess": each.early, "after_guess": each.late} if each.guessed else {}
     return {"station": station, "recipe": recipe, "peel": peel, "n": each.count, "early": early,
-            "late": late, **told_by, **beside}  # fmt: skip
+            "late": late, **wait_by, **guess}  # fmt: skip
 
 
 def _answers(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> list[Message]:
@@ -197,12 +201,12 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     late = sum(each.late for each in found.values())
     if not count:
         return say("answer.peels.none")
-    by = tuple(dict.fromkeys(wait_basis(each.wait) for each in found.values()))
-    values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
+    wait_sources = tuple(dict.fromkeys(wait_basis(each.wait) for each in found.values()))
+    values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": wait_sources}
     if not early and not late:
         timed = sum(each.timed for each in found.values())
-        seen = "" if timed == count else "_seen" if timed else "_unseen"
-        return say(f"answer.peels.right{seen}", **values, timed=timed)
+        suffix = "" if timed == count else "_seen" if timed else "_unseen"
+        return say(f"answer.peels.right{suffix}", **values, timed=timed)
     if count < LEAST:
         return say("answer.peels.few", **values)
     share = Share(early + late, count).values()
@@ -211,7 +215,7 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     if most is None:
         return say("answer.peels.some", **values)
     recipe, peel = most.key
-    values |= {"recipe": recipes[recipe], "peel": say(f"peel.{peel}"), "word": most.word.say()}
+    values |= {"recipe": recipes[recipe], "peel": say(f"peel.{peel}"), "word": most.strength.say()}
     return say("answer.peels.most", **values)
 
 

@@ -19,7 +19,7 @@ Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
 
 class TimedMove(NamedTuple):
-    """Hand steps `words` (ids of phases) before the closing `closes` ("" for none).
+    """Hand steps `words` (ids of phases) before the closing `closing` ("" for none).
 
     `panel` is "" if the job has only one. `slow` is the plan's slow end in seconds: moves with the
     same words on two panels, or with other pieces to lay, are different moves.
@@ -28,23 +28,23 @@ class TimedMove(NamedTuple):
     recipe: str
     panel: str
     words: tuple[str, ...]
-    closes: str
+    closing: str
     slow: float
 
     def procedure(self, recipes: Mapping[str, str]) -> Message | str:
         """Return the recipe's title, with the panel if the job has several."""
-        called = recipes.get(self.recipe, self.recipe)
+        title = recipes.get(self.recipe, self.recipe)
         if not self.panel:
-            return called
-        return say("report.procedure", recipe=called, panel=panel_word(self.panel))
+            return title
+        return say("report.procedure", recipe=title, panel=panel_word(self.panel))
 
     def label(self) -> Message:
         """Return the move in words."""
         phases: tuple[Value, ...] = tuple(say(f"phase.{word}") for word in self.words)
-        if not self.closes:
+        if not self.closing:
             return say("report.move_open", phases=phases)
-        closes = say(f"phase.{self.closes}")
-        return say("report.move", phases=phases, closes=closes)
+        closing = say(f"phase.{self.closing}")
+        return say("report.move", phases=phases, closes=closing)
 
 
 class HandsOwner(NamedTuple):
@@ -58,13 +58,13 @@ class HandsOwner(NamedTuple):
 class MovePace(NamedTuple):
     """The times of one move: sorted seconds, their median, and the plan's slow end.
 
-    `word` is the evidence that the median is beyond the slow end.
+    `strength` is the evidence that the median is beyond the slow end.
     """
 
     seconds: tuple[float, ...]
     middle: float
     planned_slow: float
-    word: evidence.Strength = evidence.Strength.TOO_LITTLE
+    strength: evidence.Strength = evidence.Strength.TOO_LITTLE
 
     @property
     def lost(self) -> float:
@@ -95,15 +95,19 @@ def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], lis
     found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:
-            at = period.at(facts, each.stint)
-            passage = at.passage(each.passage)
+            place = period.place_of(facts, each.stint)
+            passage = place.passage(each.passage)
             if (
-                at.plan is not None
+                place.plan is not None
                 and passage is not None
-                and is_final(at.step(each.passage, each.step))
+                and is_final(place.step(each.passage, each.step))
             ):
                 found[
-                    at.stint.operator, at.station, at.plan.recipe, passage.panel, passage.group
+                    place.stint.operator,
+                    place.station,
+                    place.plan.recipe,
+                    passage.panel,
+                    passage.group,
                 ] += each.seconds
     return dict(found)
 
@@ -116,9 +120,9 @@ def moves(period: Period) -> dict[HandsOwner, MovePace]:
     """
     groups = _pooled(hands_by_person(period))
     paces = [MovePace(tuple(sorted(s)), median(s), key.move.slow) for key, s in groups.items()]
-    verdicts = evidence.words([pace.case() for pace in paces], evidence.SHARED)
+    verdicts = evidence.strengths([pace.case() for pace in paces], evidence.SHARED)
     return {
-        key: pace._replace(word=word)
+        key: pace._replace(strength=word)
         for key, pace, word in zip(groups, paces, verdicts, strict=True)
     }
 
@@ -129,10 +133,10 @@ def hands_by_person(period: Period) -> dict[HandsOwner, list[float]]:
     found: dict[HandsOwner, list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.moves:
-            at = period.at(facts, each.stint)
-            move = _move(at, each.passage, each.first, each.step)
+            place = period.place_of(facts, each.stint)
+            move = _move(place, each.passage, each.first, each.step)
             if move is not None:
-                found[HandsOwner(at.station, at.stint.operator, move)] += each.seconds
+                found[HandsOwner(place.station, place.stint.operator, move)] += each.seconds
     for times in found.values():
         times.sort()
     return dict(found)
@@ -149,7 +153,7 @@ def _pooled(found: Mapping[HandsOwner, list[float]]) -> dict[HandsOwner, list[fl
         cases.append(evidence.Comparison(chance, 0.0) if enough else evidence.NEVER)
     slow = {
         k
-        for k, w in zip(keys, evidence.words(cases), strict=True)
+        for k, w in zip(keys, evidence.strengths(cases), strict=True)
         if w is not evidence.Strength.TOO_LITTLE
     }
     pooled: dict[HandsOwner, list[float]] = defaultdict(list)
@@ -158,17 +162,17 @@ def _pooled(found: Mapping[HandsOwner, list[float]]) -> dict[HandsOwner, list[fl
     return pooled
 
 
-def _move(at: EventPlace, passage: int, first: int, step: int) -> TimedMove | None:
-    each = at.passage(passage)
-    if at.plan is None or each is None:
+def _move(place: EventPlace, passage: int, first: int, step: int) -> TimedMove | None:
+    each = place.passage(passage)
+    if place.plan is None or each is None:
         return None
     steps = each.steps[max(0, first) : step]
-    closes = at.step(passage, step)
-    hot = closes is not None and closes.seconds is not None
+    closing = place.step(passage, step)
+    hot = closing is not None and closing.seconds is not None
     names = tuple(s.phase.value for s in steps if s.seconds is None)
-    panel = each.panel if len({p.panel for p in at.plan.passes}) > 1 else ""
-    before = closes.phase.value if closes and hot else ""
-    return TimedMove(at.plan.recipe, panel, names, before, _slow_seconds(steps))
+    panel = each.panel if len({p.panel for p in place.plan.passes}) > 1 else ""
+    before = closing.phase.value if closing and hot else ""
+    return TimedMove(place.plan.recipe, panel, names, before, _slow_seconds(steps))
 
 
 def _slow_seconds(steps: Sequence[Step]) -> float:
@@ -187,10 +191,10 @@ def _cycle_topic(period: Period) -> Topic:
     several = {(recipe, panel) for _, recipe, panel, group in found if group}
     for (station, recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
-        which = "_group" if (recipe, panel) in several else ""
-        called = period.recipes().get(recipe, recipe)
-        values = {"recipe": called, "panel": panel_word(panel), "group": group + 1}
-        name = say(f"report.procedure{which}", **values)
+        suffix = "_group" if (recipe, panel) in several else ""
+        title = period.recipes().get(recipe, recipe)
+        values = {"recipe": title, "panel": panel_word(panel), "group": group + 1}
+        name = say(f"report.procedure{suffix}", **values)
         rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
     table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
     reading = (say("report.cycles_reading"),)
@@ -210,17 +214,17 @@ def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
 
 def _move_topic(period: Period) -> Topic:
     recipes = period.recipes()
-    found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
+    found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].strength], -item[1].lost))
     rows = tuple(
-        row(move.label(), move.procedure(recipes), _owner(hands), len(each.seconds),
+        row(move.label(), move.procedure(recipes), _owner_text(owner), len(each.seconds),
             each.middle, between(each.seconds), each.planned_slow,
-            each.word.say() if each.lost else "")
-        for hands, each in found
-        for move in (hands.move,)
+            each.strength.say() if each.lost else "")
+        for owner, each in found
+        for move in (owner.move,)
     )  # fmt: skip
-    slow = [(key, each) for key, each in found if each.word is not evidence.Strength.TOO_LITTLE]
+    slow = [(key, each) for key, each in found if each.strength is not evidence.Strength.TOO_LITTLE]
     beyond = sum(each.lost > 0 for _, each in found)
-    answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_NAMED]) or (
+    answer = tuple(_slow_line(*each, recipes) for each in slow[:SLOW_NAMED]) or (
         say("answer.slow.too_little", count=beyond)
         if beyond
         else say("answer.slow.none", moves=len(found))
@@ -232,10 +236,10 @@ def _move_topic(period: Period) -> Topic:
     return Topic(Section("moves", answer, table), "slow", answer, lambda: {
         "moves": [
             {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
-             "panel": k.move.panel, "phases": list(k.move.words), "closes": k.move.closes,
+             "panel": k.move.panel, "phases": list(k.move.words), "closes": k.move.closing,
              "n": len(p.seconds),
              "median_s": round(p.middle, 1), "planned_slow_s": p.planned_slow,
-             "word": p.word.value}
+             "word": p.strength.value}
             for k, p in found
         ]
     })  # fmt: skip
@@ -245,8 +249,8 @@ ORDER = {evidence.Strength.CLEAR: 0, evidence.Strength.WATCH: 1, evidence.Streng
 SLOW_NAMED = 2  # steps named in the answer; the table has all
 
 
-def _owner(hands: HandsOwner) -> str:
-    return f"{hands.operator}, {hands.station}" if hands.operator else hands.station
+def _owner_text(owner: HandsOwner) -> str:
+    return f"{owner.operator}, {owner.station}" if owner.operator else owner.station
 
 
 def between(seconds: Sequence[float]) -> str:
@@ -255,16 +259,16 @@ def between(seconds: Sequence[float]) -> str:
     return EMPTY if found is None else f"{found.low:.0f}–{found.high:.0f}"
 
 
-def _slow(hands: HandsOwner, each: MovePace, recipes: Mapping[str, str]) -> Message:
+def _slow_line(owner: HandsOwner, each: MovePace, recipes: Mapping[str, str]) -> Message:
     return say(
         "answer.slow.some",
-        phases=tuple(say(f"phase.{word}") for word in hands.move.words),
-        recipe=hands.move.procedure(recipes),
+        phases=tuple(say(f"phase.{word}") for word in owner.move.words),
+        recipe=owner.move.procedure(recipes),
         median=round(each.middle),
         between=between(each.seconds),
         slow=round(each.planned_slow),
         n=len(each.seconds),
         minutes=round(each.lost / 60),
-        whose=_owner(hands),
-        word=each.word.say(),
+        whose=_owner_text(owner),
+        word=each.strength.say(),
     )

@@ -13,7 +13,7 @@ from kiosk.report.period import Period
 LOT = 10  # garments: enough that the last one's wait hardly counts
 
 
-def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> HandTime:
+def planned_time(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> HandTime:
     """Return the planned seconds of all that was made of a job in the shifts read."""
     made = Counter[tuple[int, ...]]()
     for each in rows:
@@ -32,10 +32,10 @@ def _spared(
     """
     closings = [c for f in period.logs for c in f.closings if f.stints[c.stint].job == job]
     for index, each in enumerate(plan.passes):
-        through = sum(many for passes, many in made.items() if index in passes or not passes)
+        garments = sum(many for passes, many in made.items() if index in passes or not passes)
         for elements, steps in _tacks(each).items():
             tacked = sum(c.many for c in closings if c.passage == index and c.step in steps)
-            yield from repeat((index, elements), max(0, through - tacked // len(steps)))
+            yield from repeat((index, elements), max(0, garments - tacked // len(steps)))
 
 
 def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
@@ -50,6 +50,6 @@ def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
 
 def _unit(plan: Plan, passes: Collection[int]) -> HandTime:
     """Return the planned seconds per garment in a lot, for `passes` (all passes if empty)."""
-    every = range(len(plan.passes))
-    lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
+    indices = range(len(plan.passes))
+    lot = time_left(plan, {n: LOT for n in indices if n in (passes or indices)}, {}).seconds
     return HandTime(lot.low / LOT, lot.high / LOT)

@@ -8,7 +8,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import JobStart, ScrappedGarment
 from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
-from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, head, row, some
+from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, first_few, head, row
 from kiosk.report.evidence import (
     LEAST,
     OFTEN,
@@ -17,7 +17,7 @@ from kiosk.report.evidence import (
     Standout,
     at_least,
     stand_out,
-    words,
+    strengths,
 )
 from kiosk.report.period import EventPlace, Period, StationPress, once, passage_of
 from kiosk.report.stats import pareto
@@ -33,7 +33,7 @@ class DefectResult(NamedTuple):
     `layer` is "" if no piece was named; `material` is "" if it could be one of several.
     """
 
-    at: EventPlace
+    place: EventPlace
     ticket: str
     stage: TicketStage
     defect: str
@@ -45,7 +45,7 @@ class DefectResult(NamedTuple):
     def garment(self) -> tuple[str, str, str]:
         """The garment: job, line and copy."""
         line, _, copy = self.ticket.rsplit("/", 2)
-        return self.at.stint.job, line, copy
+        return self.place.stint.job, line, copy
 
 
 @once
@@ -53,39 +53,39 @@ def failures(period: Period) -> tuple[DefectResult, ...]:
     """Return all results with a defect, log by log, in order."""
     pieces: dict[tuple[str, str, int], tuple[Piece, ...]] = {}
     found = []
-    for at, event in with_defect(period):
+    for place, event in with_defect(period):
         passage = passage_of(event.ticket)
-        key = at.station, at.stint.job, passage
+        key = place.station, place.stint.job, passage
         if key not in pieces:
-            pieces[key] = pieces_of(at.plan, passage)
-        found.append(_failure(at, event, pieces[key]))
+            pieces[key] = pieces_of(place.plan, passage)
+        found.append(_failure(place, event, pieces[key]))
     return tuple(found)
 
 
 @once
 def with_defect(period: Period) -> tuple[tuple[EventPlace, Finished], ...]:
     """Return the events of all results with a defect, without those taken back."""
-    standing: dict[tuple[str, str, str], list[tuple[EventPlace, Finished]]] = {}
-    for at, noted in period.noted():
-        event = noted.event
+    by_ticket: dict[tuple[str, str, str], list[tuple[EventPlace, Finished]]] = {}
+    for place, reported in period.reported_events():
+        event = reported.event
         if isinstance(event, Finished) and event.defect:
-            key = (at.station, at.stint.job, event.ticket)
-            standing.setdefault(key, []).append((at, event))
+            key = (place.station, place.stint.job, event.ticket)
+            by_ticket.setdefault(key, []).append((place, event))
         elif isinstance(event, TakenBack) and event.what in _RESULTS:
-            del standing.get((at.station, at.stint.job, event.ticket), [])[-1:]
-    return tuple(each for found in standing.values() for each in found)
+            del by_ticket.get((place.station, place.stint.job, event.ticket), [])[-1:]
+    return tuple(each for found in by_ticket.values() for each in found)
 
 
 def reworked(found: Iterable[DefectResult]) -> int:
     """Return how many garments needed rework, including those mended since."""
-    return len({(f.at.station, f.garment) for f in found if f.stage is TicketStage.REWORK})
+    return len({(f.place.station, f.garment) for f in found if f.stage is TicketStage.REWORK})
 
 
-def _failure(at: EventPlace, event: Finished, pieces: tuple[Piece, ...]) -> DefectResult:
+def _failure(place: EventPlace, event: Finished, pieces: tuple[Piece, ...]) -> DefectResult:
     named = [piece for piece in pieces if piece.name == event.piece]
     materials = {piece.material for piece in named or pieces}
     return DefectResult(
-        at,
+        place,
         event.ticket,
         event.stage,
         event.defect,
@@ -99,17 +99,19 @@ def pieces_of(plan: Plan | None, passage: int) -> tuple[Piece, ...]:
     """Return the pieces that a pass puts on the garment."""
     if plan is None or not 0 <= passage < len(plan.passes):
         return ()
-    return _named_in(plan, passage, HOT_PHASES, len(plan.passes[passage].steps))
+    return _pieces_in_steps(plan, passage, HOT_PHASES, len(plan.passes[passage].steps))
 
 
-def _named_in(plan: Plan, nth: int, phases: Container[Phase], before: int) -> tuple[Piece, ...]:
+def _pieces_in_steps(
+    plan: Plan, nth: int, phases: Container[Phase], before: int
+) -> tuple[Piece, ...]:
     """Return the pieces in the first `before` steps of a pass, from steps of `phases` only."""
     each = plan.passes[nth]
     names = {n for step in each.steps[:before] if step.phase in phases for n in step.pieces}
     return tuple(p for p in plan.pieces if p.name in names and p.panel in ("", each.panel))
 
 
-def failed(period: Period) -> Topic:
+def defects(period: Period) -> Topic:
     """Return the answer to: what failed most, and why? By defect, cause and layer."""
     found = failures(period)
     bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
@@ -122,16 +124,16 @@ def failed(period: Period) -> Topic:
     enough = len(found) >= LEAST
     chart = BarChart(
         tuple(
-            (_named(*bar.key), bar.times, f"{100 * bar.covered:.0f} %" if enough else "")
+            (_bar_label(*bar.key), bar.times, f"{100 * bar.covered:.0f} %" if enough else "")
             for bar in bars[:SHOWN]
         )
     )
-    apart = presses_apart(period)
-    names = period.spots()
+    standouts = presses_apart(period)
+    names = period.press_names()
     answer = (
-        _most(found, sum(_made(period).values())),
+        _most_frequent(found, sum(_garments_by_press(period).values())),
         *(say("answer.failed.press", press=names[f.key], share=f.own.in_words(),
-              others=f.others.in_words(), word=f.word.say()) for f in apart),
+              others=f.others.in_words(), word=f.strength.say()) for f in standouts),
     )  # fmt: skip
     table = Table(head("defect", "cause", "layer", "count", "covered"), rows)
     section = Section("defects", answer, table, chart if bars else None)
@@ -140,11 +142,11 @@ def failed(period: Period) -> Topic:
             {"defect": bar.key[0], "cause": bar.key[1], "layer": bar.key[2], "count": bar.times}
             for bar in bars
         ],
-        "presses_apart": [{**f.key._asdict(), "word": f.word.value} for f in apart],
+        "presses_apart": [{**f.key._asdict(), "word": f.strength.value} for f in standouts],
     })  # fmt: skip
 
 
-def _named(defect: str, cause: str, layer: str) -> Message:
+def _bar_label(defect: str, cause: str, layer: str) -> Message:
     words = {"defect": defect_word(defect), "cause": cause_word(cause)}
     return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
 
@@ -152,19 +154,19 @@ def _named(defect: str, cause: str, layer: str) -> Message:
 ALIKE = 4  # equally frequent defects named in a sentence
 
 
-def _most(found: tuple[DefectResult, ...], made: int) -> Message:
+def _most_frequent(found: tuple[DefectResult, ...], made: int) -> Message:
     """Return the most frequent defect; clear only if its lead over the second beats a coin toss."""
     if not found:
         return say("answer.failed.none", made=made) if made else say("answer.failed.no_garment")
     first, *others = pareto(Counter(f.defect for f in found))
     if others and others[0].times == first.times:
-        alike = [bar.key for bar in (first, *others) if bar.times == first.times]
-        defects = some([defect_word(each) for each in alike], ALIKE)
+        equal = [bar.key for bar in (first, *others) if bar.times == first.times]
+        defects = first_few([defect_word(each) for each in equal], ALIKE)
         return say("answer.failed.even", count=len(found), made=made, defects=defects,
                    times=first.times)  # fmt: skip
     both = first.times + (others[0].times if others else 0)
     chance = at_least(first.times, both, 0.5)
-    (word,) = words([Comparison(chance if first.times >= OFTEN else 1.0, 0.0)])
+    (word,) = strengths([Comparison(chance if first.times >= OFTEN else 1.0, 0.0)])
     cause = pareto(Counter(f.cause for f in found if f.defect == first.key))[0]
     return say(
         "answer.failed.some",
@@ -179,7 +181,7 @@ def _most(found: tuple[DefectResult, ...], made: int) -> Message:
 
 
 @once
-def _made(period: Period) -> Counter[StationPress]:
+def _garments_by_press(period: Period) -> Counter[StationPress]:
     """Return the number of garments that ended in the shifts, by press."""
     counts: Counter[StationPress] = Counter()
     for facts in period.logs:
@@ -193,8 +195,10 @@ def _made(period: Period) -> Counter[StationPress]:
 
 def presses_apart(period: Period) -> tuple[Standout[StationPress], ...]:
     """Return the presses with more defective garments than the others, beyond chance."""
-    bad = Counter(spot for spot, _ in {(f.at.spot, f.garment) for f in failures(period)})
-    return stand_out({s: {"": Share(min(bad[s], n), n)} for s, n in _made(period).items()})
+    bad = Counter(press for press, _ in {(f.place.press, f.garment) for f in failures(period)})
+    return stand_out(
+        {s: {"": Share(min(bad[s], n), n)} for s, n in _garments_by_press(period).items()}
+    )
 
 
 NAMED = 6
@@ -209,7 +213,7 @@ class PieceKind(NamedTuple):
     character: str
 
 
-def spoiled(period: Period) -> Counter[PieceKind]:
+def spoiled_pieces(period: Period) -> Counter[PieceKind]:
     """Return the pieces used up on scrapped garments; a piece not yet heated can be reused.
 
     A number counts digit by digit; elements that a garment lacks are not counted.
@@ -217,48 +221,48 @@ def spoiled(period: Period) -> Counter[PieceKind]:
     counts: Counter[PieceKind] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
-            for piece in _used(facts.jobs.get(garment.job), garment):
+            for piece in _pieces_used(facts.jobs.get(garment.job), garment):
                 of_number = piece.element == "number"
                 for character in garment.number if of_number else ("",):
                     counts[PieceKind(piece.material, piece.colour, piece.element, character)] += 1
     return counts
 
 
-def _used(begun: JobStart | None, garment: ScrappedGarment) -> Iterator[Piece]:
+def _pieces_used(job_start: JobStart | None, garment: ScrappedGarment) -> Iterator[Piece]:
     """Yield what was laid before each pass's last closing, without elements the roster row lacks.
 
     Rows of batches added later are not looked up.
     """
-    if begun is None:
+    if job_start is None:
         return
-    lacks = dict(begun.lacks).get(garment.line, ())
+    lacks = dict(job_start.lacks).get(garment.line, ())
     for passage, pressed in garment.passes:
-        if 0 <= passage < len(begun.plan.passes):
-            laid = _named_in(begun.plan, passage, LAYING, pressed)
+        if 0 <= passage < len(job_start.plan.passes):
+            laid = _pieces_in_steps(job_start.plan, passage, LAYING, pressed)
             yield from (piece for piece in laid if piece.element not in lacks)
 
 
-def garments(period: Period) -> int:
+def scrapped_garments(period: Period) -> int:
     """Return the number of scrapped garments."""
     return sum(len(facts.spoiled) for facts in period.logs)
 
 
 def buy(period: Period) -> Topic:
     """Return the answer to: what do we have to buy?"""
-    counts, scrapped = spoiled(period), garments(period)
+    counts, scrapped = spoiled_pieces(period), scrapped_garments(period)
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
-    called = period.sheets()
+    titles = period.sheets()
     rows = tuple(
-        row(called.get(part.material, part.material), part.colour, _piece(part), count)
+        row(titles.get(part.material, part.material), part.colour, _piece(part), count)
         for part, count in ordered
     )
-    drawers = _drawers(counts, called)
+    drawers = _drawers(counts, titles)
     if not scrapped:
         answer = say("answer.buy.none")
     elif not counts:
         answer = say("answer.buy.no_pieces", garments=scrapped)
     elif drawers:
-        answer = say("answer.buy.digits", garments=scrapped, digits=some(drawers, NAMED))
+        answer = say("answer.buy.digits", garments=scrapped, digits=first_few(drawers, NAMED))
     else:
         answer = say("answer.buy.garments", garments=scrapped)
     table = Table(head("material", "colour", "piece", "count"), rows)
@@ -268,12 +272,12 @@ def buy(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _drawers(counts: Counter[PieceKind], called: Mapping[str, str]) -> tuple[str, ...]:
+def _drawers(counts: Counter[PieceKind], titles: Mapping[str, str]) -> tuple[str, ...]:
     """Return the spoiled digits by material and colour: `black 6×1 8×2 (Smooth film)`."""
     found: dict[tuple[str, str], list[str]] = {}
     for part, count in sorted(counts.items()):
         if part.character:
-            drawer = part.colour, called.get(part.material, part.material)
+            drawer = part.colour, titles.get(part.material, part.material)
             found.setdefault(drawer, []).append(f"{part.character}×{count}")
     return tuple(
         f"{colour} {' '.join(digits)} ({title})".strip()

@@ -20,7 +20,7 @@ from kiosk.report.evidence import (
     Strength,
     longer_than_others,
     more_than_others,
-    words,
+    strengths,
 )
 from kiosk.report.period import Period, once
 from kiosk.report.stats import percent
@@ -42,22 +42,22 @@ def settings(period: Period) -> Topic:
 
 def _plans(period: Period) -> dict[str, Plan]:
     """Return the plan of each job that was worked on or is open."""
-    return {each.job: period.begun()[each.job].plan for each in job_counts(period)}
+    return {each.job: period.job_starts()[each.job].plan for each in job_counts(period)}
 
 
 def _readings(period: Period) -> tuple[Message, ...]:
     """Return the press readings that differed from the setting, each on its own scale."""
-    read = period.events(SettingRead)
-    if not read:
+    readings = period.events(SettingRead)
+    if not readings:
         return (say("report.settings_not_read"),)
     wrong = Counter(
-        (period.spots().get(at.spot, EMPTY), at.plan.unit.value if at.plan else "",
+        (period.press_names().get(place.press, EMPTY), place.plan.unit.value if place.plan else "",
          event.temperature, event.required)
-        for at, event in read if not event.fits
+        for place, event in readings if not event.fits
     )  # fmt: skip
     return tuple(
-        say("report.setting_off", press=press, unit=unit, read=shown, asked=asked, count=count)
-        for (press, unit, shown, asked), count in wrong.most_common()
+        say("report.setting_off", press=press, unit=unit, read=value, asked=required, count=count)
+        for (press, unit, value, required), count in wrong.most_common()
     ) or (say("report.settings_reading"),)
 
 
@@ -73,8 +73,8 @@ def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
             )
             for closing in panel.closings
         )
-        pressed = panel.closings[-1]
-        pressure = pressure_words(pressed.pressure_low, pressed.pressure_high)
+        final = panel.closings[-1]
+        pressure = pressure_words(final.pressure_low, final.pressure_high)
         numbers = plan_source_lines(plan.sources, plan.fabric, plan.press)
         yield row(
             recipes[plan.recipe],
@@ -107,17 +107,17 @@ CYCLES = 10
 SHOWN = 4  # changes named in the answer; the table has all
 
 
-def changed(period: Period, before: Period, against: str = "") -> Topic:
+def changes(period: Period, before: Period, against: str = "") -> Topic:
     """Return the answer to: what changed since the day before, or since the days `against`?"""
     first = not before.shifts()
     found = tuple(_lots(period, before) if first else _changes(period, before))
-    titled = tuple(_by_title(each, period) for each in found)
+    lines = tuple(_by_title(each, period) for each in found)
     if first:
-        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"), *titled[:SHOWN])
+        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"), *lines[:SHOWN])
     else:
         span = (say("answer.changed.against", days=against),) if against else ()
-        answer = span + (titled[:SHOWN] or (say("answer.changed.none"),))
-    rows = tuple(row(each) for each in titled)
+        answer = span + (lines[:SHOWN] or (say("answer.changed.none"),))
+    rows = tuple(row(each) for each in lines)
     section = Section("changes", answer, Table(head("change"), rows))
     return Topic(section, "changed", answer, lambda: {
         "changes": [{"what": _id(each), **{name: _id(value) for name, value in each.values.items()}}
@@ -127,14 +127,14 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
 
 def _by_title(change: Message, period: Period) -> Message:
     """Return a change with display names for recipe, material and job; programs get the key."""
-    called = {
-        name: titles().get(str(change.values[name]), change.values[name])
-        for name, titles in (
+    titles = {
+        name: titles_of().get(str(change.values[name]), change.values[name])
+        for name, titles_of in (
             ("recipe", period.recipes), ("material", period.sheets), ("job", period.titles)
         )
         if name in change.values
     }  # fmt: skip
-    return Message(change.id, {**change.values, **called}) if called else change
+    return Message(change.id, {**change.values, **titles}) if titles else change
 
 
 def _id(value: Value) -> Value:
@@ -152,13 +152,13 @@ def _changes(period: Period, before: Period) -> Iterator[Message]:
     yield from _lots(period, before)
     yield from _people(period, before)
     rates = [*_first_pass(period, before), *_pace(period, before), *_defects(period, before)]
-    verdicts = words([case for case, _ in rates])
+    verdicts = strengths([case for case, _ in rates])
     yield from (
         m for (_, m), w in zip(rates, verdicts, strict=True) if m and w is not Strength.TOO_LITTLE
     )
 
 
-def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
+def _settings_used(period: Period) -> dict[tuple[str, str, str, int], str]:
     """Return the setting of each closing, by recipe, press, panel and index."""
     return {
         (plan.recipe, plan.press, panel.panel, nth):
@@ -170,7 +170,7 @@ def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
 
 
 def _settings(period: Period, before: Period) -> Iterator[Message]:
-    now, then = _used(period), _used(before)
+    now, then = _settings_used(period), _settings_used(before)
     for key in sorted(now.keys() & then.keys()):
         if now[key] != then[key]:
             values = {"recipe": key[0], "press": key[1]}
@@ -188,14 +188,14 @@ def _files(period: Period) -> Iterator[Message]:
 def _lots(period: Period, before: Period) -> Iterator[Message]:
     """Yield each material whose lot differs from the one used before at the same station."""
     for facts in period.logs:
-        known: dict[str, str] = {}
-        for each in (*(of for of in before.logs if of.station == facts.station), facts):
+        lots: dict[str, str] = {}
+        for each in (*(log for log in before.logs if log.station == facts.station), facts):
             for job in dict.fromkeys(stint.job for stint in each.stints if stint.job in each.jobs):
                 for material, lot in each.jobs[job].lots:
-                    was = known.get(material, lot)
-                    known[material] = lot
-                    if each is facts and was != lot:
-                        yield say("change.lot", job=job, material=material, before=was, now=lot)
+                    earlier = lots.get(material, lot)
+                    lots[material] = lot
+                    if each is facts and earlier != lot:
+                        yield say("change.lot", job=job, material=material, before=earlier, now=lot)
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:
@@ -209,7 +209,7 @@ Compared = tuple[Comparison, Message | None]
 
 
 def _first_pass(period: Period, before: Period) -> Iterator[Compared]:
-    now, then = _passed(period), _passed(before)
+    now, then = _first_pass_share(period), _first_pass_share(before)
     if min(now.whole, then.whole) < LEAST:
         return
     less = Share(now.whole - now.part, now.whole), Share(then.whole - then.part, then.whole)
@@ -221,7 +221,7 @@ def _first_pass(period: Period, before: Period) -> Iterator[Compared]:
 
 
 @once
-def _passed(period: Period) -> Share:
+def _first_pass_share(period: Period) -> Share:
     own = [each for facts in period.logs for each in facts.garments if each.own]
     return Share(sum(each.many for each in own if each.first_pass), sum(e.many for e in own))
 
@@ -232,23 +232,26 @@ def _pace(period: Period, before: Period) -> Iterator[Compared]:
     for key in sorted(now.keys() & then.keys()):
         if min(len(now[key]), len(then[key])) < CYCLES:
             continue
-        middle, was = median(now[key]), median(then[key])
-        if abs(middle - was) <= PACE_CHANGED * was:
+        median_now, median_before = median(now[key]), median(then[key])
+        if abs(median_now - median_before) <= PACE_CHANGED * median_before:
             yield Comparison(1.0, 0.0), None
             continue
         longer, shorter = (longer_than_others(*each) for each in
                            ((now[key], then[key]), (then[key], now[key])))  # fmt: skip
-        message = say("change.pace", recipe=key[1], station=key[0], before=round(was),
-                   now=round(middle))  # fmt: skip
+        message = say("change.pace", recipe=key[1], station=key[0], before=round(median_before),
+                   now=round(median_now))  # fmt: skip
         yield Comparison(min(1.0, 2 * min(longer, shorter)), 0.0), message
 
 
 def _defects(period: Period, before: Period) -> Iterator[Compared]:
-    counts, made = Counter(f.defect for f in failures(period)), _passed(period).whole
+    counts, made = Counter(f.defect for f in failures(period)), _first_pass_share(period).whole
     now = {defect: count for defect, count in counts.items() if count >= OFTEN}
     if not now:
         return
-    then, made_then = {event.defect for _, event in with_defect(before)}, _passed(before).whole
+    then, made_then = (
+        {event.defect for _, event in with_defect(before)},
+        _first_pass_share(before).whole,
+    )
     for defect in sorted(now.keys() - then):
         own, others = Share(min(now[defect], made), made), Share(0, made_then)
         message = say("change.defect", defect=defect_word(defect), count=now[defect])

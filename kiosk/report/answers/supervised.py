@@ -54,20 +54,24 @@ class Override(NamedTuple):
 
 def overrides(period: Period) -> tuple[Override, ...]:
     """Return the shifts' overrides, log by log, then those that jobs began with."""
-    found = [o for at, noted in period.noted() for o in _overrides_in(noted.event, at.stint.job)]
+    found = [
+        o
+        for place, reported in period.reported_events()
+        for o in _overrides_in(reported.event, place.stint.job)
+    ]
     for facts in period.logs:
-        for job, begun in facts.jobs.items():
-            if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
+        for job, job_start in facts.jobs.items():
+            if not any(shift.first <= job_start.seq <= shift.last for shift in facts.shifts):
                 continue
-            found += by_pin(job, begun)
+            found += by_pin(job, job_start)
     return tuple(found)
 
 
-def by_pin(job: str, begun: JobStart) -> Iterator[Override]:
+def by_pin(job: str, job_start: JobStart) -> Iterator[Override]:
     """Yield what a supervisor's PIN allowed when a job began; whose it was is not recorded."""
-    if begun.accepted_questions:
-        yield Override("questions", job, "", str(begun.accepted_questions))
-    if needs_supervisor(begun.plan):
+    if job_start.accepted_questions:
+        yield Override("questions", job, "", str(job_start.accepted_questions))
+    if needs_supervisor(job_start.plan):
         yield Override("no_margin", job, "", "")
 
 
@@ -75,7 +79,7 @@ def _overrides_in(event: Event, job: str) -> Iterator[Override]:
     if isinstance(event, sh.RepressAllowed):
         yield Override("repress", event.ticket, event.supervisor, event.reason, job)
     elif isinstance(event, sh.Ruled):
-        what = _ruled(event.stage)
+        what = _ruling_id(event.stage)
         yield Override(what, event.ticket, event.supervisor, event.reason, job)
     elif isinstance(event, sh.Overridden):
         what = event.what.name.lower()
@@ -86,22 +90,22 @@ def _overrides_in(event: Event, job: str) -> Iterator[Override]:
         yield Override("own_article", event.ticket, event.approver, "", job)
 
 
-def _ruled(stage: TicketStage) -> str:
+def _ruling_id(stage: TicketStage) -> str:
     return f"ruled_{stage.name.lower()}"
 
 
 def ruling_in_words(kind: str, why: str) -> tuple[Message, Message | str]:
     """Return a recorded ruling (`ruled scrap`) as a message, and its reason."""
-    event, _, of = kind.partition(" ")
+    event, _, subject = kind.partition(" ")
     what = "repress"
     if event == "ruled":
-        what = _ruled(TicketStage(of))
-    elif of:
-        what = sh.Overruled(of).name.lower()
+        what = _ruling_id(TicketStage(subject))
+    elif subject:
+        what = sh.Overruled(subject).name.lower()
     return say(f"report.override.{what}"), _reason(DECIDED, why)
 
 
-def overridden(period: Period) -> Topic:
+def override_table(period: Period) -> Topic:
     """Return the answer to: what was overridden, by whom, why?"""
     found = overrides(period)
     rows = tuple(
@@ -118,13 +122,13 @@ def overridden(period: Period) -> Topic:
 
 def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
     for what, count in Counter(each.what for each in found).most_common():
-        alike = [each for each in found if each.what == what]
+        same = [each for each in found if each.what == what]
         values: dict[str, Value] = {"what": say(f"report.override.{what}"), "count": count}
         if what in ("questions", "no_margin"):
             yield say("answer.overridden.by_pin", **values)
         else:
-            who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or (EMPTY,)
-            reasons = dict.fromkeys(each.why for each in alike if each.why)
+            who = tuple(dict.fromkeys(each.who for each in same if each.who)) or (EMPTY,)
+            reasons = dict.fromkeys(each.why for each in same if each.why)
             why = tuple(_reason(DECIDED, text) for text in reasons) or (EMPTY,)
             yield say("answer.overridden.some", **values, who=who, why=why)
 
@@ -149,8 +153,8 @@ def reason_in_words(each: Override) -> Cell:
     return _reason(DECIDED, each.why)
 
 
-def _reason(known: Mapping[str, Message], text: str) -> Message | str:
-    return known.get(text) or text or say("report.no_reason")
+def _reason(reasons: Mapping[str, Message], text: str) -> Message | str:
+    return reasons.get(text) or text or say("report.no_reason")
 
 
 _PRESSURES = {each.word: each for each in Pressure}
@@ -158,19 +162,19 @@ _WORD = f"({'|'.join(_PRESSURES)})"
 _ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
 
 
-def article_in_words(article: str, called: Mapping[str, str]) -> Message:
+def article_in_words(article: str, titles: Mapping[str, str]) -> Message:
     """Return a recorded article (setting, fabric and materials) as a message.
 
-    `called` gives the titles of fabrics and materials, by key.
+    `titles` gives the titles of fabrics and materials, by key.
     """
     found = _ARTICLE.fullmatch(article)
     if found is None:
         return say("report.article_as_written", text=article)
-    temperature, unit, seconds, low, high, of = found.groups()
+    temperature, unit, seconds, low, high, keys = found.groups()
     pressure = pressure_words(_PRESSURES[low], _PRESSURES[high])
-    titles = tuple(called.get(key, key) for key in of.split(", "))
+    articles = tuple(titles.get(key, key) for key in keys.split(", "))
     return say("report.article", temperature=f"{temperature} °{unit}", seconds=int(seconds),
-               pressure=pressure, articles=titles)  # fmt: skip
+               pressure=pressure, articles=articles)  # fmt: skip
 
 
 # Other events that a supervisor looks at; `exception.<id>` is the message.
@@ -200,28 +204,28 @@ def holds(period: Period) -> Topic:
     counts["wrong_read"] = len(period.events(e.ReadBack))
     reasons = Counter(
         (_HOLDS[type(n.event)], str(getattr(n.event, "reason", "")))
-        for _, n in period.noted()
+        for _, n in period.reported_events()
         if type(n.event) in _HOLDS
     )
     minutes = sum(
         t.seconds for f in period.logs for t in f.tallies if t.kind == "restarted"
     ) / 60  # fmt: skip
-    held = len(period.events(st.Held))
-    told_by_reason = {kind for kind, _ in reasons}
+    hold_count = len(period.events(st.Held))
+    kinds_with_reason = {kind for kind, _ in reasons}
     rows = tuple(
         row(say(f"exception.{kind}"), "", n)
         for kind, n in counts.most_common()
-        if kind and n and kind not in told_by_reason
+        if kind and n and kind not in kinds_with_reason
     )
     rows += tuple(
         row(say(f"exception.{kind}"), _reason(_WHY.get(kind, {}), why), n)
         for (kind, why), n in reasons.most_common()
     )
-    reading = (say("report.holds_reading", count=held, minutes=round(minutes)),)
+    reading = (say("report.holds_reading", count=hold_count, minutes=round(minutes)),)
     table = Table(head("what", "why", "count"), rows)
     return Topic(Section("holds", reading, table), data=lambda: {
         "exceptions": {k: n for k, n in counts.items() if k and n},
-        "holds": {"count": held, "minutes": round(minutes, 1)},
+        "holds": {"count": hold_count, "minutes": round(minutes, 1)},
     })  # fmt: skip
 
 
@@ -278,22 +282,22 @@ def _inches(each: sh.FirstArticleJudged) -> str:
 def handovers(period: Period) -> Topic:
     """Return the hand-overs that have notes or name the next operator."""
     found = [event for _, event in period.events(st.HandedOver)]
-    shown = [each for each in found if each.notes or each.to]
+    listed = [each for each in found if each.notes or each.to]
     rows = tuple(
         row(each.operator, each.to or EMPTY,
-            _valid(each),
+            _press_checked(each),
             tuple(recorded_word("handover", note) for note in each.notes))
-        for each in shown
+        for each in listed
     )  # fmt: skip
-    noted = sum(bool(each.notes) for each in found)
-    reading = say("report.handovers_reading", told=noted, count=len(found))
+    with_notes = sum(bool(each.notes) for each in found)
+    reading = say("report.handovers_reading", told=with_notes, count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
     return Topic(Section("handovers", (reading,), table), data=lambda: {
-        "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in shown]
+        "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in listed]
     })  # fmt: skip
 
 
-def _valid(each: st.HandedOver) -> Cell:
+def _press_checked(each: st.HandedOver) -> Cell:
     """Return whether the press was checked; EMPTY if the job had already been put back."""
     if each.setting is None:
         return EMPTY

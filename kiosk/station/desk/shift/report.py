@@ -181,7 +181,7 @@ def _topics(desk: Desk) -> tuple[Topic, ...]:
 
 def in_order(report: Report) -> tuple[Topic, ...]:
     """Return the questions, those that need attention first, then the other topics."""
-    first = sorted(report.asked(), key=lambda topic: not topic.exception)
+    first = sorted(report.answering_topics(), key=lambda topic: not topic.exception)
     rest = (topic for topic in report.topics if not (topic.question or topic.left_out))
     return (*first, *rest)
 

@@ -28,7 +28,7 @@ from kiosk.log.store import Store
 from kiosk.report.card import StationRecord, When, card
 from kiosk.report.closing_sheet import closing_sheet
 from kiosk.report.content import Report
-from kiosk.report.period import Period, jumped
+from kiosk.report.period import Period, clock_jump_lines
 from kiosk.report.report import ReportRequest, build
 from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
@@ -289,7 +289,9 @@ def order_sheet(stores: Sequence[FactSource], job: str, at: When = local_time) -
         return None
     done = any(row for store in stores for row in store.rows(DONE, job))
     named = zip(stores, names(stores), strict=True)
-    clocks = (each for store, name in named for each in jumped(name, jumps_within(store, job)))
+    clocks = (
+        each for store, name in named for each in clock_jump_lines(name, jumps_within(store, job))
+    )
     return closing_sheet(starts[0], rows_of_order(stores, job), at, done, clocks)
 
 

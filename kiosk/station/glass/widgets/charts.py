@@ -60,12 +60,12 @@ class ReportChart(Drawn):
 
     def _line(self, line: LineStroke) -> None:
         points = [(self.box.x + x, self.box.y + y) for x, y in line.points]
-        if line.look is LineStyle.LIMIT:
+        if line.style is LineStyle.LIMIT:
             Color(*MUTED.rgba)
             flat = [value for point in points for value in point]
             Stroked(points=flat, width=1.0, dash_length=6, dash_offset=5)
             return
-        colour, thick = (INK, self.scale.mm(0.4)) if line.look is LineStyle.VALUE else (MUTED, 1.0)
+        colour, thick = (INK, self.scale.mm(0.4)) if line.style is LineStyle.VALUE else (MUTED, 1.0)
         outline(points, colour, thick, close=False)
 
     def _dot(self, x: float, y: float, ring: bool) -> None:
