@@ -103,9 +103,11 @@ def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_pa
         )
     )
     shop = tmp_path / "wall"
+    (tmp_path / "wall.new" / "recipes").mkdir(parents=True)  # of a start that a full disk ended
     first = _shop(script, shop)
     (shop / "recipes" / "ours.yaml").write_text("title: Ours\n")
     assert "materials.yaml" in first
+    assert {each.name for each in shop.iterdir()} == {"recipes", "shared"}
     assert "ours.yaml" in _shop(script, shop)
 
 
