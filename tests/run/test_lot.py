@@ -10,13 +10,16 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.model import Approver, Demand
 from kiosk.plan.model import PanelSettings, PeelPlace, Plan
 from kiosk.run.facts.questions import ScreenKind
+from kiosk.run.show import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled
 from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import TicketStage
 from kiosk.run.state.rules import Rules
+from kiosk.words import Words
 
+WORDS = Words("en")
 FIRST = Rules(first_article=Demand.ASKED, approver=Approver.OPERATOR)
 AT_PRESS = plan_of(one_piece(PeelPlace.PRESS, HOT))
 GOOD = s.JudgeFirst("1/1/1", approved=True, approver="MK", across_inches=0.1, along_inches=0.0)
@@ -66,6 +69,32 @@ def test_a_first_garment_on_the_rack_holds_the_lot_already() -> None:
     bench.wait(61.0)
     bench.tap()
     assert bench.is_in(ScreenKind.LOT)
+
+
+def test_the_bar_of_a_first_garment_names_its_card_and_no_next_garment() -> None:
+    bench = lot()
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    assert WORDS.say(view(bench.state, bench.now).bar.label) == "Peeled, good: now its card"
+    bench.tap()
+    bench.do(GOOD)
+    bench.answer()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert WORDS.say(view(bench.state, bench.now).bar.label) == "Peeled, good: next garment"
+
+
+def test_while_a_first_garment_is_pressed_the_bar_loads_no_next_one() -> None:
+    bench = lot(plan=plan_of(one_piece()))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.wait(3.0)
+    assert bench.state.heat is not None
+    assert WORDS.say(view(bench.state, bench.now).bar.label) == "Then: flat on the rack"
 
 
 def test_only_the_approver_named_by_the_shop_may_approve() -> None:

@@ -125,6 +125,12 @@ def lot_hold(job: JobRun) -> LotHold | None:
     return None if first is None else LotHold(first)
 
 
+def holds_lot(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether the lot waits for this garment's card."""
+    hold = lot_hold(job)
+    return hold is not None and hold.first is not None and hold.first.ticket == ticket.id
+
+
 def asks_first(job: JobRun, article: str) -> bool:
     """Return whether an article's first garment holds its lot: by rule, or as its trial."""
     return job.rules.first_article is not Demand.NO or article in job.trial_first

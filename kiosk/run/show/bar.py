@@ -5,6 +5,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import PeelPlace, Phase
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
+from kiosk.run.facts.checks import holds_lot
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import BarOwner, ScreenKind, question_at_hand
@@ -67,7 +68,7 @@ def _then_final(scene: Scene) -> Message:
         if scene.passage.place_of(len(scene.passage.peels) - len(ahead)) is not PeelPlace.RACK:
             return say("bar.then.peel_rack", peel=peel)
         following = next_ready(scene.job, scene.ticket.id)
-        if not following:
+        if not following or holds_lot(scene.job, scene.ticket):
             return say("bar.then.rack")
         return say("bar.then.rack_load", number=called(scene.job.tickets[following]))
     if ahead[0].peel is Peel.HOT:
@@ -119,7 +120,8 @@ def _finish(scene: Scene) -> Message:
         return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")
     following = scene.job.tickets[name]
     if following.garment.line != scene.ticket.garment.line:
-        return say(f"bar.finish{peeled}")
+        card = ".card" if holds_lot(scene.job, scene.ticket) else ""
+        return say(f"bar.finish{peeled}{card}")
     ahead, panel = scene.plan.passes[following.passage], scene.passage.panel
     if ahead.part is not None and ahead.part.nth > 1 and ahead.panel == panel:
         pieces = tuple(f"{element}.1" for element in ahead.part.elements)
