@@ -124,9 +124,9 @@ def workbook() -> bytes:
     sheet.merge_cells("A8:A9")
     notes = book.create_sheet("Prices")
     notes.append(["Shirt", 31.5])
-    made = io.BytesIO()
-    book.save(made)
-    return made.getvalue()
+    buffer = io.BytesIO()
+    book.save(buffer)
+    return buffer.getvalue()
 
 
 def write_all(folder: Path) -> tuple[Path, Path, Path]:

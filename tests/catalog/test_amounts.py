@@ -101,7 +101,7 @@ def test_an_invalid_quantity_is_refused(reader: str, text: str, problem: str) ->
 
 
 @pytest.mark.parametrize(
-    ("reader", "text", "problem", "meant", "same"),
+    ("reader", "text", "problem", "suggested", "same"),
     [
         ("temperature", "284 C", "hotter", "284 F", "140 C"),
         ("setting", "302 °C", "hotter", "302 F", "150 C"),
@@ -111,13 +111,13 @@ def test_an_invalid_quantity_is_refused(reader: str, text: str, problem: str) ->
     ],
 )  # limits: common practice, no source; the same on both scales: SI definitions
 def test_a_setting_out_of_range_suggests_the_other_scale(
-    reader: str, text: str, problem: str, meant: str, same: str
+    reader: str, text: str, problem: str, suggested: str, same: str
 ) -> None:
     with pytest.raises(WrongAmountError) as refused:
         getattr(amounts, reader)(text)
-    assert refused.value.problem == say(f"catalog.amount.{problem}", meant=meant, same=same)
-    assert refused.value.nearest == meant
-    assert getattr(amounts, reader)(meant).text == meant
+    assert refused.value.problem == say(f"catalog.amount.{problem}", meant=suggested, same=same)
+    assert refused.value.nearest == suggested
+    assert getattr(amounts, reader)(suggested).text == suggested
 
 
 def test_a_wrong_unit_is_named() -> None:

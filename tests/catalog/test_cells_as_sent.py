@@ -34,7 +34,7 @@ def test_the_same_placeholder_in_every_row_is_one_question(tmp_path: Path, cell:
 
 
 @pytest.mark.parametrize(
-    ("written", "meant"),
+    ("written", "likely"),
     [
         ("OSK❤\ufe0f", "OSK"),  # U+FE0F: shown in colour
         ("OSK\ufe0f", "OSK"),
@@ -48,11 +48,11 @@ def test_the_same_placeholder_in_every_row_is_one_question(tmp_path: Path, cell:
     ],
 )  # the signs' names: Unicode 15
 def test_an_odd_sign_in_a_name_is_asked_about_with_the_likely_name(
-    tmp_path: Path, written: str, meant: str
+    tmp_path: Path, written: str, likely: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{HEADER}1,AL,{written},7\n")
     (fault,) = faults
-    assert (fault.key, fault.nearest) == ("name", meant)
+    assert (fault.key, fault.nearest) == ("name", likely)
 
 
 @pytest.mark.parametrize(
@@ -163,17 +163,17 @@ FORM = "No.,Set,Name,Number,Size\n1,Home,KOVA,7,AL\n2,Home,VIK,3,AM\n"
 
 
 @pytest.mark.parametrize(
-    "left",
+    "unfilled",
     [
         "3,,,,\n4,,,,\n5,,,,\n",  # preprinted line numbers
         "3,Home,,,\n4,Home,,,\n",
         "3,Home,,,\n",
     ],
 )
-def test_unfilled_rows_of_a_form_are_one_question(tmp_path: Path, left: str) -> None:
-    _, fault = asked(tmp_path, FORM + left)
+def test_unfilled_rows_of_a_form_are_one_question(tmp_path: Path, unfilled: str) -> None:
+    _, fault = asked(tmp_path, FORM + unfilled)
     assert (fault.cause, fault.line) == ("bare_rows", 4)
-    assert fault.problem.values["rows"] == tuple(range(4, 4 + left.count("\n")))
+    assert fault.problem.values["rows"] == tuple(range(4, 4 + unfilled.count("\n")))
     assert allowed(fault).leave_out
 
 

@@ -39,10 +39,10 @@ def test_a_draft_left_behind_after_its_entry_was_added_is_dropped(tmp_path: Path
     assert list(recipes.glob(".new*")) == []
 
 
-@pytest.mark.parametrize("held", [b"", b"[]", b'{"kind": "press"}', b"\x00\xff", b'{"kind": 1}'])
-def test_a_damaged_draft_is_ignored(held: bytes, tmp_path: Path) -> None:
+@pytest.mark.parametrize("content", [b"", b"[]", b'{"kind": "press"}', b"\x00\xff", b'{"kind": 1}'])
+def test_a_damaged_draft_is_ignored(content: bytes, tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
-    (recipes / ".new-press-dipper.json").write_bytes(held)
+    (recipes / ".new-press-dipper.json").write_bytes(content)
     assert saved_drafts(recipes, clean(recipes)) == ()
 
 

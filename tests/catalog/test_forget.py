@@ -98,8 +98,8 @@ def test_names_are_deleted_from_a_workbook_too(tmp_path: Path) -> None:
     book.save(folder / "r.xlsx")
     (folder / "r.csv").unlink()
     assert forget_names(folder).count == 1
-    kept = openpyxl.load_workbook(folder / "r.xlsx").active.values
-    assert list(kept) == [("line", "size", "number"), ("1", "AM", "07")]
+    cells = openpyxl.load_workbook(folder / "r.xlsx").active.values
+    assert list(cells) == [("line", "size", "number"), ("1", "AM", "07")]
 
 
 def test_a_missing_folder_is_reported(tmp_path: Path) -> None:

@@ -53,16 +53,16 @@ class Nothing:
 
 def made_by_library(kind: Any) -> Any:
     """Return the same class as made by `dataclasses` itself, with only its own fields."""
-    made = []
+    classes = []
     for each in dataclasses.fields(kind):
         options = {name: getattr(each, name) for name in ("init", "repr", "hash", "compare")}
         for name in ("default", "default_factory"):
             if getattr(each, name) is not dataclasses.MISSING:
                 options[name] = getattr(each, name)
-        made.append((each.name, each.type, dataclasses.field(**options)))
+        classes.append((each.name, each.type, dataclasses.field(**options)))
     own = {"__post_init__": vars(Part)["__post_init__"]} if issubclass(kind, Part) else {}
     return dataclasses.make_dataclass(
-        kind.__name__, made, namespace=own, frozen=True, slots=True, eq=True
+        kind.__name__, classes, namespace=own, frozen=True, slots=True, eq=True
     )
 
 
@@ -154,13 +154,13 @@ NOW = model.Now("boot", 1.0, 2.0)
 )
 def test_a_changed_copy_equals_the_librarys(value: Any, parts: dict[str, Any]) -> None:
     change, before = changer(type(value)), repr(value)
-    made = change(value, parts)
-    assert made == dataclasses.replace(value, **parts)
-    assert type(made) is type(value)
+    changed = change(value, parts)
+    assert changed == dataclasses.replace(value, **parts)
+    assert type(changed) is type(value)
     assert repr(value) == before
-    assert copy.copy(made) == pickle.loads(pickle.dumps(made)) == made
+    assert copy.copy(changed) == pickle.loads(pickle.dumps(changed)) == changed
     for name in parts or {"name": ""}:
         with pytest.raises(dataclasses.FrozenInstanceError):
-            setattr(made, name, None)
+            setattr(changed, name, None)
     with pytest.raises(TypeError):
         change(value, {"no_such_part": 1})

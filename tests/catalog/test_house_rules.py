@@ -26,12 +26,12 @@ def test_a_shop_without_rules_requires_nothing(tmp_path: Path) -> None:
 
 
 def test_the_rules_are_read(tmp_path: Path) -> None:
-    more = (
+    optional = (
         "scrap_limit: 3, first_article: {demand: required, approver: another}, "
         "verify: {demand: asked, offset: 4 F, spread: 9 F, valid: 90 min, idle: 20 min}"
     )
     parts = "upkeep: {pad: 20000, cover_sheet: 500}"
-    folder = recipes_with(tmp_path, SHOP, (RULES, more), (UPKEEP, parts))
+    folder = recipes_with(tmp_path, SHOP, (RULES, optional), (UPKEEP, parts))
     catalog, faults = read_catalog(folder)
     assert not faults
     assert catalog.policy.first_article == FirstArticle(Demand.REQUIRED, Approver.ANOTHER)

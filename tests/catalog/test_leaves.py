@@ -29,12 +29,12 @@ def test_changing_one_value_leaves_all_others_unchanged(data: st.DataObject) -> 
     text = data.draw(st.sampled_from([*TEXTS.values(), ODD]))
     found = leaves(text)
     path = data.draw(st.sampled_from(sorted(found)))
-    made = with_value(text, path, "12 F")
-    assert {**values_by_path(text), path: "12 F"} == values_by_path(made)
+    changed = with_value(text, path, "12 F")
+    assert {**values_by_path(text), path: "12 F"} == values_by_path(changed)
     leaf = found[path]
-    assert made.startswith(text[: leaf.start])
-    assert made.endswith(text[leaf.end :])
-    assert len(made) == len(text) - (leaf.end - leaf.start) + 4
+    assert changed.startswith(text[: leaf.start])
+    assert changed.endswith(text[leaf.end :])
+    assert len(changed) == len(text) - (leaf.end - leaf.start) + 4
 
 
 def test_a_value_after_a_non_ascii_comment_is_changed_in_the_right_place() -> None:

@@ -23,8 +23,8 @@ def test_each_field_with_a_question_is_asked_once_in_the_tables_order(kind: str)
     paths = [question.path for question in draft.entry.questions]
     assert len(set(paths)) == len(paths)
     keys = [f.key for f in TABLES[kind].fields if f.prompt is not None]
-    asked = list(dict.fromkeys(path.split(".")[0] for path in paths))
-    assert asked == ["source", *(key for key in keys if key in asked)]
+    order = list(dict.fromkeys(path.split(".")[0] for path in paths))
+    assert order == ["source", *(key for key in keys if key in order)]
     assert {f.key for f in TABLES[kind].fields if f.default is not f.prompt and not f.prompt} <= {
         "source", "colour", "letters", "peel_at", "heat", "upkeep",
     }  # fmt: skip
@@ -141,8 +141,13 @@ def test_a_refused_answer_leaves_the_draft_unchanged(path: str, answer: str, why
 def test_questions_follow_from_earlier_answers() -> None:
     draft = begin("material", "Patch", Degrees.F)
     draft, _ = draft.with_answer("carrier", "no")
-    asked = {question.path for question in draft.entry.questions}
-    assert not asked & {"peel.1.allowed", "tack", "cover_sheet.carrier_on", "peel_wait.warm.from"}
+    questions = {question.path for question in draft.entry.questions}
+    assert not questions & {
+        "peel.1.allowed",
+        "tack",
+        "cover_sheet.carrier_on",
+        "peel_wait.warm.from",
+    }
     assert draft.entry.keys["peel"] == "[]"
     _, faults = draft.with_answer("dwell.2.from", "301 F")
     assert faults  # the window is only one degree
@@ -171,11 +176,11 @@ def test_a_single_number_becomes_the_normal_value_and_two_offer_their_middle() -
     for path, answer in answers.items():
         draft, faults = draft.with_answer(path, answer)
         assert faults == ()
-    asked = {question.path: question for question in draft.entry.questions}
-    assert "tack.normal" not in asked
+    questions = {question.path: question for question in draft.entry.questions}
+    assert "tack.normal" not in questions
     assert "'normal': '4 s'" in str(draft.entry.keys["tack"])
-    assert asked["dwell.1.normal"].middle
-    assert not asked["temperature.high"].middle
+    assert questions["dwell.1.normal"].middle
+    assert not questions["temperature.high"].middle
     one_end, _ = draft.with_answer("tack.low", None)  # the normal time may be below the high one
     assert "tack.normal" in {question.path for question in one_end.entry.questions}
     assert "dwell.1.normal" not in draft.entry.guessed
@@ -185,9 +190,9 @@ def test_a_single_number_becomes_the_normal_value_and_two_offer_their_middle() -
 def test_a_warm_peels_wait_is_asked_before_the_next_peel_band() -> None:
     draft = begin("material", "Film 7", Degrees.C)
     draft, _ = draft.with_answer("peel.1.allowed", "warm")
-    asked = [question.path for question in draft.entry.questions]
-    at = asked.index("peel.1.allowed")
-    assert asked[at + 1 : at + 3] == ["peel_wait.warm.from", "peel.2.more"]
+    questions = [question.path for question in draft.entry.questions]
+    at = questions.index("peel.1.allowed")
+    assert questions[at + 1 : at + 3] == ["peel_wait.warm.from", "peel.2.more"]
     draft, _ = draft.with_answer("peel.2.more", "no")
     assert "peel.2.from" not in {question.path for question in draft.entry.questions}
     assert not [path for path in draft.entry.guessed if path.endswith("more")]

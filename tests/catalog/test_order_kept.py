@@ -28,7 +28,7 @@ def as_answer(answer: str) -> Answer:
     return Answer(decision=answer) if answer in {"keep", "leave-out"} else Answer(text=answer[1:-1])
 
 
-def what(catalog: Catalog) -> tuple[str, str, str]:
+def first_choices(catalog: Catalog) -> tuple[str, str, str]:
     """Return the keys of a recipe, a fabric and a press of the shop."""
     return next(iter(catalog.recipes)), next(iter(catalog.fabrics)), next(iter(catalog.presses))
 
@@ -37,7 +37,7 @@ def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> P
     """Take an order to the end; each answer is acknowledged on `acks` once it is saved."""
     draft = begin(file, jobs, "Divers", catalog)
     order = draft.order()
-    recipe, fabric, press = what(catalog)
+    recipe, fabric, press = first_choices(catalog)
     draft.save(
         replace(
             order, recipe=recipe, fabric=fabric, press=press, columns=HEADS, unused=("Bemerkung",)
@@ -59,13 +59,13 @@ def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
-        left = step
+        steps_left = step
 
         def hook(event: str, args: tuple[object, ...]) -> None:
-            nonlocal left
+            nonlocal steps_left
             if event in STEPS or (event == "open" and str(jobs) in str(args[0]) and args[1] != "r"):
-                left -= 1
-                if left == 0:
+                steps_left -= 1
+                if steps_left == 0:
                     os._exit(9)
 
         sys.addaudithook(hook)
@@ -85,16 +85,16 @@ def test_a_kill_at_any_step_leaves_a_draft_or_a_whole_job(tmp_path: Path) -> Non
         ended, acknowledged = killed(step, jobs, file)
         if not ended:
             break
-        made = list_jobs(jobs)
-        assert all(read_job(each, catalog)[1] == () for each in made)
-        kept = drafts(jobs)
-        assert len(kept) + len(made) <= 1
-        assert kept or made or not acknowledged
-        for draft in kept:
+        whole = list_jobs(jobs)
+        assert all(read_job(each, catalog)[1] == () for each in whole)
+        unfinished = drafts(jobs)
+        assert len(unfinished) + len(whole) <= 1
+        assert unfinished or whole or not acknowledged
+        for draft in unfinished:
             assert set(acknowledged) <= draft.answers().keys()
             draft.status(catalog, lambda job: ())
             draft.delete()
-        for each in made:
+        for each in whole:
             OrderDraft(each).delete()
         step += 1
     assert step > 30
@@ -102,18 +102,18 @@ def test_a_kill_at_any_step_leaves_a_draft_or_a_whole_job(tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize(
-    "held", ["unused: [Bemerkung\n", "- Bemerkung\n", "&a x: *a\n", "[" * 5000, "unused: \xff\n"]
+    "content", ["unused: [Bemerkung\n", "- Bemerkung\n", "&a x: *a\n", "[" * 5000, "unused: \xff\n"]
 )
-def test_a_faulty_headings_file_is_never_overwritten(held: str, tmp_path: Path) -> None:
+def test_a_faulty_headings_file_is_never_overwritten(content: str, tmp_path: Path) -> None:
     """The shop's own text in that file must survive."""
     file = write_all(tmp_path / "inbox")[0]
     headings = tmp_path / "recipes" / "headings.yaml"
     headings.parent.mkdir()
-    headings.write_bytes(held.encode("latin-1"))
+    headings.write_bytes(content.encode("latin-1"))
     with pytest.raises(CannotOrder) as refused:
         take(tmp_path / "jobs", file, own_catalog())
     assert refused.value.message.id == "catalog.order.headings"
-    assert headings.read_bytes() == held.encode("latin-1")
+    assert headings.read_bytes() == content.encode("latin-1")
     headings.write_text("# our own, the list of the club")
     take(tmp_path / "jobs", file, own_catalog())
     assert headings.read_text("utf-8").startswith("# our own, the list of the club\n")
@@ -173,7 +173,7 @@ def test_any_order_becomes_a_job_or_keeps_open_questions(
     catalog = own_catalog()
     draft = begin(file, tmp_path / "jobs", "o", catalog)
     order = draft.order()
-    recipe, fabric, press = what(catalog)
+    recipe, fabric, press = first_choices(catalog)
     draft.save(replace(order, recipe=recipe, fabric=fabric, press=press))
     for answer in answers:
         open_ = draft.status(catalog, lambda job: ()).open
@@ -182,13 +182,13 @@ def test_any_order_becomes_a_job_or_keeps_open_questions(
         draft.answer(
             (open_[0], as_answer(answer if answer in {"keep", "leave-out"} else f'"{answer}"'))
         )
-    look = draft.status(catalog, lambda job: ())
-    if look.job is not None and not look.open and not look.faults:
+    status = draft.status(catalog, lambda job: ())
+    if status.job is not None and not status.open and not status.faults:
         folder = draft.finish()
         assert read_job(folder, catalog)[1] == ()
         OrderDraft(folder).delete()
     else:
-        assert look.open or look.faults
+        assert status.open or status.faults
         draft.delete()
 
 

@@ -104,8 +104,8 @@ def test_repeated_panels_are_reported_beside_other_faults(tmp_path: Path) -> Non
 
 def test_too_many_elements_are_refused(tmp_path: Path) -> None:
     one = "      - {{element: crest-{}, layers: [{{material: stack-film}}]}}\n"
-    more = "".join(one.format(n) for n in range(9))
-    fault = only(faults_with(tmp_path, LAYERED, ("    elements:\n", f"    elements:\n{more}")))
+    elements = "".join(one.format(n) for n in range(9))
+    fault = only(faults_with(tmp_path, LAYERED, ("    elements:\n", f"    elements:\n{elements}")))
     assert fault.problem.id == "catalog.recipe.many"
 
 

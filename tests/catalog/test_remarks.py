@@ -55,8 +55,8 @@ def test_a_row_with_a_remark_can_be_kept_or_left_out(tmp_path: Path, decision: s
     _, (remarks,) = answered(tmp_path)
     each = f"{remarks.id}: each"
     _, faults = answered(tmp_path, each)
-    job, left = answered(tmp_path, each, *(f"{fault.id}: {decision}" for fault in faults))
-    assert left == ()
+    job, faults_left = answered(tmp_path, each, *(f"{fault.id}: {decision}" for fault in faults))
+    assert faults_left == ()
     assert job is not None
     names = ["KOVA", "VIK", "OSK", "LOM"] if decision == "keep" else ["LOM"]
     assert [line.name for line in job.roster] == names

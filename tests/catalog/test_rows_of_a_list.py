@@ -152,14 +152,15 @@ def test_a_lost_letter_or_a_whole_row_in_a_name_is_not_guessed(tmp_path: Path, n
 
 
 @pytest.mark.parametrize(
-    ("name", "meant"), [("O&#39;NEIL", "O'NEIL"), ("MU&Ntilde;OZ", "MUÑOZ"), ("&Eacute;TO", "ÉTO")]
+    ("name", "decoded"),
+    [("O&#39;NEIL", "O'NEIL"), ("MU&Ntilde;OZ", "MUÑOZ"), ("&Eacute;TO", "ÉTO")],
 )
 def test_a_name_with_html_entities_is_offered_decoded(
-    tmp_path: Path, name: str, meant: str
+    tmp_path: Path, name: str, decoded: str
 ) -> None:
     """Entities from the HTML standard (13.5, named character references)."""
     _, fault = asked(tmp_path, HEADER + f"1,AL,{name},4\n")
-    assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (meant,))
+    assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (decoded,))
 
 
 def test_cells_in_apostrophes_are_offered_without_them(tmp_path: Path) -> None:
@@ -214,10 +215,10 @@ def test_a_table_of_counts_per_size_is_one_question_with_one_answer(tmp_path: Pa
     job, fault = asked(tmp_path, text)
     assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}counts", (5, 6))
     assert len(job.roster) == 2
-    left, faults = answered(tmp_path, text, "leave-out")
+    without, faults = answered(tmp_path, text, "leave-out")
     assert faults == ()
-    assert left is not None
-    assert [line.name for line in left.roster] == ["FENN", "KOVA"]
+    assert without is not None
+    assert [line.name for line in without.roster] == ["FENN", "KOVA"]
     assert ids(answered(tmp_path, text, "keep")[1]) == ["size: roster.no_size"] * 2 + [
         "number: roster.number_twice"
     ]
@@ -255,8 +256,8 @@ def test_an_invisible_character_is_a_fault_and_the_name_is_offered_without_it(
     fault = only(faults)
     assert (fault.problem.id, fault.question) == (f"{CAUSES}control", False)
     assert allowed(fault).choices == (offered,)
-    job, left = answered(tmp_path, HEADER + f'1,AL,"{name}",4\n', f'"{offered}"')
-    assert left == ()
+    job, faults_left = answered(tmp_path, HEADER + f'1,AL,"{name}",4\n', f'"{offered}"')
+    assert faults_left == ()
     assert job is not None
     assert job.roster[0].name == offered
 
@@ -293,8 +294,8 @@ def test_crossed_out_rows_are_one_question_and_can_be_left_out(tmp_path: Path) -
     assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}struck_rows", (3, 4))
     folder = job_with(tmp_path, "", roster="roster.xlsx", answers="answers.yaml")
     (folder / "answers.yaml").write_text(f"{fault.id}: leave-out\n", "utf-8")
-    job, left = read_job(folder, own_catalog())
-    assert left == ()
+    job, faults_left = read_job(folder, own_catalog())
+    assert faults_left == ()
     assert job is not None
     assert [line.name for line in job.roster] == ["MUÑERA", "TERN"]
 

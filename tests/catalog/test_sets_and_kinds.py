@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
 from roster_trials import asked, sound
-from test_headings_lacking import begun, lines, look, say_columns
+from test_headings_lacking import answer_columns, begun, lines, status_of
 
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import allowed
@@ -17,7 +17,7 @@ SETS = "Name,Number,Size,Home/Away\n"
 
 
 @pytest.mark.parametrize(
-    ("written", "made"),
+    ("written", "sets"),
     [
         ("both", ["Home", "Away"]),
         ("Home + Away", ["Home", "Away"]),
@@ -26,20 +26,20 @@ SETS = "Name,Number,Size,Home/Away\n"
     ],
 )
 def test_a_row_for_two_sets_is_read_as_two_garments_and_asked_about(
-    tmp_path: Path, written: str, made: list[str]
+    tmp_path: Path, written: str, sets: list[str]
 ) -> None:
     rows = f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,{written}\n"
     job, fault = asked(tmp_path, rows)
     assert (fault.cause, fault.line, fault.key) == ("both_sets", 4, "set")
-    assert [line.set for line in job.roster if line.name == "OSK"] == made
+    assert [line.set for line in job.roster if line.name == "OSK"] == sets
     assert allowed(fault).keep
-    assert allowed(fault).choices == tuple(made)
+    assert allowed(fault).choices == tuple(sets)
     folder = job_with(tmp_path, rows, answers="answers.yaml")
-    (folder / "answers.yaml").write_text(f"{fault.id}: {made[1]}\n", "utf-8")
+    (folder / "answers.yaml").write_text(f"{fault.id}: {sets[1]}\n", "utf-8")
     again, faults = read_job(folder, own_catalog())
     assert faults == ()
     assert again is not None
-    assert [line.set for line in again.roster if line.name == "OSK"] == made[1:]
+    assert [line.set for line in again.roster if line.name == "OSK"] == sets[1:]
 
 
 def test_a_row_for_both_sets_uses_the_set_name_of_other_rows(tmp_path: Path) -> None:
@@ -72,7 +72,7 @@ def test_distinct_sets_are_not_asked_about(tmp_path: Path, sets: tuple[str, str]
 
 
 @pytest.mark.parametrize(
-    ("text", "meant"),
+    ("text", "fields"),
     [
         ("Number,Name,Size\nKOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n", ("name", "number")),
         ("Size,Number,Name\nKOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n", ("name", "size")),
@@ -80,12 +80,12 @@ def test_distinct_sets_are_not_asked_about(tmp_path: Path, sets: tuple[str, str]
     ],
 )
 def test_swapped_headings_are_asked_about_once_per_column(
-    tmp_path: Path, text: str, meant: tuple[str, str]
+    tmp_path: Path, text: str, fields: tuple[str, str]
 ) -> None:
     draft = begun(tmp_path, text)
-    say_columns(draft, *meant)
+    answer_columns(draft, *fields)
     assert lines(draft) == [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
-    assert look(draft).open == ()
+    assert status_of(draft).open == ()
 
 
 @pytest.mark.parametrize(

@@ -26,8 +26,8 @@ SHEET = "xl/worksheets/sheet1.xml"
 
 def edited(data: bytes, change: Callable[[str], str], name: str = SHEET) -> bytes:
     """Return a workbook with the XML of one part changed."""
-    kept = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(kept, "w") as new:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(buffer, "w") as new:
         for part in old.infolist():
             text = old.read(part)
             if part.filename == name:
@@ -35,7 +35,7 @@ def edited(data: bytes, change: Callable[[str], str], name: str = SHEET) -> byte
                 assert changed != text.decode()
                 text = changed.encode()
             new.writestr(part.filename, text)
-    return kept.getvalue()
+    return buffer.getvalue()
 
 
 @pytest.mark.parametrize("dimension", ["A1", "A1:D1", "A1:B2", "A1:XFD1048576", "D3"])
@@ -115,7 +115,7 @@ def test_a_workbook_with_entities_is_refused(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("made", "typed"),
+    ("day", "typed"),
     [
         (datetime(2024, 10, 12), ("10-12", "12-10")),
         (date(2024, 4, 4), ("4-4",)),
@@ -123,12 +123,12 @@ def test_a_workbook_with_entities_is_refused(tmp_path: Path) -> None:
     ],
 )
 def test_a_date_is_reported_as_made_by_the_sheet(
-    tmp_path: Path, made: date, typed: tuple[str, ...]
+    tmp_path: Path, day: date, typed: tuple[str, ...]
 ) -> None:
-    job, faults = read(tmp_path, saved(workbook([ROWS[0], [1, made, "FENN", 7]])))
+    job, faults = read(tmp_path, saved(workbook([ROWS[0], [1, day, "FENN", 7]])))
     assert job is not None
     found = doubt(only(faults))
-    iso = f"{made:%Y-%m-%d}"
+    iso = f"{day:%Y-%m-%d}"
     assert (found.row, found.column, found.written, found.read_as) == (2, "size", iso, iso)
     assert found.cause.id == "catalog.roster.date"
     assert found.could_be == typed

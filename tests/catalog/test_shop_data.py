@@ -42,10 +42,10 @@ def test_the_shipped_catalog_is_large_enough(catalog: Catalog) -> None:
 
 def test_every_shipped_value_is_marked_as_a_guess(catalog: Catalog) -> None:
     """They come from no supplier and have not been tried at a press."""
-    every = [m.source for m in catalog.materials.values()]
-    every += [f.source for f in catalog.fabrics.values()]
-    every += [p.source for p in catalog.presses.values()]
-    kinds = {s.kind for each in every for s in (each.owner, *each.keys.values())}
+    sources = [m.source for m in catalog.materials.values()]
+    sources += [f.source for f in catalog.fabrics.values()]
+    sources += [p.source for p in catalog.presses.values()]
+    kinds = {s.kind for each in sources for s in (each.owner, *each.keys.values())}
     assert kinds == {SourceKind.GUESS}
 
 
@@ -57,15 +57,15 @@ def test_each_file_says_guess_before_its_first_value(name: str) -> None:
 
 
 def test_the_materials_cover_every_rule_between_them(catalog: Catalog) -> None:
-    of = catalog.materials.values()
-    asked = {rule for m in of for rule in (m.sheet_carrier_on, m.sheet_carrier_off)}
-    assert asked == set(SheetRule)
-    assert {m.surface for m in of} == set(Surface)
-    assert {m.carrier for m in of} == {m.blocks_dye for m in of} == {True, False}
-    assert {m.temperature.low.unit for m in of} == set(Degrees)
-    assert {bool(m.peel_wait) for m in of} == {True, False}
-    assert any(len({band.allowed for band in m.peel}) > 1 for m in of)
-    assert {frozenset({peel}) for peel in Peel} <= {b.allowed for m in of for b in m.peel}
+    materials = catalog.materials.values()
+    rules = {rule for m in materials for rule in (m.sheet_carrier_on, m.sheet_carrier_off)}
+    assert rules == set(SheetRule)
+    assert {m.surface for m in materials} == set(Surface)
+    assert {m.carrier for m in materials} == {m.blocks_dye for m in materials} == {True, False}
+    assert {m.temperature.low.unit for m in materials} == set(Degrees)
+    assert {bool(m.peel_wait) for m in materials} == {True, False}
+    assert any(len({band.allowed for band in m.peel}) > 1 for m in materials)
+    assert {frozenset({peel}) for peel in Peel} <= {b.allowed for m in materials for b in m.peel}
 
 
 def test_the_fabrics_and_presses_cover_every_rule_between_them(catalog: Catalog) -> None:

@@ -125,12 +125,12 @@ def test_an_unknown_key_is_reported_with_the_nearest(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_only_a_suppliers_sheet_is_called_a_sheet(language: str) -> None:
-    called = {"en": "sheet", "es": "ficha"}[language]
+    word = {"en": "sheet", "es": "ficha"}[language]
     detailed = {"title": "T", "date": "2026-03-01", "initials": "MV", "work": "W", "edition": "2"}
     for kind in SourceKind:
         for source in (Source(kind), Source(kind, **detailed)):  # type: ignore[arg-type]
             text = Words(language).say(source_in_words(source))
-            assert (called in text) == (kind is SourceKind.SUPPLIER_SHEET), text
+            assert (word in text) == (kind is SourceKind.SUPPLIER_SHEET), text
 
 
 @pytest.mark.parametrize(

@@ -104,7 +104,7 @@ def test_a_missing_job_key_is_reported_with_what_is_allowed(tmp_path: Path, key:
 
 
 @pytest.mark.parametrize(
-    ("file", "cut", "says"),
+    ("file", "cut", "message"),
     [
         ("materials.yaml", "temperature", "{low: …, high: …, normal: …}"),
         ("materials.yaml", "dwell", "[{from: …, to: …, low: …, high: …, normal: …}]"),
@@ -117,14 +117,14 @@ def test_a_missing_job_key_is_reported_with_what_is_allowed(tmp_path: Path, key:
     ],
 )
 def test_a_missing_key_is_reported_with_its_shape_or_words(
-    tmp_path: Path, file: str, cut: str, says: str
+    tmp_path: Path, file: str, cut: str, message: str
 ) -> None:
     folder = recipes_with(tmp_path, file)
     text = (folder / file).read_text("utf-8")
     path = next(p for p in maps(composed(text)) if p[-1] == cut)
     (folder / file).write_text(without(text, path), "utf-8")
     (fault,) = missing(read_catalog(folder)[1])
-    assert fault_text(fault, Words("en")).endswith(f"this key is missing; allowed: {says}")
+    assert fault_text(fault, Words("en")).endswith(f"this key is missing; allowed: {message}")
 
 
 @pytest.mark.parametrize(
@@ -179,7 +179,7 @@ def test_a_missing_recipes_folder_is_not_a_fault_of_the_job(tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize(
-    ("header", "says"),
+    ("header", "message"),
     [
         ("line,size,name,number,Rückennummer", 'columns: {number: "Rückennummer"}'),
         ("line,size,name,number,Nameee", 'columns: {name: "Nameee"}'),
@@ -188,11 +188,11 @@ def test_a_missing_recipes_folder_is_not_a_fault_of_the_job(tmp_path: Path) -> N
     ],
 )
 def test_an_unknown_heading_is_reported_with_the_line_to_add_to_job_yaml(
-    tmp_path: Path, header: str, says: str
+    tmp_path: Path, header: str, message: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{header}\n1,AL,FENN,7,7\n")
     texts = [fault_text(fault, Words("en")) for fault in faults]
-    assert any(says in text and "job.yaml" in text for text in texts), texts
+    assert any(message in text and "job.yaml" in text for text in texts), texts
 
 
 def test_the_suggested_line_in_job_yaml_solves_the_fault(tmp_path: Path) -> None:

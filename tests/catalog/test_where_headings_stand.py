@@ -98,11 +98,11 @@ def workbook_of(text: str) -> bytes:
     return saved(book)
 
 
-@pytest.mark.parametrize("made", [str, workbook_of])
+@pytest.mark.parametrize("form", [str, workbook_of])
 def test_two_lists_side_by_side_are_asked_about_before_anything_else(
-    tmp_path: Path, made: type[str]
+    tmp_path: Path, form: type[str]
 ) -> None:
-    data = made(TWO_TEAMS)
+    data = form(TWO_TEAMS)
     _, faults = read(tmp_path, data) if isinstance(data, bytes) else read_roster(tmp_path, data)
     (fault,) = faults
     assert (fault.line, fault.problem.id) == (0, f"{CAUSES}side_by_side")

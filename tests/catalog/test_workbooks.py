@@ -104,10 +104,10 @@ def test_a_file_that_is_no_workbook_is_a_fault(tmp_path: Path, data: bytes, prob
 
 
 def test_a_zip_of_anything_else_is_a_fault(tmp_path: Path) -> None:
-    kept = io.BytesIO()
-    with zipfile.ZipFile(kept, "w") as parts:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as parts:
         parts.writestr("letter.txt", "no workbook")
-    assert refused(tmp_path, kept.getvalue()) == "roster.no_workbook"
+    assert refused(tmp_path, buffer.getvalue()) == "roster.no_workbook"
 
 
 @pytest.mark.parametrize("noise", range(40))
@@ -123,10 +123,10 @@ def test_a_workbook_damaged_in_its_compressed_parts_is_a_fault_or_is_read(
 
 
 def test_a_zip_bomb_is_not_unpacked(tmp_path: Path) -> None:
-    kept = io.BytesIO()
-    with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as parts:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as parts:
         parts.writestr("xl/sharedStrings.xml", bytes(61_000_000))
-    assert refused(tmp_path, kept.getvalue()) == "roster.too_large"
+    assert refused(tmp_path, buffer.getvalue()) == "roster.too_large"
 
 
 def test_a_missing_spreadsheet_library_is_a_fault(

@@ -31,9 +31,9 @@ def workbook(*sheets: list[list[Any]]) -> openpyxl.Workbook:
 
 
 def saved(book: openpyxl.Workbook) -> bytes:
-    kept = io.BytesIO()
-    book.save(kept)
-    return kept.getvalue()
+    buffer = io.BytesIO()
+    book.save(buffer)
+    return buffer.getvalue()
 
 
 def read(tmp_path: Path, data: bytes) -> tuple[Job | None, tuple[Fault, ...]]:

@@ -51,7 +51,7 @@ def by_scipy(
     """Return the story's samples at `marks` (times in each stage), or at the solver's own steps."""
     from scipy.integrate import solve_ivp  # slow import: not at collection
 
-    held = first_temperatures(story, {})
+    temperatures = first_temperatures(story, {})
     found: list[Sample] = []
     begin = 0.0
     for index, stage in enumerate(story.stages):
@@ -59,17 +59,17 @@ def by_scipy(
         solution = solve_ivp(
             right_side(grid, stage),
             (0.0, stage.seconds),
-            np.array([t for name in stage.stack for t in held[name]]),
+            np.array([t for name in stage.stack for t in temperatures[name]]),
             method=method,
             jac=jacobian(grid, stage),
             t_eval=None if marks is None else np.array(marks[index]),
             rtol=tolerance,
             atol=tolerance * 100,
         )
-        watch = BondProbe(story, stage, grid)
+        probe = BondProbe(story, stage, grid)
         rows = zip(solution.t, solution.y.T, strict=True)
-        found += [watch.sample(begin + float(t), cells.tolist()) for t, cells in rows]
+        found += [probe.sample(begin + float(t), cells.tolist()) for t, cells in rows]
         end = solution.y[:, -1].tolist()
-        held |= {name: tuple(end[a:b]) for name, (a, b) in grid.spans.items()}
+        temperatures |= {name: tuple(end[a:b]) for name, (a, b) in grid.spans.items()}
         begin += stage.seconds
     return found

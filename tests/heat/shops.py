@@ -181,8 +181,8 @@ class _Operator:
         moment = self._true.cooling.falls_to(felt)
         if moment is None:
             return None
-        seen = (moment - self._true.opened) * slower + self._chance.uniform(0, TOUCHING_EVERY)
-        return touch_check(self._model.cooling, self._model.opened, seen, goal, self._room)
+        seconds = (moment - self._true.opened) * slower + self._chance.uniform(0, TOUCHING_EVERY)
+        return touch_check(self._model.cooling, self._model.opened, seconds, goal, self._room)
 
 
 def run_shop(
@@ -195,14 +195,14 @@ def run_shop(
     lessons: list[Observation] = []
 
     def next_beta(beta: Beta, number: int) -> Beta:
-        seen = operator.garment(number, beta)
-        if seen is None:
+        observed = operator.garment(number, beta)
+        if observed is None:
             return beta
-        lessons.append(seen)
-        return learn(beta, seen, trial.prior)
+        lessons.append(observed)
+        return learn(beta, observed, trial.prior)
 
     betas = tuple(accumulate(range(garments), next_beta, initial=trial.prior))
-    edges = sum(seen.kind is ObservationKind.LIFTED_EDGE for seen in lessons)
+    edges = sum(observed.kind is ObservationKind.LIFTED_EDGE for observed in lessons)
     # The predicted garment varies by as much as the range allows for.
     next_garment = (truth * exp(chance.gauss(0, MODEL_SPREAD)) for _ in betas)
     spans = (beta.span for beta in betas)

@@ -46,7 +46,7 @@ def places(part: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
             yield from places(value, (*way, key))
 
 
-def put(way: tuple[Any, ...], value: Any) -> Any:
+def with_value(way: tuple[Any, ...], value: Any) -> Any:
     changed = {"cases": [copy.deepcopy(CASE)]}
     part: Any = changed
     for key in ("cases", 0, *way)[:-1]:
@@ -62,22 +62,24 @@ def test_every_error_is_reported_with_its_key(
     """Some values are valid in some places (no T_top, a pressed stage): those cases are solved."""
     file, refused = tmp_path / "cases.json", 0
     for way in places(CASE):
-        file.write_text(json.dumps(put(way, wrong)), "utf-8")
+        file.write_text(json.dumps(with_value(way, wrong)), "utf-8")
         code = main([str(file)])
-        told = capsys.readouterr().err
+        errors = capsys.readouterr().err
         assert code in (0, 1), way
-        assert bool(told) is bool(code), way
+        assert bool(errors) is bool(code), way
         if code:
             refused += 1
-            assert told.startswith(f"{file}: "), told
-            assert told.count("\n") == 1
-            assert not OF_PYTHON.search(told.removeprefix(str(file))), (way, told)
-            assert not way or way[0] == "id" or f"case 01: {way[0]}" in told or wrong is None, told
+            assert errors.startswith(f"{file}: "), errors
+            assert errors.count("\n") == 1
+            assert not OF_PYTHON.search(errors.removeprefix(str(file))), (way, errors)
+            assert not way or way[0] == "id" or f"case 01: {way[0]}" in errors or wrong is None, (
+                errors
+            )
     assert refused > 60
 
 
 @pytest.mark.parametrize(
-    ("data", "told"),
+    ("data", "reason"),
     [
         (b"", "the file is empty"),
         (json.dumps({"cases": [CASE]}).encode("utf-16"), "not a text file"),
@@ -91,13 +93,13 @@ def test_every_error_is_reported_with_its_key(
     ],
 )
 def test_a_file_without_heat_cases_is_refused_with_the_reason(
-    data: bytes, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    data: bytes, reason: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "cases.json"
     file.write_bytes(data)
     assert main([str(file)]) == 1
     assert re.fullmatch(
-        rf"{re.escape(str(file))}:\s?{re.escape(told)}.*\n", capsys.readouterr().err
+        rf"{re.escape(str(file))}:\s?{re.escape(reason)}.*\n", capsys.readouterr().err
     )
 
 

@@ -78,8 +78,10 @@ def test_a_tack_under_the_sheet_is_cooler_and_needs_two_seconds_more() -> None:
     assert advice.values["bond"] == 104
     assert advice.values["bare"] == 125
     assert advice.values["more"] in (1.5, 2.0)
-    said = "Estimated: under the cover sheet this tack brings the bond to 94 °C to 114 °C, bare to"
-    assert Words().say(advice).startswith(said)
+    sentence = (
+        "Estimated: under the cover sheet this tack brings the bond to 94 °C to 114 °C, bare to"
+    )
+    assert Words().say(advice).startswith(sentence)
     assert (advice.values["more_low"], advice.values["more_high"]) == (1.5, 2.5)
 
 

@@ -175,8 +175,8 @@ def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[f
     steps = [mean + sqrt(variance) * (-8 + 16 * n / 20000) for n in range(20001)]
 
     def density(x: float) -> float:
-        seen = (1 + erf((bound - x) / spread / sqrt(2))) / 2
-        return seen * exp(-((x - mean) ** 2) / (2 * variance)) / sqrt(2 * pi * variance)
+        likelihood = (1 + erf((bound - x) / spread / sqrt(2))) / 2
+        return likelihood * exp(-((x - mean) ** 2) / (2 * variance)) / sqrt(2 * pi * variance)
 
     weights = [density(x) for x in steps]
     total = sum(weights)
@@ -266,8 +266,8 @@ def test_an_edge_lifted_far_beyond_the_range_is_ignored() -> None:
 def test_a_lifted_edge_discards_the_good_peel_it_contradicts() -> None:
     good = learn_all(LIFTED, [good_peel(40.0, 50.0, prompted=True)])
     assert learn_all(good, [lifted_edge(45.0, 50.0)]).ready_by is None
-    kept = learn_all(good, [lifted_edge(30.0, 50.0)])
-    assert kept.ready_by == good.ready_by
+    unchanged = learn_all(good, [lifted_edge(30.0, 50.0)])
+    assert unchanged.ready_by == good.ready_by
 
 
 def test_a_reset_gives_the_prior() -> None:

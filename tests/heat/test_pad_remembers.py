@@ -28,15 +28,15 @@ def test_a_history_in_two_parts_equals_the_whole() -> None:
 
 def test_each_garment_warms_the_pad_until_it_settles() -> None:
     end: dict[str, tuple[float, ...]] = {}
-    seen, bonds = [], []
+    pads, bonds = [], []
     for _ in range(12):
         solved = solve(story(SETUP, (*usual(cooling=2.0), idle(20.0))), end)
         end = dict(press_layers(solved.end))
-        seen.append(pad(end))
+        pads.append(pad(end))
         bonds.append(solved.whole.highest(bond) or 0)
-    assert seen[0] > 26
-    assert seen == sorted(seen)
-    assert seen[11] - seen[10] < (seen[1] - seen[0]) / 3
+    assert pads[0] > 26
+    assert pads == sorted(pads)
+    assert pads[11] - pads[10] < (pads[1] - pads[0]) / 3
     assert bonds[-1] > bonds[0] + 2
 
 

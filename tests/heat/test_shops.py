@@ -73,21 +73,21 @@ def test_the_command_solves_a_file_of_cases(capsys: pytest.CaptureFixture[str]) 
 
 
 @pytest.mark.parametrize(
-    ("taken", "told"),
+    ("missing", "message"),
     [
         ("stack", "case 7: stages 1: there is no stack"),
         ("top", "case 7: stages 1: there is no top"),
     ],
 )
 def test_a_missing_key_is_named_with_its_case(
-    tmp_path: Path, taken: str, told: str, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, missing: str, message: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     case = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"))["cases"][0]
-    del case["stages"][0][taken]
+    del case["stages"][0][missing]
     file = tmp_path / "cases.json"
     file.write_text(json.dumps({"cases": [case | {"id": "7"}]}), "utf-8")
     assert main([str(file)]) == 1
-    assert capsys.readouterr().err == f"{file}: {told}\n"
+    assert capsys.readouterr().err == f"{file}: {message}\n"
 
 
 @pytest.mark.parametrize("text", ["no json", "[]", '{"cases": [{}]}', '{"cases": [1]}', LISTS])
@@ -102,7 +102,7 @@ def test_a_file_of_the_wrong_form_exits_with_1(
 
 
 @pytest.mark.parametrize(
-    ("where", "value"),
+    ("path", "value"),
     [
         (("stages", 0, "duration_s"), -1.0),
         (("stages", 0, "duration_s"), float("nan")),
@@ -114,17 +114,17 @@ def test_a_file_of_the_wrong_form_exits_with_1(
     ],
 )
 def test_an_impossible_case_exits_with_1(
-    tmp_path: Path, where: tuple[Any, ...], value: object, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, path: tuple[Any, ...], value: object, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """If silently solved, each of these would give a meaningless figure."""
     file = Path(__file__).parent / "heat-cases.json"
     case = json.loads(file.read_text("utf-8"))["cases"][0]
-    *path, last = where
+    *keys, last = path
     part = case
-    for key in path:
+    for key in keys:
         part = part[key]
     part[last] = value
     changed = tmp_path / "cases.json"
     changed.write_text(json.dumps({"cases": [case]}), "utf-8")
     assert main([str(changed)]) == 1
-    assert str(where[-1] if where[0] != "bond" else value) in capsys.readouterr().err
+    assert str(path[-1] if path[0] != "bond" else value) in capsys.readouterr().err

@@ -124,8 +124,8 @@ STACK = element("number", "film", "other")
 
 def recipe(*panels: Sequence[Element]) -> Recipe:
     names = ("back", "front", "left-sleeve")
-    made = tuple(Panel(names[n], tuple(elements)) for n, elements in enumerate(panels))
-    return Recipe("made-up", "made up", made)
+    built = tuple(Panel(names[n], tuple(elements)) for n, elements in enumerate(panels))
+    return Recipe("made-up", "made up", built)
 
 
 def answer(

@@ -12,10 +12,10 @@ from kiosk.plan.heat.story import broken_by_another_final, final_seconds
 # The samples have totals of 60 s; a pre-press of 5 s on the cloth, a final of 15 s on all.
 
 
-def owners(more: float = 0.0, total: str = "60 s") -> list[str]:
+def owners(more_seconds: float = 0.0, total: str = "60 s") -> list[str]:
     each = single_plan(Peel.COLD, fabric=fabric(total=total)).passes[0]
     assert final_seconds(each) == 15
-    return [left.owner for left in broken_by_another_final(each, more)]
+    return [exceeded.owner for exceeded in broken_by_another_final(each, more_seconds)]
 
 
 def test_a_total_that_just_allows_another_final_is_not_exceeded() -> None:
@@ -24,9 +24,9 @@ def test_a_total_that_just_allows_another_final_is_not_exceeded() -> None:
 
 
 def test_extra_heat_beyond_the_plan_counts() -> None:
-    assert owners(more=25.0) == []
-    assert owners(more=26.0) == ["fabric"]
-    assert owners(more=31.0) == ["fabric", "name.1", "number.1"]
+    assert owners(more_seconds=25.0) == []
+    assert owners(more_seconds=26.0) == ["fabric"]
+    assert owners(more_seconds=31.0) == ["fabric", "name.1", "number.1"]
 
 
 def test_a_plan_from_an_older_version_has_no_totals_to_exceed() -> None:

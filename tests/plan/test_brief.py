@@ -37,8 +37,10 @@ def brief(shop: Catalog, order: Job | None = None) -> dict[str, Any]:
     order = order or job()
     plan = plan_job(order, shop, read_face())
     assert isinstance(plan, Plan)
-    told: dict[str, Any] = json.loads(json.dumps(brief_of(plan, file_digests(order, shop).items())))
-    return told
+    content: dict[str, Any] = json.loads(
+        json.dumps(brief_of(plan, file_digests(order, shop).items()))
+    )
+    return content
 
 
 def film(**changed: Any) -> Catalog:
@@ -52,9 +54,9 @@ def hotter(sheet: Material) -> Material:
 OURS = brief(catalog((BACK,)))
 
 
-def other(there: Catalog, order: Job | None = None) -> list[str]:
+def lines_about(their_catalog: Catalog, order: Job | None = None) -> list[str]:
     """Return the lines shown for a plan that differs from ours."""
-    theirs = brief(there, order)
+    theirs = brief(their_catalog, order)
     assert agreement(theirs, OURS) is agreement(OURS, theirs) is Agreement.OTHER
     return [Words("en").say(each) for each in differences(theirs, OURS, "north")]
 
@@ -87,8 +89,8 @@ def test_a_different_press_does_not_make_a_different_plan(bench: Any) -> None:
 )
 def test_titles_sources_and_spelling_do_not_make_a_different_plan(changed: Any) -> None:
     bench = press(set_to="262 F")  # so that the `pressed` digests differ
-    there = catalog((BACK,), materials=(replace(material(), **changed),), press=bench)
-    assert agreement(brief(there), OURS) is Agreement.SAME
+    their_catalog = catalog((BACK,), materials=(replace(material(), **changed),), press=bench)
+    assert agreement(brief(their_catalog), OURS) is Agreement.SAME
 
 
 def test_a_change_without_effect_on_the_garment_does_not_make_a_different_plan() -> None:
@@ -103,8 +105,8 @@ def coloured(order: Job) -> Job:
 
 
 def test_a_different_setting_is_shown_with_the_file_it_comes_from() -> None:
-    there = catalog((BACK,), materials=(hotter(material()),))
-    assert other(there) == [
+    their_catalog = catalog((BACK,), materials=(hotter(material()),))
+    assert lines_about(their_catalog) == [
         "back, final press: 290 °F · 15 s at north; 280 °F · 15 s here",
         "back, pre-press: 290 °F · 5 s at north; 280 °F · 5 s here",
         "Files that differ: materials.yaml",
@@ -117,8 +119,8 @@ def test_panels_with_the_same_difference_share_a_line() -> None:
         brief(catalog((BACK, FRONT), materials=(each,)))
         for each in (material(), hotter(material()))
     )
-    told = [Words("en").say(each) for each in differences(theirs, ours, "north")]
-    assert told == [
+    lines = [Words("en").say(each) for each in differences(theirs, ours, "north")]
+    assert lines == [
         "back, front, final press: 290 °F · 15 s at north; 280 °F · 15 s here",
         "back, front, pre-press: 290 °F · 5 s at north; 280 °F · 5 s here",
         "Files that differ: materials.yaml",
@@ -126,8 +128,8 @@ def test_panels_with_the_same_difference_share_a_line() -> None:
 
 
 def test_a_different_pressure_is_shown() -> None:
-    told = other(film(pressure_low=Pressure.MEDIUM_FIRM))
-    assert told[0] == (
+    lines = lines_about(film(pressure_low=Pressure.MEDIUM_FIRM))
+    assert lines[0] == (
         "back, final press: 280 °F · 15 s · medium-firm at north; "
         "280 °F · 15 s · medium to medium-firm here"
     )
@@ -135,59 +137,59 @@ def test_a_different_pressure_is_shown() -> None:
 
 def test_a_different_peel_is_shown() -> None:
     cold = (PeelBand(F("260 F"), F("300 F"), frozenset({Peel.COLD})),)
-    assert "back: peel cold at north, hot here" in other(film(peel=cold))
+    assert "back: peel cold at north, hot here" in lines_about(film(peel=cold))
 
 
 def test_a_different_film_or_colour_is_shown() -> None:
     felt = Panel("back", (element("number", "red", key="felt"),))
-    there = catalog((felt,), materials=(material(), material("felt")))
-    assert "back, number: felt, red at north; film, red here" in _keys(other(there))
-    told = other(catalog((BACK,)), coloured(job()))
-    assert told[-1] == "Files that differ: job.yaml"
-    assert any("white at north" in line and "red here" in line for line in told)
+    their_catalog = catalog((felt,), materials=(material(), material("felt")))
+    assert "back, number: felt, red at north; film, red here" in _keys(lines_about(their_catalog))
+    lines = lines_about(catalog((BACK,)), coloured(job()))
+    assert lines[-1] == "Files that differ: job.yaml"
+    assert any("white at north" in line and "red here" in line for line in lines)
 
 
-def _keys(told: list[str]) -> list[str]:
-    return [line.replace("Film felt", "felt").replace("Film film", "film") for line in told]
+def _keys(lines: list[str]) -> list[str]:
+    return [line.replace("Film felt", "felt").replace("Film film", "film") for line in lines]
 
 
 def test_steps_in_only_one_plan_are_shown() -> None:
-    there = catalog((Panel("back", (element("number", "red", "white"),)),))
-    told = other(there)
-    assert any(line.startswith("Steps only at north: ") and "tack" in line for line in told)
-    assert told[-1] == "Files that differ: r.yaml"
+    their_catalog = catalog((Panel("back", (element("number", "red", "white"),)),))
+    lines = lines_about(their_catalog)
+    assert any(line.startswith("Steps only at north: ") and "tack" in line for line in lines)
+    assert lines[-1] == "Files that differ: r.yaml"
 
 
 def test_a_different_order_of_panels_is_shown() -> None:
     ours, theirs = brief(catalog((BACK, FRONT))), brief(catalog((FRONT, BACK)))
-    told = [Words("en").say(each) for each in differences(theirs, ours, "north")]
-    assert told == ["The steps are in another order at north", "Files that differ: r.yaml"]
+    lines = [Words("en").say(each) for each in differences(theirs, ours, "north")]
+    assert lines == ["The steps are in another order at north", "Files that differ: r.yaml"]
 
 
 def test_without_other_differences_the_files_are_named() -> None:
     tall = catalog((Panel("back", (element("number", "red", height="6 in"),)),))
-    assert other(tall) == ["Files that differ: r.yaml"]
-    there = catalog((BACK,), press=press(set_to="262 F"), policy=Policy(guard_fabric=False))
-    assert other(there)[-1] == "Files that differ: shop.yaml"
+    assert lines_about(tall) == ["Files that differ: r.yaml"]
+    their_catalog = catalog((BACK,), press=press(set_to="262 F"), policy=Policy(guard_fabric=False))
+    assert lines_about(their_catalog)[-1] == "Files that differ: shop.yaml"
 
 
-def _without_files(told: dict[str, Any]) -> dict[str, Any]:
-    return {**told, "files": {}}
+def _without_files(content: dict[str, Any]) -> dict[str, Any]:
+    return {**content, "files": {}}
 
 
-def _of_another_form(told: dict[str, Any]) -> dict[str, Any]:
-    files = {file: digest.replace(f"{FORM}:", "0:") for file, digest in told["files"].items()}
-    return {**told, "files": files}
+def _of_another_form(content: dict[str, Any]) -> dict[str, Any]:
+    files = {file: digest.replace(f"{FORM}:", "0:") for file, digest in content["files"].items()}
+    return {**content, "files": files}
 
 
-@pytest.mark.parametrize("told", [_without_files, _of_another_form, lambda _: None])
+@pytest.mark.parametrize("change", [_without_files, _of_another_form, lambda _: None])
 def test_a_plan_from_another_program_version_cannot_be_compared(
-    told: Callable[[dict[str, Any]], dict[str, Any] | None],
+    change: Callable[[dict[str, Any]], dict[str, Any] | None],
 ) -> None:
     theirs = brief(catalog((BACK,), materials=(hotter(material()),)))
     assert agreement(theirs, OURS) is Agreement.OTHER
-    assert agreement(told(theirs), OURS) is Agreement.UNKNOWN
-    assert agreement(OURS, told(theirs)) is Agreement.UNKNOWN
+    assert agreement(change(theirs), OURS) is Agreement.UNKNOWN
+    assert agreement(OURS, change(theirs)) is Agreement.UNKNOWN
 
 
 def test_the_digests_of_unchanged_files_stay_the_same() -> None:
@@ -196,8 +198,8 @@ def test_the_digests_of_unchanged_files_stay_the_same() -> None:
     Computed once by this program; no outside source.
     """
     order, shop = job(), catalog((BACK,))
-    told = {file: digest[:10] for file, digest in file_digests(order, shop).items()}
-    assert told == {
+    digests = {file: digest[:10] for file, digest in file_digests(order, shop).items()}
+    assert digests == {
         "job.yaml": "1:1fa195eb",
         "r.yaml": "1:e627f7cb",
         "materials.yaml": "1:f1fcb2af",

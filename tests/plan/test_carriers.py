@@ -136,9 +136,9 @@ def test_the_range_depends_on_where_the_garment_waits() -> None:
 def test_the_second_tack_starts_with_a_garment_that_has_waited() -> None:
     one, two = carriers(stack(COLD, COLD))
     assert two.heat is not None
-    waited = [each for each in two.heat.states if each.phase == Phase.REMOVE_CARRIER.value]
-    assert [each.lifted for each in waited] == [True]
-    assert waited[0].seconds > middle(one)
+    states = [each for each in two.heat.states if each.phase == Phase.REMOVE_CARRIER.value]
+    assert [each.lifted for each in states] == [True]
+    assert states[0].seconds > middle(one)
 
 
 def test_one_cold_carrier_sends_the_whole_tack_off_the_platen() -> None:
@@ -179,11 +179,11 @@ def test_without_a_model_common_practice_decides() -> None:
 
 def test_the_wait_ignores_the_heat_of_pieces_laid_later() -> None:
     """The pass is watched at a one-layer badge, but that is not laid yet at this point."""
-    alone, beside = stack(COLD, COLD), stack(COLD, COLD, rest=("badge.1",))
-    assert beside.passes[0].heat is not None
-    assert beside.passes[0].heat.piece == "badge.1"
-    assert middle(carriers(beside)[0]) == pytest.approx(middle(carriers(alone)[0]))
-    heat = carriers(beside)[0].heat
+    alone, with_badge = stack(COLD, COLD), stack(COLD, COLD, rest=("badge.1",))
+    assert with_badge.passes[0].heat is not None
+    assert with_badge.passes[0].heat.piece == "badge.1"
+    assert middle(carriers(with_badge)[0]) == pytest.approx(middle(carriers(alone)[0]))
+    heat = carriers(with_badge)[0].heat
     assert heat is not None
     assert heat.piece in ("name.1", "number.1")
 
@@ -192,9 +192,9 @@ def test_a_wait_adds_time_to_each_garment_but_no_taps() -> None:
     hot, cold = stack(HOT, HOT), stack(COLD, COLD)
     closings = 4  # pre-press, two tacks, final
     assert hot.taps_per_garment == cold.taps_per_garment == closings + 1
-    waits = 2 * middle(carriers(cold)[0])
-    more = (minutes(cold, 30)[0] - minutes(hot, 30)[0]) * 60 / 30
-    assert waits < more < 2 * waits
+    wait_seconds = 2 * middle(carriers(cold)[0])
+    added_seconds = (minutes(cold, 30)[0] - minutes(hot, 30)[0]) * 60 / 30
+    assert wait_seconds < added_seconds < 2 * wait_seconds
 
 
 def test_two_waits_of_one_tack_run_at_the_same_time() -> None:
@@ -203,15 +203,15 @@ def test_two_waits_of_one_tack_run_at_the_same_time() -> None:
 
 
 def test_paper_says_when_and_where() -> None:
-    for plan, begins in (
+    for plan, beginning in (
         (stack(WARM, WARM), "Leave it on the open press; take the carriers off warm about "),
         (stack(COLD, COLD), "Lay it flat, off the platen; take the carriers off cold from about "),
     ):
-        said = Words("en").say(phrase(plan, plan.passes[0], carriers(plan)[0]))
+        sentence = Words("en").say(phrase(plan, plan.passes[0], carriers(plan)[0]))
         wait = wait_of(carriers(plan)[0])
-        assert said.startswith(begins)
+        assert sentence.startswith(beginning)
         assert wait.ready is not None
-        assert f"ready between {round(wait.ready.low)} and {round(wait.ready.high)} s" in said
+        assert f"ready between {round(wait.ready.low)} and {round(wait.ready.high)} s" in sentence
 
 
 def test_the_wait_survives_saving_and_loading_the_plan() -> None:

@@ -42,12 +42,12 @@ def reference_price(need: dict[str, int], packs: list[Pack]) -> int:
 
 def pieces_of(cover: PackCover, packs: list[Pack]) -> Counter[str]:
     by_key = {pack.key: pack for pack in packs}
-    held: Counter[str] = Counter()
+    pieces: Counter[str] = Counter()
     for key, number in cover.kits.items():
-        held.update({c: n * number for c, n in by_key[key].mix.items()})
+        pieces.update({c: n * number for c, n in by_key[key].mix.items()})
     for (key, character), number in cover.singles.items():
-        held[character] += by_key[key].of_one * number
-    return held
+        pieces[character] += by_key[key].of_one * number
+    return pieces
 
 
 def price_of(cover: PackCover, packs: list[Pack]) -> int:
@@ -97,8 +97,8 @@ def test_no_purchase_is_cheaper_on_50_random_rosters(seed: int) -> None:
             continue
         compared += 1
         cover = cheapest(need, packs)
-        held = pieces_of(cover, packs)
-        assert all(held[c] >= n for c, n in need.items()), (need, packs)
+        pieces = pieces_of(cover, packs)
+        assert all(pieces[c] >= n for c, n in need.items()), (need, packs)
         assert cover.price == price_of(cover, packs) == reference_price(need, packs), (need, packs)
 
 

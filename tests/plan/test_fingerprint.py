@@ -31,11 +31,11 @@ def test_an_integer_and_an_equal_float_give_the_same_fingerprint() -> None:
 def test_the_order_of_a_mappings_entries_does_not_matter() -> None:
     one, other = {"a": Peel.HOT, "b": Peel.COLD}, {"b": Peel.COLD, "a": Peel.HOT}
     plan = single_plan()
-    made = [
+    fingerprints = [
         replace(plan, settings=(replace(plan.settings[0], element_heat_seconds=m),))
         for m in (one, other)
     ]
-    assert fingerprint(made[0]) == fingerprint(made[1])
+    assert fingerprint(fingerprints[0]) == fingerprint(fingerprints[1])
 
 
 def test_a_value_that_no_plan_contains_is_refused() -> None:

@@ -214,7 +214,7 @@ def test_wide_numbers_get_narrower_but_never_shorter() -> None:
 
 @pytest.mark.parametrize("key", [OUR_FACE, SPARE_FACE])
 def test_the_shipped_face_file_matches_what_its_script_makes(key: str) -> None:
-    made = runpy.run_path(str(FONT.parents[2] / "faces" / "make.py"))
-    title, file = made["FACES"][key]
+    script = runpy.run_path(str(FONT.parents[2] / "faces" / "make.py"))
+    title, file = script["FACES"][key]
     shipped = (FACES / f"{key}.json").read_text(encoding="utf-8")
-    assert made["text"](made["face"](title, file)) == shipped
+    assert script["text"](script["face"](title, file)) == shipped

@@ -26,17 +26,17 @@ def test_the_thinned_curve_stays_close_to_the_solved_one(peel: Peel) -> None:
     """The drawn lines are everywhere within 1.5 K of the solved curve."""
     each = single_plan(peel, sheet=True).passes[0]
     assert each.heat is not None
-    drawn = curve_of(each)
+    curve = curve_of(each)
     solved = solved_pass(each.heat, cooling_place(each)).whole
-    thinned = Curve(drawn.points)
-    assert len(drawn.points) < 0.8 * len(solved.samples)
+    thinned = Curve(curve.points)
+    assert len(curve.points) < 0.8 * len(solved.samples)
     for sample in solved.samples:
         found = thinned.at(sample.time)
         # a change of stage has two temperatures at one time
-        if sample.bond is None or found is None or sample.time > drawn.end:
+        if sample.bond is None or found is None or sample.time > curve.end:
             continue
-        beside = {p.time for p in drawn.points}
-        if sample.time not in beside:
+        times = {p.time for p in curve.points}
+        if sample.time not in times:
             assert found == pytest.approx(sample.bond, abs=1.5)
 
 

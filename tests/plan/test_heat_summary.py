@@ -55,9 +55,11 @@ def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
 
 
 def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
-    taken = [summary_of(single(degrees)).heat.equivalent_seconds for degrees in (266, 300, 320)]
-    assert taken == sorted(taken)
-    assert taken[2] > 2 * taken[0]
+    equivalent = [
+        summary_of(single(degrees)).heat.equivalent_seconds for degrees in (266, 300, 320)
+    ]
+    assert equivalent == sorted(equivalent)
+    assert equivalent[2] > 2 * equivalent[0]
 
 
 def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
@@ -97,10 +99,10 @@ def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
 
 def test_the_summary_uses_the_presss_unit_and_says_estimated() -> None:
     words = Words("en")
-    said = [words.say(m) for m in sentences(summary_of(stack(sheet=True)), F)]
-    assert "above 248 °F" in said[0]
-    assert "300 °F" in said[0]
-    assert all("estimated" in line.lower() for line in said[:2])
+    lines = [words.say(m) for m in sentences(summary_of(stack(sheet=True)), F)]
+    assert "above 248 °F" in lines[0]
+    assert "300 °F" in lines[0]
+    assert all("estimated" in line.lower() for line in lines[:2])
 
 
 def test_without_a_model_there_is_no_summary() -> None:

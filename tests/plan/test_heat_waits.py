@@ -90,9 +90,9 @@ def test_a_heavier_film_takes_longer_to_cool() -> None:
 
 def test_a_pile_follows_practice_unless_the_shop_gives_its_values() -> None:
     pile = replace(material(), surface=Surface.PILE)
-    told = replace(pile, heat=MaterialHeat())
+    with_values = replace(pile, heat=MaterialHeat())
     assert one(Peel.COLD, materials=(pile,)).source == FROM_PRACTICE
-    assert one(Peel.COLD, materials=(told,)).source == FROM_ESTIMATE
+    assert one(Peel.COLD, materials=(with_values,)).source == FROM_ESTIMATE
 
 
 def test_one_pieces_known_wait_wins_over_anothers_estimate() -> None:
@@ -122,20 +122,20 @@ def test_pieces_peeled_together_follow_the_slower_stack() -> None:
 def test_the_heat_states_follow_the_steps_with_carrier_and_sheet() -> None:
     each = single_plan(Peel.COLD, sheet=True).passes[0]
     assert each.heat is not None
-    shown = {
+    states = {
         state.phase: (state.films, state.carrier, state.sheet, state.closed)
         for state in each.heat.states
     }
-    assert list(shown) == [step.phase.value for step in each.steps]
-    assert shown[Phase.LAY.value] == (0, False, False, False)
-    assert shown[Phase.COVER.value] == (1, True, False, False)
-    assert shown[Phase.FINAL.value] == (1, True, True, True)
-    assert shown[Phase.INSPECT.value] == (1, False, False, False)
+    assert list(states) == [step.phase.value for step in each.steps]
+    assert states[Phase.LAY.value] == (0, False, False, False)
+    assert states[Phase.COVER.value] == (1, True, False, False)
+    assert states[Phase.FINAL.value] == (1, True, True, True)
+    assert states[Phase.INSPECT.value] == (1, False, False, False)
 
 
 def test_the_plan_lists_the_heat_left_for_the_fabric_and_every_piece() -> None:
-    left = {each.owner: each.spare_seconds for each in single_plan(Peel.COLD).passes[0].heat_left}
-    assert left == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
+    spare = {each.owner: each.spare_seconds for each in single_plan(Peel.COLD).passes[0].heat_left}
+    assert spare == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
 
 
 def test_a_plan_read_from_the_log_keeps_its_heat_and_fingerprint() -> None:

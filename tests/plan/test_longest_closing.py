@@ -59,12 +59,9 @@ def test_the_edge_of_a_films_band_belongs_to_that_band(edge: str) -> None:
     """Pressed at 280 F, where the first band ends or the second begins."""
     plain = material()
     (band,) = plain.dwell
-    ends, begins = ("280 F", "281 F") if edge == "281 F" else ("279 F", "280 F")
+    end, start = ("280 F", "281 F") if edge == "281 F" else ("279 F", "280 F")
     short, long = ("16 s", "19 s") if edge == "281 F" else ("19 s", "16 s")
-    bands = (
-        replace(band, end=F(ends), high=S(short)),
-        replace(band, start=F(begins), high=S(long)),
-    )
+    bands = (replace(band, end=F(end), high=S(short)), replace(band, start=F(start), high=S(long)))
     plan = single_plan(
         materials=(replace(plain, dwell=bands),), fabric=fabric(at_most="60 s", total="90 s")
     )

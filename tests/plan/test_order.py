@@ -36,7 +36,7 @@ def numbers(garments: tuple[Shirt, ...]) -> list[str]:
     return [garment.number for garment in garments]
 
 
-def beside(garments: tuple[Shirt, ...]) -> int:
+def adjacent_twins(garments: tuple[Shirt, ...]) -> int:
     return sum(twin(a.number) == b.number for a, b in pairwise(garments))
 
 
@@ -62,7 +62,7 @@ def test_garments_of_one_set_stay_together_within_a_size() -> None:
 def test_twins_are_parted_within_their_size_if_possible() -> None:
     order = in_order([*shirts("07", "6", "9", "10"), *shirts("3", size="AL")])
     assert order.adjacent_twins == ()
-    assert beside(order.garments) == 0
+    assert adjacent_twins(order.garments) == 0
     assert order.size_changes == 1
 
 
@@ -116,7 +116,7 @@ def test_no_order_of_up_to_nine_garments_beats_the_one_found(found: list[Shirt])
     order = in_order(found)
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
     best = fewest([(g.number, g.size) for g in found])
-    assert (beside(order.garments), order.size_changes) == best
+    assert (adjacent_twins(order.garments), order.size_changes) == best
 
 
 def least_changes(found: list[Shirt]) -> int:

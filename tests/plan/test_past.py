@@ -57,6 +57,6 @@ def test_the_jobs_name_is_not_part_of_the_procedure() -> None:
 @pytest.mark.parametrize("peel", [Peel.HOT, Peel.COLD])
 def test_every_finished_garment_shortens_the_time_left(peel: Peel) -> None:
     plan = single_plan(peel)
-    left = [time_left(plan, {0: count}, {}).seconds for count in range(6)]
-    assert left[0].low == left[0].high == 0
-    assert all(a.low < b.low and a.high < b.high for a, b in pairwise(left))
+    seconds = [time_left(plan, {0: count}, {}).seconds for count in range(6)]
+    assert seconds[0].low == seconds[0].high == 0
+    assert all(a.low < b.low and a.high < b.high for a, b in pairwise(seconds))

@@ -47,9 +47,9 @@ def test_a_leg_is_loaded_by_its_waistband(name: str) -> None:
 
 
 def test_a_closing_states_seconds_temperature_pressure_and_sheet() -> None:
-    said = sentences(stack_plan())
-    assert said[3] == "Tack 2 s at 280 °F, pressure medium to medium-firm, no sheet"
-    assert said[9] == "Final press 15 s at 280 °F, pressure medium to medium-firm, sheet on"
+    lines = sentences(stack_plan())
+    assert lines[3] == "Tack 2 s at 280 °F, pressure medium to medium-firm, no sheet"
+    assert lines[9] == "Final press 15 s at 280 °F, pressure medium to medium-firm, sheet on"
 
 
 def test_a_lay_step_names_its_elements_and_colour() -> None:
@@ -57,39 +57,39 @@ def test_a_lay_step_names_its_elements_and_colour() -> None:
 
 
 @pytest.mark.parametrize(
-    ("number", "said"),
+    ("number", "sentence"),
     [
         ("white", "Liner off, then lay: name in red, number in white"),
         ("", "Liner off, then lay: name in red, number"),  # design.md, section 5: may be left out
     ],
 )
-def test_a_lay_step_in_two_colours_names_each_pieces_colour(number: str, said: str) -> None:
+def test_a_lay_step_in_two_colours_names_each_pieces_colour(number: str, sentence: str) -> None:
     back = Panel("back", (element("name", "red"), element("number", number)))
     plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
-    assert sentences(plan)[2] == said
+    assert sentences(plan)[2] == sentence
 
 
 @pytest.mark.parametrize(
-    ("peel", "said"),
+    ("peel", "sentence"),
     [
         (Peel.HOT, "Peel hot: name, number"),
         (Peel.WARM, "Keep it in hand, flat, off the platen; peel warm 8 to 25 s after opening"),
         (Peel.COLD, "Lay it flat on the rack; peel cold 60 to 240 s after opening"),
     ],
 )
-def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
+def test_a_peel_says_when_and_where(peel: Peel, sentence: str) -> None:
     film = material(waits={Peel.WARM: ("8 s", "25 s"), Peel.COLD: ("60 s", "240 s")})
-    assert sentences(single_plan(peel, materials=(film,)))[4].startswith(said)
+    assert sentences(single_plan(peel, materials=(film,)))[4].startswith(sentence)
 
 
 @pytest.mark.parametrize(("peel", "late"), [(Peel.WARM, True), (Peel.COLD, False)])
 def test_an_estimate_has_a_range_and_is_called_an_estimate(peel: Peel, late: bool) -> None:
     plan = single_plan(peel)
-    ready, said = (plan.passes[0].wait or PeelWait(peel, 0, 0, "")).ready, sentences(plan)[4]
+    ready, sentence = (plan.passes[0].wait or PeelWait(peel, 0, 0, "")).ready, sentences(plan)[4]
     assert ready is not None
-    assert f"ready between {ready.low:.0f} and {ready.high:.0f} s" in said
-    assert "estimated from the heat in the stack" in said
-    assert ("about" in said and " to " in said) is late
+    assert f"ready between {ready.low:.0f} and {ready.high:.0f} s" in sentence
+    assert "estimated from the heat in the stack" in sentence
+    assert ("about" in sentence and " to " in sentence) is late
 
 
 def test_liner_before_heat_and_carrier_after_are_never_confused() -> None:
@@ -108,8 +108,8 @@ def test_suggested_changes_use_titles_instead_of_keys() -> None:
         say("settings.change.closing", closings=3),
     )
     refusal = PanelRefusal("back", (), {}, changes)
-    told = [WORDS.say(each) for each in refusal_words(refusal, catalog(()))[1:]]
-    assert told == [
+    lines = [WORDS.say(each) for each in refusal_words(refusal, catalog(()))[1:]]
+    assert lines == [
         "Use another material for name, layer 1; name, layer 2: Film film (280 °F)",
         "Press only one layer: name, layer 1 (Film film)",
         "Allow 3 closings in the shop's policy",

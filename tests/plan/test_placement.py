@@ -216,21 +216,21 @@ def test_turning_twice_changes_nothing(name: str, number: str, size: str) -> Non
 @given(NAMES, NUMBERS)
 def test_turning_reverses_both_directions_so_it_never_mirrors(name: str, number: str) -> None:
     for box in back(name, number).boxes:
-        seen = turn(box)
-        pairs = zip(seen.letters, box.letters, strict=True)
+        turned = turn(box)
+        pairs = zip(turned.letters, box.letters, strict=True)
         assert [(a.x, a.y) for a, _ in pairs] == [(-b.x, -b.y) for b in box.letters]
-        assert [a.character for a in seen.letters] == [b.character for b in box.letters]
-        assert (seen.width, seen.height) == (box.width, box.height)
+        assert [a.character for a in turned.letters] == [b.character for b in box.letters]
+        assert (turned.width, turned.height) == (box.width, box.height)
 
 
 @pytest.mark.parametrize("panel", ["left-chest", "right-chest"])
 def test_an_element_beside_the_centre_line_changes_sides_with_the_collar(panel: str) -> None:
     """design.md, section 7: turned 180°, never mirrored; the box moves with its letters."""
     (worn,) = back("", "8", panel=panel).boxes
-    (seen,) = as_operator((worn,), collar_toward_operator=True)
-    assert (seen.x, seen.y) == (-worn.x, -worn.y)
-    assert seen.ink == pytest.approx(tuple(-worn.ink[n] for n in (2, 3, 0, 1)))
-    assert seen.ink[0] < seen.x < seen.ink[2]
+    (turned,) = as_operator((worn,), collar_toward_operator=True)
+    assert (turned.x, turned.y) == (-worn.x, -worn.y)
+    assert turned.ink == pytest.approx(tuple(-worn.ink[n] for n in (2, 3, 0, 1)))
+    assert turned.ink[0] < turned.x < turned.ink[2]
 
 
 def middles(boxes: tuple[ElementBox, ...]) -> list[tuple[str, float]]:
@@ -240,10 +240,10 @@ def middles(boxes: tuple[ElementBox, ...]) -> list[tuple[str, float]]:
 @given(NUMBERS, SIZES)
 def test_left_to_right_as_worn_is_right_to_left_for_the_operator(number: str, size: str) -> None:
     worn = back("", number, size).boxes
-    seen = as_operator(worn, collar_toward_operator=True)
+    turned = as_operator(worn, collar_toward_operator=True)
     left_to_right = [c for c, _ in sorted(middles(worn), key=lambda each: each[1])]
     assert "".join(left_to_right) == number
-    assert [c for c, _ in sorted(middles(seen), key=lambda each: -each[1])] == left_to_right
+    assert [c for c, _ in sorted(middles(turned), key=lambda each: -each[1])] == left_to_right
 
 
 def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
@@ -262,8 +262,8 @@ def test_the_pick_list_uses_the_name_height_of_the_whole_team() -> None:
     picked = count_picks(plan, roster, heights)
     assert {p.height_inches for p in picked if p.element == "name"} == {fitted}
     assert {p.height_inches for p in picked if p.element == "number"} == {10.0}
-    held = {piece.piece.element: piece.height_inches for piece in bag(plan, roster[1], heights)}
-    assert held == {"name": fitted, "number": 10.0}
+    in_bag = {piece.piece.element: piece.height_inches for piece in bag(plan, roster[1], heights)}
+    assert in_bag == {"name": fitted, "number": 10.0}
     team = Team(tuple((line.size, line.name) for line in roster))
     assert back("FENN", at=bed_of(plan), team=team).boxes[0].height == fitted < 2.5
 

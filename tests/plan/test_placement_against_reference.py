@@ -57,11 +57,9 @@ class Order:
         return Bed(pieces, *self.platen, rooms_of(SPORTS, self.sport, [self.panel]))
 
     def slots(self, size: str) -> list[reference.Slot]:
-        its = self.bed.room(self.panel, size)
-        where = reference.Room(
-            its.top, its.gap, its.widest, its.heights, its.across, its.least_name
-        )
-        return reference.slots(self.pieces, where, self.platen, self.names(size))
+        own = self.bed.room(self.panel, size)
+        room = reference.Room(own.top, own.gap, own.widest, own.heights, own.across, own.least_name)
+        return reference.slots(self.pieces, room, self.platen, self.names(size))
 
     def names(self, size: str) -> list[str]:
         """Return the names on garments of the same class as `size`."""
@@ -72,8 +70,8 @@ class Order:
         return [each.any_text(names, own_drop) for each in self.slots(size)]
 
     def texts(self, line: RosterLine) -> dict[str, str]:
-        said = {"name": line.name, "number": line.number, "crest": "crest"}
-        return {element: said[element] for element in self.pieces}
+        text = {"name": line.name, "number": line.number, "crest": "crest"}
+        return {element: text[element] for element in self.pieces}
 
 
 def an_order(dice: Random) -> Order:
@@ -113,21 +111,21 @@ def check_box(
     assert (box.height, box.growth, found.fits) == (slot.cut.height, slot.cut.growth, fits), order
     assert apart - 0.0011 <= found.tracking <= apart + 1e-6, order  # to a thousandth
     assert narrow - 0.0011 <= found.condense <= narrow + 1e-6, order
-    put = reference.affine(1, 1, across, slot.middle + slot.cut.figure / 2)
+    placing = reference.affine(1, 1, across, slot.middle + slot.cut.figure / 2)
     row = reference.row(text, slot.cut, found.tracking, found.condense)
     for toward, turn in ((False, reference.affine(1, 1, 0, 0)), (True, reference.TURN)):
-        (seen,) = as_operator((box,), toward)
+        (turned,) = as_operator((box,), toward)
         middle = turn @ np.array([across, slot.middle, 1.0])
-        assert (seen.x, seen.y) == pytest.approx(tuple(middle[:2])), order
-        assert seen.turned is toward, order
+        assert (turned.x, turned.y) == pytest.approx(tuple(middle[:2])), order
+        assert turned.turned is toward, order
         if row:
-            ends = np.concatenate([reference.corners(c, turn @ put @ m) for c, m in row])
+            ends = np.concatenate([reference.corners(c, turn @ placing @ m) for c, m in row])
             film = (*(ends.min(axis=0) - box.growth), *(ends.max(axis=0) + box.growth))
-            assert seen.ink == pytest.approx(film), order
-            assert seen.width == pytest.approx(film[2] - film[0]), order
-        for letter, (character, onto) in zip(seen.letters, row, strict=True):
-            where = reference.corners(character, turn @ put @ onto)
-            low, high = where.min(axis=0), where.max(axis=0)
+            assert turned.ink == pytest.approx(film), order
+            assert turned.width == pytest.approx(film[2] - film[0]), order
+        for letter, (character, onto) in zip(turned.letters, row, strict=True):
+            corners = reference.corners(character, turn @ placing @ onto)
+            low, high = corners.min(axis=0), corners.max(axis=0)
             assert (letter.x, letter.y) == pytest.approx(tuple((low + high) / 2)), order
             assert (letter.width, letter.height) == pytest.approx(tuple(high - low)), order
 
@@ -135,8 +133,8 @@ def check_box(
 def check_platen(order: Order, line: RosterLine, box: ElementBox, seam: float) -> None:
     """Check that all ink lies where the platen presses evenly, unless a person is asked."""
     left, top, right, low = box.ink
-    asked = {each.element for each in laid(order, line).unfit}
-    if box.element in asked:
+    unfit = {each.element for each in laid(order, line).unfit}
+    if box.element in unfit:
         return
     assert max(-left, right) <= order.platen[0] / 2 - reference.EDGE + 1e-6, order
     if box.element not in reference.ORDER:
@@ -155,10 +153,10 @@ def check_parts(order: Order, parts: tuple[PlatenPart, ...]) -> None:
     ), order
     for part, start in zip(parts, ends, strict=bool(parts)):
         under = set()
-        for key, every in spans.items():
+        for key, all_spans in spans.items():
             before = order.spans(sizes[key], own_drop=True)[:start]
-            held = every[start : start + len(part.elements)]
-            low, high = reference.seam_range(held, before, order.platen[1])
+            part_spans = all_spans[start : start + len(part.elements)]
+            low, high = reference.seam_range(part_spans, before, order.platen[1])
             seam = part.seam_rulers[key]
             assert low - 1e-9 <= seam <= high + 1e-9, order
             near = (-reference.CLEAR - seam, order.platen[1] + reference.CLEAR - seam)
@@ -176,9 +174,9 @@ def test_every_letter_is_where_a_second_geometry_puts_it() -> None:
         check_parts(order, parts)
         for line in order.roster:
             whole, texts = laid(order, line), order.texts(line)
-            said = [slot for slot in order.slots(line.size) if texts[slot.cut.name]]
+            slots = [slot for slot in order.slots(line.size) if texts[slot.cut.name]]
             across = order.bed.room(order.panel, line.size).across
-            for slot, box in zip(said, whole.boxes, strict=True):
+            for slot, box in zip(slots, whole.boxes, strict=True):
                 check_box(order, slot, texts[box.element], box, across)
                 part = next((p for p in parts if box.element in p.elements), None)
                 seam = whole.seam_ruler if part is None else seam_ruler(part, line.size)

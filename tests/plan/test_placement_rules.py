@@ -55,15 +55,15 @@ def test_a_number_below_its_rule_is_flagged_and_one_at_it_is_not(
     key: str, panel: str, least: float
 ) -> None:
     assert broken(key, panel, least) == []
-    (said,) = broken(key, panel, least - 0.1)
-    assert CATALOG.size_rules[key].title in said
+    (line,) = broken(key, panel, least - 0.1)
+    assert CATALOG.size_rules[key].title in line
 
 
 @pytest.mark.parametrize("key", ["football-european-men", "football-european-women"])
 def test_a_number_above_its_rule_is_flagged(key: str) -> None:
     assert broken(key, "back", 35 / 2.54) == []
-    (said,) = broken(key, "back", 36 / 2.54)
-    assert "at most 13.78 in (350 mm)" in said
+    (line,) = broken(key, "back", 36 / 2.54)
+    assert "at most 13.78 in (350 mm)" in line
 
 
 def test_a_name_above_its_rule_is_flagged() -> None:
@@ -74,10 +74,10 @@ def test_a_name_above_its_rule_is_flagged() -> None:
 def test_an_outline_counts_only_if_the_rule_says_so() -> None:
     """Two layers of 10 in: the top one is 9.5 in, 24.1 cm."""
     assert broken("football-school", "back", 10.0, layers=2) == []
-    (said,) = broken("football-school", "back", 9.5, layers=2)
-    assert "9.5 in (241 mm) high with its border" in said
-    (said,) = broken("football-european-men", "back", 10.0, layers=2)
-    assert "9.5 in (241 mm) high without its border" in said
+    (line,) = broken("football-school", "back", 9.5, layers=2)
+    assert "9.5 in (241 mm) high with its border" in line
+    (line,) = broken("football-european-men", "back", 10.0, layers=2)
+    assert "9.5 in (241 mm) high without its border" in line
 
 
 def test_a_size_class_that_breaks_the_rule_is_reported_once() -> None:
@@ -109,7 +109,7 @@ def away() -> Job:
     return job
 
 
-def asked(job: Job, catalog: Catalog = CATALOG) -> list[str]:
+def questions(job: Job, catalog: Catalog = CATALOG) -> list[str]:
     return [fault_text(fault, WORDS) for fault in placement_faults(job, catalog, FACE)]
 
 
@@ -117,20 +117,20 @@ def test_the_shipped_jobs_raise_no_questions() -> None:
     for folder in sorted((ROOT / "shared" / "jobs").iterdir()):
         job, _ = read_job(folder, CATALOG)
         assert job is not None
-        assert asked(job) == []
+        assert questions(job) == []
 
 
 def test_a_job_that_breaks_its_size_rule_raises_a_question_naming_the_rule() -> None:
-    (said,) = asked(replace(away(), size_rule="football-european-men"))
-    assert "European association football, men" in said
-    assert asked(replace(away(), size_rule="football-school")) == []
+    (question,) = questions(replace(away(), size_rule="football-european-men"))
+    assert "European association football, men" in question
+    assert questions(replace(away(), size_rule="football-school")) == []
 
 
 def test_a_name_that_does_not_fit_is_reported_by_row_without_the_name() -> None:
     line = RosterLine("19", "AL", "VANDERWOUDE-MONTGOMERY-HOLM", "12")
-    (said,) = asked(replace(away(), roster=(*away().roster, line)))
-    assert "row 19, back: the name stays" in said
-    assert "VANDERWOUDE" not in said
+    (question,) = questions(replace(away(), roster=(*away().roster, line)))
+    assert "row 19, back: the name stays" in question
+    assert "VANDERWOUDE" not in question
 
 
 def test_a_short_platen_raises_no_question_and_each_part_gives_its_seam() -> None:
@@ -138,9 +138,9 @@ def test_a_short_platen_raises_no_question_and_each_part_gives_its_seam() -> Non
     short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
     catalog = replace(CATALOG, presses={"heron": short})
     job = replace(away(), roster=(RosterLine("1", "AL", "QUORRIDGE", "27"),))
-    assert asked(job, catalog) == []
-    told = part_lines(job_bed(job, catalog), job.roster, FACE)
-    whole, first, second = (WORDS.say(each) for each in told)
+    assert questions(job, catalog) == []
+    lines = part_lines(job_bed(job, catalog), job.roster, FACE)
+    whole, first, second = (WORDS.say(each) for each in lines)
     assert "pressed in 2 parts" in whole
     assert "part 1 of 2: name, the seam at 1 in" in first
     # A Q hangs lowest: the name ends 6.75 in below the seam, a quarter inch off the platen.
@@ -151,8 +151,8 @@ def test_a_crest_can_be_too_tall_but_never_too_wide() -> None:
     """Its width is not written (design.md, section 5); 15 in do not fit a platen of 12 in."""
     line = RosterLine("1", "AL", "ODD", "8")
     tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
-    (asks,) = place_questions(tall, (line, replace(line, line="2")), FACE)
-    assert WORDS.say(asks).startswith("back: crest takes 15 in (381 mm), the platen has 11 in")
+    (question,) = place_questions(tall, (line, replace(line, line="2")), FACE)
+    assert WORDS.say(question).startswith("back: crest takes 15 in (381 mm), the platen has 11 in")
     assert place_questions(bed("shorts", ("badge",), 1), (line,), FACE) == ()
 
 

@@ -24,7 +24,7 @@ PANELS = tuple(ROOMS)
 SIZES = {SizeClass.YOUTH: "YM", SizeClass.ADULT: "AL"}
 
 
-def of(sport: str, panel: str = "back", layers: int = 1) -> Bed:
+def bed_for(sport: str, panel: str = "back", layers: int = 1) -> Bed:
     at = bed(panel, layers=layers)
     return replace(at, rooms=rooms_of(CATALOG.sports, sport, PANELS))
 
@@ -45,17 +45,19 @@ def test_the_shipped_sports_have_no_faults_and_admit_they_have_no_source() -> No
 
 
 def test_a_sport_changes_only_the_places_it_lists() -> None:
-    usual = lay_out(of(""), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
-    ours = lay_out(of("basketball"), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
+    usual = lay_out(bed_for(""), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
+    boxes = lay_out(
+        bed_for("basketball"), "back", "AL", {"name": "KOVA", "number": "31"}, FACE
+    ).boxes
     assert [(box.element, box.height) for box in usual] == [("name", 2.5), ("number", 10.0)]
-    assert [(box.element, box.height) for box in ours] == [("name", 2.5), ("number", 8.0)]
-    assert [box.y - box.height / 2 for box in ours] == [3.0, 6.5]
+    assert [(box.element, box.height) for box in boxes] == [("name", 2.5), ("number", 8.0)]
+    assert [box.y - box.height / 2 for box in boxes] == [3.0, 6.5]
     own = rooms_of(CATALOG.sports, "basketball", PANELS)
     assert room_of("shorts", SizeClass.ADULT, own) == ROOMS["shorts"][SizeClass.ADULT]
 
 
 def test_a_recipes_height_wins_over_the_sports() -> None:
-    at = replace(bed("back", height=7.0), rooms=of("basketball").rooms)
+    at = replace(bed("back", height=7.0), rooms=bed_for("basketball").rooms)
     (box,) = lay_out(at, "back", "AL", {"number": "8"}, FACE).boxes
     assert box.height == 7.0
 
@@ -64,7 +66,7 @@ def test_a_recipes_height_wins_over_the_sports() -> None:
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("size", SIZES.values())
 def test_every_place_of_every_sport_fits_a_usual_platen(sport: str, panel: str, size: str) -> None:
-    laid = lay_out(of(sport, panel), panel, size, {"name": "KOVA", "number": "88"}, FACE)
+    laid = lay_out(bed_for(sport, panel), panel, size, {"name": "KOVA", "number": "88"}, FACE)
     assert laid.unfit == ()
     for box in laid.boxes:
         part = next(part for part in laid.parts if box.element in part.elements)
@@ -89,13 +91,13 @@ def test_a_sports_adult_heights_follow_its_leagues_rule(
 ) -> None:
     """Rules as in test_placement_rules.py; two layers, so that the border makes a difference."""
     for panel in panels:
-        at = of(sport, panel, layers=2)
+        at = bed_for(sport, panel, layers=2)
         assert size_faults(at, ("AL",), CATALOG.size_rules[rule]) == ()
 
 
 def test_the_default_heights_break_the_european_rule_that_the_sport_follows() -> None:
     rule = CATALOG.size_rules["football-european-men"]
-    assert size_faults(of("", layers=2), ("AL",), rule) != ()
+    assert size_faults(bed_for("", layers=2), ("AL",), rule) != ()
 
 
 def test_the_plan_keeps_its_places_so_a_replay_needs_no_files() -> None:

@@ -43,9 +43,9 @@ def planned(
 
 
 def plan(*elements: str, **parts: object) -> Plan:
-    made = planned(*elements, **parts)  # type: ignore[arg-type]  # names of parts
-    assert isinstance(made, Plan), made
-    return made
+    answer = planned(*elements, **parts)  # type: ignore[arg-type]  # names of parts
+    assert isinstance(answer, Plan), answer
+    return answer
 
 
 def test_parts_are_passes_from_the_collar_down_in_any_recipe_order() -> None:

@@ -23,13 +23,13 @@ TOO_MUCH_FOR_THE_CLOTH = {
 
 def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> PanelRefusal:
     """Return why a youth name cannot lie again under the 12 in platen of its number."""
-    made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
-    assert isinstance(made, PanelRefusal)
-    return made
+    answer = planned(roster=LOW, platen="12 in", layers=layers, **parts)
+    assert isinstance(answer, PanelRefusal)
+    return answer
 
 
-def told(made: PanelRefusal) -> set[str]:
-    return {str(limit) for limit in made.conflict}
+def conflict_of(refusal: PanelRefusal) -> set[str]:
+    return {str(limit) for limit in refusal.conflict}
 
 
 def cool(bare: SheetRule) -> Material:
@@ -47,7 +47,7 @@ def test_a_passenger_that_must_not_be_pressed_again_stops_the_plan() -> None:
         "materials": (material(), material("bare", tack=False, bare=SheetRule.NO_PRESS)),
         "keys": {"name": "bare"},
     }
-    assert told(refused(**closed)) == {"name.1.cover_sheet.carrier_off=no_press"}
+    assert conflict_of(refused(**closed)) == {"name.1.cover_sheet.carrier_off=no_press"}
     off = planned(layers=("red",), **closed)
     assert isinstance(off, Plan)  # an adult's name, moved off the platen, is no passenger
 
@@ -64,19 +64,22 @@ def test_a_passenger_that_forbids_a_later_parts_sheet_is_reported_with_its_rule(
         material("sheet", tack=False, carrier=carrier), sheet_carrier_on=SheetRule.REQUIRED
     )
     made = refused(materials=(bare, sheet), keys={"name": "bare", "number": "sheet"})
-    assert told(made) == {"name.1.cover_sheet.carrier_off=forbidden", f"number.1.cover_sheet.{key}"}
+    assert conflict_of(made) == {
+        "name.1.cover_sheet.carrier_off=forbidden",
+        f"number.1.cover_sheet.{key}",
+    }
 
 
 def test_the_reason_with_the_fewest_limits_is_reported() -> None:
     films = (material(), cool(SheetRule.NO_PRESS))
     made = refused(materials=films, keys={"name": "cool"})
-    assert told(made) == {"name.1.cover_sheet.carrier_off=no_press"}
+    assert conflict_of(made) == {"name.1.cover_sheet.carrier_off=no_press"}
 
 
 def test_a_passenger_cooler_than_a_later_part_is_reported_with_the_gap() -> None:
     films = (material(), cool(SheetRule.REQUIRED))
     made = refused(materials=films, keys={"name": "cool"})
-    assert told(made) == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
+    assert conflict_of(made) == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
     assert made.gap == {"temperature_f": 5.0}
 
 
@@ -85,7 +88,7 @@ def test_a_passenger_that_bears_one_pressing_is_reported_with_both_dwells() -> N
     parts: dict[str, Any] = {"materials": (material(), once), "keys": {"name": "once"}}
     made = refused(**parts)
     limits = {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=18 s"}
-    assert told(made) == limits
+    assert conflict_of(made) == limits
     assert made.gap == {"dwell_s": 2.0}  # 10 in its own closing, 10 in the number's
     assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is heated once
 
@@ -93,7 +96,7 @@ def test_a_passenger_that_bears_one_pressing_is_reported_with_both_dwells() -> N
 def test_the_cloths_total_counts_both_parts() -> None:
     made = planned(layers=("red",), fabric=fabric(total="24 s"))
     assert isinstance(made, PanelRefusal)
-    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
+    assert conflict_of(made) == TOO_MUCH_FOR_THE_CLOTH
     assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
 
 
@@ -107,7 +110,7 @@ def test_a_part_that_blocks_dye_can_exceed_another_parts_dye_cap() -> None:
         planned(roster=LOW, platen="12 in", layers=("red",), fabric=capped, **parts), Plan
     )
     made = refused(fabric=replace(capped, total_heat=S("24 s")), **parts)
-    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
+    assert conflict_of(made) == TOO_MUCH_FOR_THE_CLOTH
 
 
 def test_a_passenger_that_just_bears_a_later_parts_heat_is_not_blamed() -> None:
@@ -115,7 +118,7 @@ def test_a_passenger_that_just_bears_a_later_parts_heat_is_not_blamed() -> None:
     just = TemperatureWindow(DEGREES("255 F"), DEGREES("260 F"), DEGREES("260 F"))
     films = (material(), replace(cool(SheetRule.REQUIRED), temperature=just))
     made = refused(materials=films, keys={"name": "cool"}, fabric=fabric(total="24 s"))
-    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
+    assert conflict_of(made) == TOO_MUCH_FOR_THE_CLOTH
 
 
 @pytest.mark.parametrize(("most", "steps"), [(Pressure.LIGHT, 2.0), (Pressure.LIGHT_MEDIUM, 1.0)])
@@ -125,7 +128,10 @@ def test_a_passenger_under_too_much_pressure_is_reported_in_steps(
     """Counted in steps of light, light-medium, medium."""
     soft = replace(material("soft", tack=False), pressure_low=Pressure.LIGHT, pressure_high=most)
     made = refused(materials=(material(tack=False), soft), keys={"name": "soft"})
-    assert told(made) == {f"name.1.pressure.high={most.word}", "number.1.pressure.low=medium"}
+    assert conflict_of(made) == {
+        f"name.1.pressure.high={most.word}",
+        "number.1.pressure.low=medium",
+    }
     assert made.gap == {"pressure_steps": steps}
 
 

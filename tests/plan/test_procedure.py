@@ -113,8 +113,8 @@ def test_a_pass_records_no_temperature_its_cloth_cannot_take(
 ) -> None:
     """A plan without margin is at the cloth's own limit: no reading above it may count as fine."""
     sheets = (replace(material(), blocks_dye=blocks),)
-    made = stack_plan(fabric=replace(fabric(), **limits), materials=sheets)
-    assert made.films == ((260, hottest),)
+    plan = stack_plan(fabric=replace(fabric(), **limits), materials=sheets)
+    assert plan.films == ((260, hottest),)
 
 
 def test_one_layer_pieces_are_laid_pressed_and_peeled() -> None:
@@ -206,9 +206,9 @@ def test_pieces_are_laid_in_the_recipes_order() -> None:
 
 
 def test_hand_steps_show_the_sheet_of_the_closing_they_lead_to() -> None:
-    shown = [(step.phase, step.sheet) for step in stack_plan().passes[0].steps]
-    assert dict(shown[:7]) == dict.fromkeys(LAYERED[:7], False)
-    assert shown[7:] == [
+    sheets = [(step.phase, step.sheet) for step in stack_plan().passes[0].steps]
+    assert dict(sheets[:7]) == dict.fromkeys(LAYERED[:7], False)
+    assert sheets[7:] == [
         (Phase.REMOVE_CARRIER, True),
         (Phase.COVER, True),
         (Phase.FINAL, True),
@@ -249,11 +249,11 @@ def test_every_step_gives_its_reason_in_a_sentence() -> None:
 def test_the_cover_sheets_reason_names_the_elements_that_require_it() -> None:
     plan = single_plan(sheet=True, materials=(material(bare=SheetRule.OPTIONAL),))
     quiet = next(s for s in plan.passes[0].steps if s.phase is Phase.COVER).why
-    asked = next(s for s in stack_plan().passes[0].steps if s.phase is Phase.COVER).why
+    reason = next(s for s in stack_plan().passes[0].steps if s.phase is Phase.COVER).why
     assert quiet is not None
-    assert asked is not None
+    assert reason is not None
     assert quiet.values["elements"] == ()
-    assert asked.values["elements"] == (say("element.name"), say("element.number"))
+    assert reason.values["elements"] == (say("element.name"), say("element.number"))
 
 
 def tack_reasons(sheets: tuple[bool, bool], film: Material) -> list[str]:
@@ -268,9 +268,9 @@ def tack_reasons(sheets: tuple[bool, bool], film: Material) -> list[str]:
 
 def test_a_tacks_reason_mentions_bare_film_only_if_some_requires_the_sheet() -> None:
     """Rules 6 and 7 of design.md, section 4: whose rule puts the sheet on, or would."""
-    asks, quiet = material(), material(bare=SheetRule.OPTIONAL)
-    assert tack_reasons((False, False), asks) == ["tack", "tack_bare"]  # the policy's short tack
-    assert tack_reasons((False, True), asks) == ["tack", "tack_sheet"]
+    strict, quiet = material(), material(bare=SheetRule.OPTIONAL)
+    assert tack_reasons((False, False), strict) == ["tack", "tack_bare"]  # the policy's short tack
+    assert tack_reasons((False, True), strict) == ["tack", "tack_sheet"]
     assert tack_reasons((False, False), quiet) == ["tack", "tack"]  # no piece requires it
     carried = replace(quiet, sheet_carrier_on=SheetRule.REQUIRED)
     assert tack_reasons((True, True), carried) == ["cover", "cover"]  # the carrier's own rule
@@ -286,7 +286,7 @@ def test_pieces_with_the_same_name_on_two_panels_stay_separate() -> None:
         Panel("back", (element("number", "black", height="9 in"),)),
         Panel("front", (element("number", "red"),)),
     )
-    made = settings(closing("number.1"))
-    plan = make_plan(job(), catalog(panels), (made, replace(made, panel="front")))
+    solved = settings(closing("number.1"))
+    plan = make_plan(job(), catalog(panels), (solved, replace(solved, panel="front")))
     found = {(p.panel, p.name): (p.colour, p.height_inches) for p in plan.pieces}
     assert found == {("back", "number.1"): ("black", 9.0), ("front", "number.1"): ("red", None)}

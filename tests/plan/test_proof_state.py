@@ -44,10 +44,10 @@ def test_only_a_changed_row_needs_approval_again(
     field: str, value: str, order: tuple[Plan, Job]
 ) -> None:
     plan, job = order
-    kept = all_approved(plan, job.roster)
+    approvals = all_approved(plan, job.roster)
     rows = list(job.roster)
     rows[2] = _with(rows[2], field, value)
-    state = proof_state(proof_digests(plan, rows), kept)
+    state = proof_state(proof_digests(plan, rows), approvals)
     assert len(state.waiting) == 1
     assert state.waiting == {next(iter(state.changed or state.unseen))}
     assert state.approvals == (("MV", "2026-03-01"),)
@@ -57,19 +57,19 @@ def test_only_an_added_row_needs_approval_and_a_removed_row_changes_nothing(
     order: tuple[Plan, Job],
 ) -> None:
     plan, job = order
-    kept = all_approved(plan, job.roster[1:])
-    assert proof_state(proof_digests(plan, job.roster), kept).unseen == (job.roster[0].line,)
-    assert not proof_state(proof_digests(plan, job.roster[2:]), kept).waiting
+    approvals = all_approved(plan, job.roster[1:])
+    assert proof_state(proof_digests(plan, job.roster), approvals).unseen == (job.roster[0].line,)
+    assert not proof_state(proof_digests(plan, job.roster[2:]), approvals).waiting
 
 
 def test_another_colour_changes_every_drawing_and_another_setting_none(
     order: tuple[Plan, Job],
 ) -> None:
     plan, job = order
-    kept = all_approved(plan, job.roster)
+    approvals = all_approved(plan, job.roster)
     other = replace(plan, pieces=tuple(replace(p, colour="green") for p in plan.pieces))
-    assert len(proof_state(proof_digests(other, job.roster), kept).changed) == len(job.roster)
-    assert not proof_state(proof_digests(replace(plan, settings=()), job.roster), kept).waiting
+    assert len(proof_state(proof_digests(other, job.roster), approvals).changed) == len(job.roster)
+    assert not proof_state(proof_digests(replace(plan, settings=()), job.roster), approvals).waiting
 
 
 def test_the_digests_contain_no_names(order: tuple[Plan, Job]) -> None:

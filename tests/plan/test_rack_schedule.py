@@ -110,7 +110,9 @@ def test_the_slow_estimate_waits_for_the_first_call() -> None:
     plan = single_plan(Peel.COLD)
     (each,) = plan.passes
     assert each.wait is not None
-    called = replace(plan, passes=(replace(each, wait=replace(each.wait, prompt_seconds=700.0)),))
-    took, later = (time_left(which, {0: 1}, {}).seconds for which in (plan, called))
+    late_call = replace(
+        plan, passes=(replace(each, wait=replace(each.wait, prompt_seconds=700.0)),)
+    )
+    took, later = (time_left(each_plan, {0: 1}, {}).seconds for each_plan in (plan, late_call))
     assert later.low == took.low
     assert later.high - took.high == pytest.approx(700.0 - each.wait.from_seconds)

@@ -170,8 +170,8 @@ def cut(data: st.DataObject, names: list[str]) -> tuple[PlatenPart, ...]:
     parts = []
     for n, (start, end) in enumerate(zip([0, *ends], ends, strict=False), 1):
         again = data.draw(st.sets(st.sampled_from(names[:start]))) if start else set()
-        held = tuple(names[start:end])
-        parts.append(PlatenPart(n, len(ends), held, {}, tuple(sorted(again))))
+        elements = tuple(names[start:end])
+        parts.append(PlatenPart(n, len(ends), elements, {}, tuple(sorted(again))))
     return tuple(parts)
 
 
@@ -183,15 +183,15 @@ def test_closings_unused_by_one_part_are_not_given_to_another(allowed: int, stat
         for key, low in (("film", 295), ("other", 285), ("third", 275))
     ]
     five = (*THREE, element("crest", "third"), element("sleeve", "third"))
-    asked = job(five, *films, policy=Policy(max_closings=allowed))
+    task = job(five, *films, policy=Policy(max_closings=allowed))
     parts = {
         "back": (
             PlatenPart(1, 2, ("name", "number", "badge"), {}),
             PlatenPart(2, 2, ("crest", "sleeve"), {}),
         )
     }
-    found = as_reference(solve(*asked, parts=parts))
-    expected = reference_solve(*asked, parts)
+    found = as_reference(solve(*task, parts=parts))
+    expected = reference_solve(*task, parts)
     assert found["status"] == status
     assert {key: found[key] for key in expected} == expected
 

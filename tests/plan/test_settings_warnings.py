@@ -41,12 +41,12 @@ def test_a_temperature_change_between_groups_gives_a_warning() -> None:
     assert "temp_change_in_batch" in pressed(BOTH, film(), film(*COOL)).warnings
 
 
-@pytest.mark.parametrize(("when", "waits"), [("hot", False), ("warm", True), ("cold", True)])
+@pytest.mark.parametrize(("when", "warned"), [("hot", False), ("warm", True), ("cold", True)])
 def test_a_warm_or_cold_peel_before_the_next_closing_gives_a_warning(
-    when: str, waits: bool
+    when: str, warned: bool
 ) -> None:
     panel = pressed(BOTH, film(peeled=(when,)), film(*COOL))
-    assert ("peel_before_next_closing" in panel.warnings) is waits
+    assert ("peel_before_next_closing" in panel.warnings) is warned
 
 
 def test_the_last_groups_peel_gives_no_warning_of_waiting() -> None:

@@ -41,17 +41,17 @@ def bounds(character: str) -> tuple[float, float, float, float]:
 
 def test_every_letter_of_europes_alphabets_is_measured() -> None:
     """Latin Extended-A, modern Greek and the Cyrillic of the Slavic languages (Unicode blocks)."""
-    wanted = [chr(code) for code in (*range(0x100, 0x180), *range(0x400, 0x460))]
-    wanted += [c for c in map(chr, range(0x386, 0x3CF)) if unicodedata.category(c) in {"Lu", "Ll"}]
-    assert [c for c in wanted if FACE.holder(c) is None] == []
+    letters = [chr(code) for code in (*range(0x100, 0x180), *range(0x400, 0x460))]
+    letters += [c for c in map(chr, range(0x386, 0x3CF)) if unicodedata.category(c) in {"Lu", "Ll"}]
+    assert [c for c in letters if FACE.holder(c) is None] == []
 
 
 @pytest.mark.parametrize("height", [1.0, 2.5])
 def test_a_spare_letters_ink_matches_its_fonts_outline(height: float) -> None:
     capital = bounds("H")[3]
-    lent = [c for c in SPARE.glyphs if c not in FACE.glyphs]
-    assert {*"ŁČĞŐЖЯΆű"} <= set(lent)
-    for character in lent:
+    spare_letters = [c for c in SPARE.glyphs if c not in FACE.glyphs]
+    assert {*"ŁČĞŐЖЯΆű"} <= set(spare_letters)
+    for character in spare_letters:
         (ink,) = letters(character, FACE, ElementCut("name", height, 1, 99.0), AS_CUT)
         left, bottom, right, top = (value / capital for value in bounds(character))
         assert ink.known
@@ -73,9 +73,9 @@ def test_a_spare_letter_is_not_measured_as_an_h(character: str) -> None:
 
 @pytest.mark.parametrize("text", ["中", "م", "अ", "X\u030c"])
 def test_a_letter_in_no_face_is_marked_unknown(text: str) -> None:
-    drawn = letters(f"A{text}B", FACE, NAME, AS_CUT)
-    assert [each.known for each in drawn] == [True, False, True]
-    assert drawn[1].character == text
+    ink = letters(f"A{text}B", FACE, NAME, AS_CUT)
+    assert [each.known for each in ink] == [True, False, True]
+    assert ink[1].character == text
 
 
 def test_the_layout_marks_the_letters_drawn_as_boxes() -> None:

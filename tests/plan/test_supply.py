@@ -66,27 +66,27 @@ def test_digits_letters_and_other_characters_have_separate_spares() -> None:
 
 
 def test_the_shortage_includes_spares() -> None:
-    held = (
+    stock = (
         Stock("film", "red", length("10 in"), {"0": 2, "1": 9}),
         Stock("film", "red", length("254 mm"), {"0": 1}),  # 10 in as well
         Stock("film", "blue", length("10 in"), {"3": 9}),
         Stock("film", "red", length("10 in"), {"3": 9}, layer=1, layers=2),
     )
-    found = needs_of(Packs(digits=SpareRule(least=2)), held)
+    found = needs_of(Packs(digits=SpareRule(least=2)), stock)
     assert found[ADULT].stock == {"0": 3, "1": 9}
     assert found[ADULT].shortage == {"0": 1, "3": 3}
     assert found[YOUTH].shortage == {"1": 3, "3": 3}
 
 
 def test_only_missing_pieces_are_bought_and_the_rest_is_left_over() -> None:
-    held = (Stock("film", "red", length("10 in"), {"0": 2, "1": 4}),)
-    found = needs_of(stock=held)
-    (bought,) = purchases([found[ADULT]], Packs((FIVE,)))
-    assert [(b.pack.key, b.character, b.count, b.price) for b in bought.bought] == [
+    stock = (Stock("film", "red", length("10 in"), {"0": 2, "1": 4}),)
+    found = needs_of(stock=stock)
+    (purchase,) = purchases([found[ADULT]], Packs((FIVE,)))
+    assert [(b.pack.key, b.character, b.count, b.price) for b in purchase.bought] == [
         ("five", "3", 1, 450)
     ]
-    assert bought.leftover == {"1": 3, "3": 4}
-    assert (bought.price, bought.uncovered) == (450, {})
+    assert purchase.leftover == {"1": 3, "3": 4}
+    assert (purchase.price, purchase.uncovered) == (450, {})
 
 
 def test_pieces_in_no_pack_are_reported_and_the_rest_is_bought() -> None:
@@ -104,21 +104,21 @@ def test_a_pack_of_another_material_colour_or_height_does_not_fit() -> None:
         replace(FIVE, key="h", height=length("8 in"), price=1),
     )
     right = replace(FIVE, material="film", colour="red", height=length("10 in"))
-    (bought,) = purchases([needs_of()[ADULT]], Packs((*wrong, right)))
-    assert {b.pack.key for b in bought.bought} == {"five"}
+    (purchase,) = purchases([needs_of()[ADULT]], Packs((*wrong, right)))
+    assert {b.pack.key for b in purchase.bought} == {"five"}
 
 
 def test_the_leftover_is_stock_plus_purchase_minus_pieces() -> None:
     kit = Pack("kit", "Kit", 900, mix=dict.fromkeys("0123456789", 2))
-    (bought,) = purchases([needs_of()[ADULT]], Packs((FIVE, kit)))
-    assert [(b.pack.key, b.character) for b in bought.bought] == [("kit", "")]
-    assert bought.leftover == {"1": 1, "3": 1} | dict.fromkeys("2456789", 2)
+    (purchase,) = purchases([needs_of()[ADULT]], Packs((FIVE, kit)))
+    assert [(b.pack.key, b.character) for b in purchase.bought] == [("kit", "")]
+    assert purchase.leftover == {"1": 1, "3": 1} | dict.fromkeys("2456789", 2)
 
 
 def test_a_bag_holds_each_piece_in_order() -> None:
     plan = stack_plan()
-    held = bag(plan, ROSTER[0])
-    assert [(b.piece.name, "".join(b.characters), b.height_inches) for b in held] == [
+    pieces = bag(plan, ROSTER[0])
+    assert [(b.piece.name, "".join(b.characters), b.height_inches) for b in pieces] == [
         ("name.1", "KOVA", 2.5),
         ("name.2", "KOVA", 2.5),
         ("number.1", "31", 10.0),

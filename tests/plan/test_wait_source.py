@@ -45,7 +45,7 @@ def waited(
 
 
 @pytest.mark.parametrize(
-    ("source", "said"),
+    ("source", "words"),
     [
         (SHEET, "supplier's sheet “Film sheet 4” of 2026-03-01"),
         (TRIAL, "shop trial of 2026-04-02 by MV"),
@@ -54,12 +54,12 @@ def waited(
 )
 @pytest.mark.parametrize("wait", [EARLY, LATE])
 def test_a_rule_wins_over_the_estimate_and_is_named(
-    source: Source, said: str, wait: tuple[str, str]
+    source: Source, words: str, wait: tuple[str, str]
 ) -> None:
     found = waited(source, wait)
     assert [f"{found.from_seconds:g} s", f"{found.to_seconds:g} s"] == list(wait)
     assert (found.ready, found.guess) == (None, None)
-    assert Words().say(wait_words(found)) == said
+    assert Words().say(wait_words(found)) == words
 
 
 def test_a_guess_before_the_estimate_is_shown_but_does_not_count() -> None:
@@ -90,11 +90,13 @@ def test_a_guess_for_one_film_does_not_end_another_films_stated_window(
     guess: tuple[str, str], window: tuple[float, float], source: str
 ) -> None:
     """They come off together: the sheet's own wait wins, and a guess counts if it begins later."""
-    told = material(waits={Peel.WARM: ("8 s", "40 s")}, source=Sources(SHEET))
+    stated = material(waits={Peel.WARM: ("8 s", "40 s")}, source=Sources(SHEET))
     guessed = material("other", waits={Peel.WARM: guess}, source=Sources(GUESS))
     back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
-    both = dict.fromkeys(("name.1", "number.1"), Peel.WARM)
-    plan = plan_of(settings(closing(*both, peel=both)), panels=(back,), materials=(told, guessed))
+    peels = dict.fromkeys(("name.1", "number.1"), Peel.WARM)
+    plan = plan_of(
+        settings(closing(*peels, peel=peels)), panels=(back,), materials=(stated, guessed)
+    )
     found = plan.passes[0].wait
     assert found is not None
     assert (found.from_seconds, found.to_seconds, found.source) == (*window, source)
@@ -128,9 +130,9 @@ def test_the_paper_calls_only_a_suppliers_sheet_a_sheet(
     plan = single_plan(Peel.COLD, materials=(film,))
     each = plan.passes[0]
     (peel,) = (step for step in each.steps if step.peel is not None)
-    said = Words(language).say(phrase(plan, each, peel))
+    sentence = Words(language).say(phrase(plan, each, peel))
     names = {"en": ("supplier's sheet", "guess"), "es": ("ficha", "suposición")}[language]
-    assert [name in said for name in names] == [source is SHEET, source is GUESS]
+    assert [name in sentence for name in names] == [source is SHEET, source is GUESS]
 
 
 # How a guess and an estimate combine, with made-up figures.
@@ -143,8 +145,8 @@ def test_a_guess_that_ends_first_only_sets_the_last_call() -> None:
     found = with_guess(ESTIMATE, (10.0, 60.0))
     assert (found.from_seconds, found.to_seconds) == (40.0, 80.0)
     assert last_call(found) == (60.0, True)
-    said = [call_rests_on_guess(found, waited) for waited in (20.0, 50.0, 65.0, 81.0)]
-    assert said == [False, False, True, False]
+    by_guess = [call_rests_on_guess(found, seconds) for seconds in (20.0, 50.0, 65.0, 81.0)]
+    assert by_guess == [False, False, True, False]
 
 
 def test_a_guess_that_ends_before_the_start_is_ignored() -> None:
@@ -155,8 +157,8 @@ def test_a_later_guess_that_overlaps_the_estimate_ends_with_it() -> None:
     found = with_guess(ESTIMATE, (50.0, 300.0))
     assert (found.from_seconds, found.to_seconds, found.source) == (50.0, 80.0, FROM_GUESS)
     assert last_call(found) == (70.0, False)
-    said = [call_rests_on_guess(found, waited) for waited in (20.0, 60.0, 75.0, 81.0)]
-    assert said == [True, True, False, False]
+    by_guess = [call_rests_on_guess(found, seconds) for seconds in (20.0, 60.0, 75.0, 81.0)]
+    assert by_guess == [True, True, False, False]
 
 
 def test_a_guess_after_the_estimates_end_keeps_its_own_end() -> None:

@@ -261,8 +261,8 @@ def fields(id_: str) -> list[str]:
 
 def values(id_: str, field: str) -> tuple[Value, ...]:
     """Return all values of a sentence's field; raises KeyError if no table has it."""
-    if (here := HERE.get(f"{id_} {field}")) is not None:
-        return here or below("catalog.kind")
+    if (override := HERE.get(f"{id_} {field}")) is not None:
+        return override or below("catalog.kind")
     if ENGLISH.counted.get(id_) == field:
         return (1, 0, 2, 15)
     if field in TEXTS:
@@ -279,10 +279,10 @@ def values(id_: str, field: str) -> tuple[Value, ...]:
 
 def sentences(id_: str) -> Iterator[Message]:
     """Yield a sentence with its first values, then with each other value of each field."""
-    held = {field: values(id_, field) for field in fields(id_)}
-    first = {field: each[0] for field, each in held.items()}
+    values_of = {field: values(id_, field) for field in fields(id_)}
+    first = {field: each[0] for field, each in values_of.items()}
     yield Message(id_, first)
-    for field, each in held.items():
+    for field, each in values_of.items():
         for value in each[1:]:
             yield Message(id_, {**first, field: value})
 

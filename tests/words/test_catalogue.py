@@ -56,9 +56,9 @@ def spanish_forms() -> dict[str, tuple[str, ...]]:
 def test_the_catalogues_match_the_tools_output(language: str) -> None:
     """No sentence is missing, left over, out of date or out of order (if so: run the tool)."""
     tool = make()
-    made = tool.fresh(language, tool.known("en"))
-    assert [each.id for each in tool.missing(made)] == []
-    assert tool.as_text(language, made) == (LOCALES / f"{language}.po").read_text("utf-8")
+    fresh = tool.fresh(language, tool.known("en"))
+    assert [each.id for each in tool.missing(fresh)] == []
+    assert tool.as_text(language, fresh) == (LOCALES / f"{language}.po").read_text("utf-8")
 
 
 def test_a_new_sentence_is_listed_as_missing_and_a_changed_one_as_fuzzy() -> None:
@@ -66,12 +66,12 @@ def test_a_new_sentence_is_listed_as_missing_and_a_changed_one_as_fuzzy() -> Non
     english = tool.known("en")
     english["work.hold"].string = "hold on"
     english.add("aaa.new", "something new")
-    left = {each.id: each for each in tool.missing(tool.fresh("es", english))}
-    assert left.keys() == {"aaa.new", "work.hold"}
-    assert left["work.hold"].fuzzy
-    assert left["work.hold"].string
-    assert left["work.hold"].auto_comments == ["hold on"]
-    assert not left["aaa.new"].fuzzy
+    missing = {each.id: each for each in tool.missing(tool.fresh("es", english))}
+    assert missing.keys() == {"aaa.new", "work.hold"}
+    assert missing["work.hold"].fuzzy
+    assert missing["work.hold"].string
+    assert missing["work.hold"].auto_comments == ["hold on"]
+    assert not missing["aaa.new"].fuzzy
 
 
 def test_every_sentence_has_the_same_fields_in_both_languages() -> None:

@@ -45,5 +45,5 @@ def test_comments_and_docstrings_have_no_word_that_nobody_says(room: str) -> Non
 
 def test_the_screens_have_no_word_that_nobody_says() -> None:
     text = (ROOT / "assets" / "locale" / "en.po").read_text("utf-8")
-    said = re.findall(r'^msgstr.* "(.*)"$', text, re.MULTILINE)
-    assert [each for each in said if NOBODY_SAYS.search(each)] == []
+    sentences = re.findall(r'^msgstr.* "(.*)"$', text, re.MULTILINE)
+    assert [each for each in sentences if NOBODY_SAYS.search(each)] == []
