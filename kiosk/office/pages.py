@@ -14,7 +14,7 @@ from kiosk.plan.time import past_by_run, time_left, with_setting
 from kiosk.report import report_html
 from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
-from kiosk.run.facts import ScreenKind, called_as
+from kiosk.run.facts import ScreenKind, garment_label
 from kiosk.station.desk.jobs.finish import finish
 from kiosk.station.desk.shift import report_data
 from kiosk.words import Words
@@ -272,7 +272,7 @@ def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))
-    named = {row.line: called_as(row.number, row.line) for row in rows}
+    named = {row.line: garment_label(row.number, row.line) for row in rows}
     values = {
         "bodies": [report_html(report, words.say)],
         "garments": list(named.items()),

@@ -17,7 +17,7 @@ from kiosk.heat.curve import (
 from kiosk.heat.learn import Beta, expected, learn, teaches
 from kiosk.peel.estimate import PRIORS, as_kept, beta_of, thresholds_of
 from kiosk.peel.kept_curve import curve_of
-from kiosk.run.facts import called, estimates, pass_of
+from kiosk.run.facts import estimates, label_of, pass_of
 from kiosk.run.state import (
     CoolingPlace,
     Estimate,
@@ -66,7 +66,7 @@ def read_again(before: State, event: Event) -> Message | None:
     if range_ is None:
         return None
     low, high = (Celsius(each) for each in range_)
-    number, read = called(ticket), Celsius(event.celsius)
+    number, read = label_of(ticket), Celsius(event.celsius)
     return say("station.read_again", number=number, read=read, low=low, high=high)
 
 

@@ -12,7 +12,7 @@ from kiosk.report.answers.supervised import by_pin, reason_in_words, ruling_in_w
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
 from kiosk.report.period import clock_jump_lines
 from kiosk.report.tables import GarmentRow, Result, garment_rows
-from kiosk.run.facts import called_as, dials_of
+from kiosk.run.facts import dials_of, garment_label
 from kiosk.run.state import TimeSource, cause_word, defect_word
 
 When = Callable[[float], str]
@@ -34,7 +34,7 @@ def card(stories: Sequence[StationRecord], when: When) -> Report:
     records = [each for each in stories if each.story.tickets]
     own = next((each for each in records if each.story.heats), records[0])
     ticket, plan = own.story.tickets[0], own.story.begun.plan
-    title = say("card.title", number=called_as(ticket.number, ticket.line), line=ticket.line,
+    title = say("card.title", number=garment_label(ticket.number, ticket.line), line=ticket.line,
                 size=ticket.size, job=plan.title)  # fmt: skip
     results = _worked_on(row for each in records for row in garment_rows(each.story.tickets))
     line = say("card.line", recipe=plan.recipe_name, fabric=plan.fabric_name)

@@ -12,7 +12,7 @@ import pytest
 from run_samples import HOT, Bench, named, on_shift, one_piece, plan_of, stack, team
 
 from kiosk.plan.model import PeelPlace, Plan
-from kiosk.run.facts.tickets import ends, progress, share_of
+from kiosk.run.facts.tickets import outcomes, progress, share_of
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -73,7 +73,7 @@ def test_a_garment_without_a_name_is_not_called_for_the_names(plan: Plan, order:
     bench = begun(plan, WHOLE, NAMELESS, WHOLE)
     assert press_all(bench) == order
     assert bench.job.done
-    assert ends(bench.job) == (TicketStage.GOOD,) * 3
+    assert outcomes(bench.job) == (TicketStage.GOOD,) * 3
     assert closings(bench) == 3 * 2 + 2
 
 
@@ -109,7 +109,7 @@ def test_without_the_second_of_three_passes_the_others_stay() -> None:
 def test_a_garment_that_lacks_everything_is_looked_at_once_and_counted() -> None:
     bench = begun(IN_LOTS, WHOLE, NOTHING)
     assert press_all(bench) == ["1/1/1", "2/1/1", "1/2/1"]
-    assert ends(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
+    assert outcomes(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_in_an_older_record_a_garment_goes_through_all_passes() -> None:
@@ -124,7 +124,7 @@ def test_its_replacement_skips_the_same_passes() -> None:
     bench.ring()
     bench.scrap("1/1/1")
     assert press_all(bench) == ["2/1/1", "1/1/2", "2/2/1"]
-    assert ends(bench.job) == (TicketStage.SCRAP, TicketStage.GOOD, TicketStage.GOOD)
+    assert outcomes(bench.job) == (TicketStage.SCRAP, TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_a_scrap_that_is_taken_back_leaves_the_tickets_as_they_were() -> None:

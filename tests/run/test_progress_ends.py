@@ -5,7 +5,7 @@ from __future__ import annotations
 from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import PeelPlace
-from kiosk.run.facts.tickets import ends, progress
+from kiosk.run.facts.tickets import outcomes, progress
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import TicketStage
 
@@ -25,9 +25,9 @@ def pressed(bench: Bench) -> Bench:
 def test_a_garment_ends_after_its_last_pass() -> None:
     bench = bench_with(BOTH, ("12", "13"))
     pressed(bench).tap()
-    assert ends(bench.job) == (None, None)
+    assert outcomes(bench.job) == (None, None)
     pressed(bench).tap()
-    assert ends(bench.job) == (TicketStage.GOOD, None)
+    assert outcomes(bench.job) == (TicketStage.GOOD, None)
 
 
 def test_a_garment_accepted_in_one_pass_is_accepted() -> None:
@@ -35,14 +35,14 @@ def test_a_garment_accepted_in_one_pass_is_accepted() -> None:
     pressed(bench)
     bench.do(c.Inspect("1/1/1", TicketStage.ACCEPTED, "marks"))
     pressed(bench).tap()
-    assert ends(bench.job) == (TicketStage.ACCEPTED,)
+    assert outcomes(bench.job) == (TicketStage.ACCEPTED,)
 
 
 def test_a_scrapped_garment_and_the_one_in_its_place_are_two() -> None:
     bench = bench_with(BOTH, ("12", "13"))
     pressed(bench)
     bench.scrap("1/1/1")
-    assert ends(bench.job) == (TicketStage.SCRAP, None, None)
+    assert outcomes(bench.job) == (TicketStage.SCRAP, None, None)
 
 
 IN_LOTS = plan_of(one_piece(PeelPlace.PRESS, HOT), one_piece(PeelPlace.PRESS, HOT, panel="front"))

@@ -122,7 +122,7 @@ def test_a_cold_carrier_waits_off_the_platen_and_goes_back_to_its_place() -> Non
     due = station.wait(60.0)
     assert move(due) == "Carriers off, lay the top"
     assert lines(due)[0] == BACK
-    assert due.chips[0].ready is PeelZone.NOW
+    assert due.chips[0].zone is PeelZone.NOW
     assert due.phase is Phase.LAY_TOP
 
 

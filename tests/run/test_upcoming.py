@@ -14,7 +14,7 @@ TWO_SIZES = (Garment("1", "31", "AL", "a"), Garment("2", "48", "YM", "b", "home"
 def next_garment(shown: View) -> list[str]:
     following = shown.upcoming
     assert following is not None
-    sized = [] if following.sized is None else [WORDS.say(following.sized)]
+    sized = [] if following.size_line is None else [WORDS.say(following.size_line)]
     return [following.number, following.set, *sized, WORDS.say(following.pull)]
 
 

@@ -48,11 +48,11 @@ def panel(plan: Plan, nth: int) -> DrawnPanel:
 def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
     plan = two_groups()
     shown = closed_stack(panel(plan, 1), 1, sheet_on=False)
-    assert [slab.slab for slab in shown] == [
+    assert [slab.kind for slab in shown] == [
         SlabKind.PLATEN, SlabKind.FILM, SlabKind.CARRIER, SlabKind.FILM, SlabKind.CLOTH,
         SlabKind.PAD,
     ]  # fmt: skip
-    films = [slab for slab in shown if slab.slab is SlabKind.FILM]
+    films = [slab for slab in shown if slab.kind is SlabKind.FILM]
     assert [(f.column, WORDS.say(f.label)) for f in films] == [(0, "RED name"), (1, "NAVY number")]
     inks = {p.piece: p.ink for p in pieces(panel(plan, 1), 0, 0)}
     assert inks == {"name.1": Ink.LAID, "number.1": Ink.NEXT}
@@ -62,7 +62,7 @@ def test_a_film_without_a_colour_is_labelled_by_its_element() -> None:
     made = two_groups()
     plan = replace(made, pieces=(replace(made.pieces[0], colour=""), *made.pieces[1:]))
     slabs = closed_stack(panel(plan, 1), 1, sheet_on=False)
-    films = [s for s in slabs if s.slab is SlabKind.FILM]
+    films = [s for s in slabs if s.kind is SlabKind.FILM]
     assert [WORDS.say(film.label) for film in films] == ["name", "NAVY number"]
     assert WORDS.say(order(plan.pieces[:2], "lay")) == "in this order: name; NAVY, number"
 
@@ -78,9 +78,9 @@ def test_a_peeled_carrier_is_gone_from_the_stack() -> None:
     plan = one_layer(HOT)
     steps = plan.passes[0].steps
     peel = next(n for n, step in enumerate(steps) if step.phase is Phase.PEEL)
-    slabs = [s.slab for s in open_stack(panel(plan, 0), peel, peel, False)]
+    slabs = [s.kind for s in open_stack(panel(plan, 0), peel, peel, False)]
     assert slabs.count(SlabKind.CARRIER) == 2
-    after = [s.slab for s in open_stack(panel(plan, 0), peel + 1, peel + 1, False)]
+    after = [s.kind for s in open_stack(panel(plan, 0), peel + 1, peel + 1, False)]
     assert SlabKind.CARRIER not in after
 
 

@@ -75,7 +75,7 @@ def test_a_stack_it_does_not_have_lays_nothing_and_frees_no_carrier() -> None:
     assert label(shown) == "All as it was: close 2 s"
     dark = station.tap()
     assert label(dark) == "Then: nothing to lay"
-    assert {slab.slab for slab in dark.stack}.isdisjoint({SlabKind.FILM, SlabKind.CARRIER})
+    assert {slab.kind for slab in dark.stack}.isdisjoint({SlabKind.FILM, SlabKind.CARRIER})
     station.wait(10.0)
     assert not asks_to_handle(station.see(), "carrier")
 

@@ -113,7 +113,7 @@ def test_the_cross_section_has_what_lies_under_the_platen(
     run.tap()
     run.tick()
     stack_shown = view(run.state, run.now).stack
-    assert sum(slab.slab is SlabKind.FILM for slab in stack_shown) == films
+    assert sum(slab.kind is SlabKind.FILM for slab in stack_shown) == films
 
 
 def test_the_first_part_is_inspected_for_what_is_on_it() -> None:

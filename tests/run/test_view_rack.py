@@ -63,7 +63,7 @@ def test_the_garment_before_is_racked_by_name_with_the_next_closing(station: Sta
 def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
     shown = station.see()
     assert [chip.number for chip in shown.chips] == ["31", "48", "5"]
-    assert [chip.ready for chip in shown.chips] == [PeelZone.NOW, PeelZone.SOON, PeelZone.SOON]
+    assert [chip.zone for chip in shown.chips] == [PeelZone.NOW, PeelZone.SOON, PeelZone.SOON]
     assert [WORDS.say(chip.word) for chip in shown.chips] == ["NEXT COLD", "COLD", "COLD"]
     assert words(shown.chips) == ["peel now", "in 5 s", "in 40 s"]
     assert shown.chips[0].share == 1.0

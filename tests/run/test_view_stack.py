@@ -101,7 +101,7 @@ def test_the_top_asks_for_an_even_border_before_the_second_tack(station: Station
     assert WORDS.say(shown.peel_line) == "2 carriers off, at once"
     assert label(shown) == "Carriers off, top even: tack 2 s"
     assert slabs(shown) == ["carrier", "WHITE", "carrier comes off", "BLACK", "cloth", "pad"]
-    assert [m.phase for m in shown.ribbon if m.done is RibbonState.NOW] == [
+    assert [m.phase for m in shown.ribbon if m.state is RibbonState.NOW] == [
         Phase.REMOVE_CARRIER,
         Phase.LAY_TOP,
     ]

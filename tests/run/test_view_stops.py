@@ -22,7 +22,7 @@ from view_cases import (
 
 from kiosk.catalog.model import Peel
 from kiosk.run.facts.questions import BarOwner, ScreenKind
-from kiosk.run.facts.tickets import called
+from kiosk.run.facts.tickets import label_of
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Garment, TicketStage
 from kiosk.run.state.rules import QuestionKind
@@ -326,7 +326,7 @@ def test_a_stopped_garment_keeps_its_old_label_until_a_decision(row: Garment, no
     station.see()
     station.do(c.RuleOnTicket(chip.ticket, TicketStage.WAITING, "a supervisor", "roster"))
     assert station.state.job is not None
-    assert called(station.state.job.tickets[chip.ticket]) == row.number
+    assert label_of(station.state.job.tickets[chip.ticket]) == row.number
 
 
 def test_touching_a_stopped_garments_chip_does_not_skip_a_question() -> None:

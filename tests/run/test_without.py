@@ -15,7 +15,7 @@ from test_left_out import NAMELESS, NOTHING, NUMBERLESS, WHOLE, begun, garments,
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelPlace, PeelWait, Phase, Piece, Plan, Step
 from kiosk.run.apply.fold import apply
-from kiosk.run.facts.tickets import ends
+from kiosk.run.facts.tickets import outcomes
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Finished, JobStarted
@@ -101,7 +101,7 @@ def test_a_garment_without_a_number_skips_its_tacks(confirm: ConfirmMode) -> Non
     tack = [Phase.TACK, Phase.TACK]
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.FINAL]
     assert closed(bench, "2/1/1") == [Phase.PRE_PRESS, *tack, Phase.FINAL]
-    assert ends(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
+    assert outcomes(bench.job) == (TicketStage.GOOD, TicketStage.GOOD)
 
 
 def test_an_operator_taps_one_time_less_per_tack() -> None:
@@ -228,7 +228,7 @@ def test_a_pass_before_a_later_number_only_pre_presses_the_cloth(
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS]
     assert closed(bench, "1/2/1") == [Phase.FINAL]
     assert bench.job.done
-    assert ends(bench.job) == (TicketStage.GOOD,)
+    assert outcomes(bench.job) == (TicketStage.GOOD,)
     peels = [event.early_seconds for event in bench.events if isinstance(event, Finished)]
     assert peels == [None, None]
 
@@ -237,7 +237,7 @@ def test_a_garment_that_lacks_everything_is_inspected_without_a_final() -> None:
     bench = begun(IN_LOTS, NOTHING)
     assert press_all(bench) == ["1/1/1"]
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS]
-    assert ends(bench.job) == (TicketStage.GOOD,)
+    assert outcomes(bench.job) == (TicketStage.GOOD,)
 
 
 def test_after_a_stop_in_the_pre_press_it_can_be_good_without_a_final() -> None:
@@ -249,7 +249,7 @@ def test_after_a_stop_in_the_pre_press_it_can_be_good_without_a_final() -> None:
     assert bench.job.tickets["1/1/1"].stage is TicketStage.UNKNOWN
     bench.do(c.RuleOnTicket("1/1/1", TicketStage.GOOD, "SV", "dry and flat"))
     rest(bench)
-    assert ends(bench.job)[0] is TicketStage.GOOD
+    assert outcomes(bench.job)[0] is TicketStage.GOOD
 
 
 def dry(bench: Bench) -> Bench:

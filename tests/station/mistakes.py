@@ -127,4 +127,4 @@ def drawings(person: Person) -> list[LayDrawing]:
 
 def coming(person: Person) -> list[tuple[SlabKind, str]]:
     """Return what goes down or comes off in the cross-section, with its colour."""
-    return [(slab.slab, slab.colour) for slab in person.view.stack if slab.coming]
+    return [(slab.kind, slab.colour) for slab in person.view.stack if slab.coming]

@@ -77,9 +77,9 @@ def test_in_the_same_boot_every_card_keeps_its_time_and_zone(
         before = told[chip.ticket]
         assert chip.from_seconds == pytest.approx(before.due_in - (at - before.clock), abs=0.1)
         assert chip.from_seconds == pytest.approx(by_the_log(place, chip.ticket, at), abs=0.1)
-        assert chip.ready is (PeelZone.SOON if chip.from_seconds > 0 else PeelZone.NOW)
+        assert chip.zone is (PeelZone.SOON if chip.from_seconds > 0 else PeelZone.NOW)
         assert not chip.uncertain
-    assert [chip.ready for chip in chips] == [PeelZone.NOW] * 2 + [PeelZone.SOON] * 4
+    assert [chip.zone for chip in chips] == [PeelZone.NOW] * 2 + [PeelZone.SOON] * 4
     assert len({round(chip.from_seconds) for chip in chips}) == SIX
     assert "NEXT COLD" in person.texts()
 

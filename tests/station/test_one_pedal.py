@@ -195,7 +195,7 @@ def test_inspecting_a_racked_garment_can_be_cancelled_by_pedal(
         foot.stage.pass_time(READS)
         foot._step_to(marked)
     foot.choose("cancel")
-    assert foot.view.looked == ""
+    assert foot.view.touched == ""
     assert foot.view.bar.meaning == before.bar.meaning is not None
     assert not any(isinstance(each, Finished | TakenBack) for each in foot.events())
 
@@ -209,7 +209,7 @@ def test_a_finger_cancels_at_the_left_and_takes_nothing_back(bench: Bench, tmp_p
     person.choose(f"Number {person.view.chips[0].number}")
     bench.pass_time(READS)
     person.side(right=False)
-    assert person.view.looked == ""
+    assert person.view.touched == ""
     assert not any(isinstance(each, TakenBack) for each in person.events())
 
 

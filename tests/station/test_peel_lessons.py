@@ -264,7 +264,7 @@ def test_on_the_screen_a_bad_peel_updates_the_chips(bench: Bench, tmp_path: Path
     person.rack(3)
     first, other = person.view.chips[0], person.view.chips[1]
     bench.pass_time(first.from_seconds + 1.0)
-    assert person.view.chips[0].ready is PeelZone.NOW
+    assert person.view.chips[0].zone is PeelZone.NOW
     before, at = person.view.chips[1], bench.now
     assert person.view.kind is ScreenKind.HANDS
     person.touch("Rework", "lifted edge", "peeled early")

@@ -155,9 +155,9 @@ def test_an_operator_sees_and_hears_the_wait_and_taps_no_more_often(
     assert "same place" in said
     assert any(each.id == "move.wait_carrier" for each in prompts(person.view))
     (chip,) = person.view.chips
-    assert chip.ready is PeelZone.SOON
+    assert chip.zone is PeelZone.SOON
     heard = listened(person)
-    person.until(lambda view: view.chips[0].ready is PeelZone.NOW)
+    person.until(lambda view: view.chips[0].zone is PeelZone.NOW)
     assert Cue.DUE in heard
     assert "Carrier off, lay the top" in person.texts().replace("\n", " ")
     while person.view.nth == 1:

@@ -220,7 +220,7 @@ def test_a_title_that_fits_is_not_shortened() -> None:
 
 def chip(ready: PeelZone, share: float = 0.5) -> Chip:
     view = SCENES["chips-dark"]()[0]
-    return replace(view.chips[0], ready=ready, share=share)
+    return replace(view.chips[0], zone=ready, share=share)
 
 
 @pytest.mark.parametrize(

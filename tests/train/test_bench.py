@@ -85,8 +85,8 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
             stack = open_stack(panel, spot.first, spot.last, sheet)
             stay = [slab for slab in stack if "off" not in slab.label.id]
             carried = {p.piece.layer for p in bench.pieces if p.carrier}
-            assert bool(carried) == any(slab.slab is SlabKind.CARRIER for slab in stay)
-            films = {slab.colour for slab in stay if slab.slab is SlabKind.FILM}
+            assert bool(carried) == any(slab.kind is SlabKind.CARRIER for slab in stay)
+            films = {slab.colour for slab in stay if slab.kind is SlabKind.FILM}
             assert {piece.colour for piece in bench.pieces} == films
             if spot.hot is not None:
                 assert bench.sheet is sheet

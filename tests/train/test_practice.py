@@ -255,7 +255,7 @@ def test_the_demonstration_says_where_a_tack_waits_and_removes_its_carrier_when_
         clock += 0.1
         session.tick(Now("boot", clock, 1_800_000_000.0 + clock))
     assert "off the platen: flat, carrier on" in told  # three layers: sooner than on the pad
-    assert view.chips[0].ready is PeelZone.NOW  # still there: due, not already off
+    assert view.chips[0].zone is PeelZone.NOW  # still there: due, not already off
 
 
 def test_short_times_also_shorten_a_tacks_wait() -> None:

@@ -12,9 +12,9 @@ from kiosk.run.apply import apply
 from kiosk.run.decide import settled
 from kiosk.run.facts import (
     ScreenKind,
-    called,
     hot_at_press,
     kind_of,
+    label_of,
     lot_hold,
     pass_of,
     peel_time,
@@ -138,7 +138,7 @@ def _doing(seq: int, state: State, at: Now) -> StationActivity:
         _held_by(job) if kind is ScreenKind.LOT else _phase(state, ticket), at.wall,
         None if deadline is None else at.wall + deadline - at.clock,
         state.shift if state.operator else 0, state.current,
-        "" if ticket is None or kind is ScreenKind.ASK else called(ticket), nth, many,
+        "" if ticket is None or kind is ScreenKind.ASK else label_of(ticket), nth, many,
         tuple(_rack(state, at)),
     )  # fmt: skip
 
@@ -184,6 +184,6 @@ def _rack(state: State, at: Now) -> list[RackItem]:
         late = None if time.to_seconds == inf else at.wall + time.to_seconds
         latest = time.low if time.window else time.high
         begins, low, high = (at.wall + s for s in (time.from_seconds, time.low, latest))
-        found.append(RackItem(called(ticket), time.basis.peel.word, low, high, begins, late,
+        found.append(RackItem(label_of(ticket), time.basis.peel.word, low, high, begins, late,
                               time.guessed or time.uncertain or time.assumed))  # fmt: skip
     return found

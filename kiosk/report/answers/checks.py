@@ -8,7 +8,7 @@ from kiosk.log.facts import ShortHeatGarment, UncheckedGarment
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period, StationPress
 from kiosk.report.stats import chance_of_slope, values_chart
-from kiosk.run.facts import called_as, slipping
+from kiosk.run.facts import garment_label, slipping
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # fewer checks of a press report no drift
@@ -147,7 +147,7 @@ def recheck(period: Period) -> Topic:
     )
     rows += tuple(
         row(say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks)),
-            titles.get(each.job, each.job), 1, called_as(each.number, each.line))
+            titles.get(each.job, each.job), 1, garment_label(each.number, each.line))
         for each in marked
     )  # fmt: skip
     table = Table(head("why", "job", "count", "numbers"), rows)
@@ -163,7 +163,7 @@ def _numbers(
     """Return garment names by the title of their job."""
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found:
-        jobs[titles.get(each.job, each.job)].append(called_as(each.number, each.line))
+        jobs[titles.get(each.job, each.job)].append(garment_label(each.number, each.line))
     return jobs
 
 

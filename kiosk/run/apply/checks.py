@@ -1,9 +1,9 @@
 """How press checks, trials, first garments and overrides change a state."""
 
 from kiosk.run.apply.job import claims_settled
-from kiosk.run.apply.places import found, put, with_job
+from kiosk.run.apply.places import job_and_ticket, put, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts import approved, is_last_copy
+from kiosk.run.facts import is_last_copy, with_approval
 from kiosk.run.state import LastCheck, State, TicketStage, TrialFinding, replace
 from kiosk.run.state import events_shift as e
 
@@ -32,22 +32,22 @@ def overridden(state: State, event: e.Overridden) -> State:
             state, check=LastCheck(event.about, read, event.at, passed=False, waived=True)
         )
     if event.what is e.Overruled.FIRST_ARTICLE:
-        return replace(state, job=approved(job, event.about))
+        return replace(state, job=with_approval(job, event.about))
     if event.what is e.Overruled.TRIAL:
         return replace(state, job=replace(job, tried=(*job.tried, event.about)))
     if event.what in (e.Overruled.CLAIMS, e.Overruled.PLAN):
         return state if job.met is None else claims_settled(state, job, job.met)
-    kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
-    return replace(state, job=replace(job, scraps=kept))
+    scraps = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
+    return replace(state, job=replace(job, scraps=scraps))
 
 
 def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
     """Release the lot if approved; otherwise the garment goes to rework."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
     if event.approved:
-        job = approved(job, event.article)
+        job = with_approval(job, event.article)
     elif ticket.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) and is_last_copy(job, ticket):
         job = put(forget(job, ticket.id), replace(ticket, stage=TicketStage.REWORK))
         job = replace(job, done=False)
@@ -83,8 +83,8 @@ def trial_judged(state: State, event: e.TrialJudged) -> State:
     state = replace(state, moved=event.at)
     if event.passed:
         known = {finding.tried for finding in state.trials}
-        found = (TrialFinding(t, event.at.wall, event.by) for t in event.tried if t not in known)
-        state = replace(state, trials=(*state.trials, *found))
+        findings = (TrialFinding(t, event.at.wall, event.by) for t in event.tried if t not in known)
+        state = replace(state, trials=(*state.trials, *findings))
     if job is None:
         return state
     tried = dict.fromkeys((*job.tried, *event.articles)) if event.passed else job.tried
@@ -93,5 +93,5 @@ def trial_judged(state: State, event: e.TrialJudged) -> State:
 
 def trial_noted(state: State, event: e.TrialNoted) -> State:
     """Drop a finding that is in the shop's file, or never will be."""
-    left = tuple(finding for finding in state.trials if finding.tried != event.tried)
-    return replace(state, trials=left)
+    trials = tuple(finding for finding in state.trials if finding.tried != event.tried)
+    return replace(state, trials=trials)

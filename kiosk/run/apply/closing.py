@@ -1,10 +1,10 @@
 """Heat begins and ends: declared, measured, unasked, reported later, or unseen."""
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
-from kiosk.run.apply.places import found, put, unloaded
-from kiosk.run.facts.checks import pressed_first
-from kiosk.run.facts.hands import BY_A_PERSON, closing, without_closing
+from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, on_rack
+from kiosk.run.apply.places import job_and_ticket, put, unloaded
+from kiosk.run.facts.checks import with_first_garment
+from kiosk.run.facts.hands import BY_A_PERSON, closing_undo, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
 from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.represses import closed_before
@@ -24,18 +24,18 @@ def closed(state: State, event: e.Closed) -> State:
     heat = Heat(event.ticket, event.step, event.at, starts, event.dwell_seconds, event.seen)
     measured = state.switch_seen or event.seen is TimeSource.MEASURED
     state = replace(state, heat=heat, moved=event.at, asked_closed=False, switch_seen=measured)
-    state = counted(state)
-    job, ticket = found(state, event.ticket)
+    state = count_closings(state)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
-    before = closing(job, ticket)
+    before = closing_undo(job, ticket)
     final = is_hot(step_at(job, ticket, event.step), Phase.FINAL)
     ticket = replace(
         ticket, stage=TicketStage.AT_PRESS, step=event.step, finals=ticket.finals + final,
         estimate=None, lies=CoolingPlace.NOT_SAID, lifted=None, felt=None, read=None,
     )  # fmt: skip
-    job = put(_racked(job, event.racked, event.at), ticket)
-    job = pressed_first(job, ticket, state.operator) if final else job
+    job = put(_put_on_rack(job, event.racked, event.at), ticket)
+    job = with_first_garment(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
     undo = (*undo, before) if event.seen in BY_A_PERSON else undo
     return replace(
@@ -60,16 +60,16 @@ def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
     """Begin heat that nobody asked for; its time counts up."""
     heat = Heat(event.ticket, 0, event.at, event.at.clock, None, TimeSource.MEASURED)
     state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
-    return counted(state)
+    return count_closings(state)
 
 
-def _racked(job: JobRun, name: str, at: Now) -> JobRun:
+def _put_on_rack(job: JobRun, name: str, at: Now) -> JobRun:
     """Return the job with `name` on the rack, its hot peels done, as the closing confirmed."""
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not TicketStage.COOLING:
         return job
     late = hot_late_seconds(job, ticket, at) is not None and LATE not in ticket.marks
-    ticket = racked(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
+    ticket = on_rack(replace(ticket, marks=(*ticket.marks, LATE)) if late else ticket, at)
     job = put(job, ticket)
     peel = racked_at(pass_of(job, ticket), ticket.step)
     if peel is None or ticket.step >= peel:
@@ -83,7 +83,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return state
     if state.asked_closed:  # the question whether it had been closed got no answer
-        state = marked(state, event.ticket, "early")
+        state = with_mark(state, event.ticket, "early")
     state = replace(state, asked_closed=False, asked=None)
     job = state.job
     if job is not None and (job.plan.confirm_opening or state.switch_seen):
@@ -91,7 +91,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
     since = event.at.clock - event.due
     opening = Now(event.at.boot, event.due, event.at.wall - since)
     state = replace(state, heat=None, open_first=False)
-    return ended(state, event.ticket, event.step, opening, TimeSource.NOT_SEEN)
+    return end_closing(state, event.ticket, event.step, opening, TimeSource.NOT_SEEN)
 
 
 def opened(state: State, event: e.Opened) -> State:
@@ -106,9 +106,9 @@ def opened(state: State, event: e.Opened) -> State:
     if not heat.rang:
         return state
     state = replace(state, heat=None, open_first=False)
-    state = ended(state, event.ticket, event.step, event.at, event.seen)
-    state = beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
-    return marked(state, event.ticket, _over_mark(state, event))
+    state = end_closing(state, event.ticket, event.step, event.at, event.seen)
+    state = with_heat_beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
+    return with_mark(state, event.ticket, _over_mark(state, event))
 
 
 def asked_closed(state: State, event: e.AskedClosed) -> State:
@@ -120,8 +120,8 @@ def asked_closed(state: State, event: e.AskedClosed) -> State:
 
 def not_closed(state: State, event: e.NotClosed) -> State:
     """Undo the closing: no heat, and the ticket is back at the same step, with its final."""
-    state = counted(cool(state), -1)
-    job, ticket = found(state, event.ticket)
+    state = count_closings(without_heat(state), -1)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     job = without_closing(job)
@@ -135,21 +135,21 @@ def was_closed(state: State, event: e.WasClosed) -> State:
     """Record less heat than planned; after a short final the ticket stays for inspection."""
     opening = state.asked or event.at
     seen = TimeSource.DECLARED if state.asked_closed else TimeSource.MEASURED
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     planned = None if job is None or ticket is None else step_at(job, ticket, event.step)
     missing = event.heat_seconds - (planned.seconds or 0) if planned is not None else 0.0
-    state = replace(cool(state), moved=event.at)
-    state = ended(state, event.ticket, event.step, opening, seen, short=True)
-    return marked(beyond(state, event.ticket, missing), event.ticket, "short")
+    state = replace(without_heat(state), moved=event.at)
+    state = end_closing(state, event.ticket, event.step, opening, seen, short=True)
+    return with_mark(with_heat_beyond(state, event.ticket, missing), event.ticket, "short")
 
 
 def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
     """Nobody saw the end of the heat: open the press first, then inspect the garment."""
     unasked = state.heat is not None and state.heat.dwell_seconds is None
-    state = replace(cool(state), open_first=True)
+    state = replace(without_heat(state), open_first=True)
     job = state.job
     if unasked:
-        return marked(state, job.slot if job else "", "unasked")
+        return with_mark(state, job.slot if job else "", "unasked")
     ticket = None if job is None else job.tickets.get(event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
@@ -160,21 +160,21 @@ def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
         opened=None,
         opened_seen=TimeSource.NOT_SEEN,
     )
-    return marked(replace(state, job=put(job, ticket)), ticket.id, "unknown")
+    return with_mark(replace(state, job=put(job, ticket)), ticket.id, "unknown")
 
 
-def cleared(job: JobRun, at: Now) -> JobRun:
+def clear_platen(job: JobRun, at: Now) -> JobRun:
     """Return the job with nothing on the platen: one garment on the rack, one to be loaded again.
 
     What was not tacked or pressed came off too, so taps on that garment cannot be taken back.
     """
-    job = replace(_racked(job, job.leaving, at), leaving="")
-    there = slot_ticket(job)
-    if there is None or there.stage is not TicketStage.AT_PRESS:
+    job = replace(_put_on_rack(job, job.leaving, at), leaving="")
+    slot = slot_ticket(job)
+    if slot is None or slot.stage is not TicketStage.AT_PRESS:
         return job
-    undo = tuple(u for u in job.undo if all(ticket.id != there.id for ticket in u.tickets))
-    off = replace(unloaded(job, there), stage=TicketStage.AT_PRESS)
-    return replace(put(job, off), undo=undo, hands_from=at)
+    undo = tuple(u for u in job.undo if all(ticket.id != slot.id for ticket in u.tickets))
+    waiting = replace(unloaded(job, slot), stage=TicketStage.AT_PRESS)
+    return replace(put(job, waiting), undo=undo, hands_from=at)
 
 
 def open_said(state: State, event: e.OpenSaid) -> State:
@@ -196,16 +196,16 @@ def unseen_opening(job: JobRun) -> Ticket | None:
     return None if closing_at is None else ticket
 
 
-def cool(state: State) -> State:
+def without_heat(state: State) -> State:
     """Return the state without heat or a question about it."""
     return replace(state, heat=None, asked_closed=False, asked=None)
 
 
-def ended(
+def end_closing(
     state: State, name: str, step: int, opening: Now, seen: TimeSource, short: bool = False
 ) -> State:
     """End a closing of ticket `name`: it continues at the press, or goes to where it cools."""
-    job, ticket = found(state, name)
+    job, ticket = job_and_ticket(state, name)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     passage = pass_of(job, ticket)
@@ -218,8 +218,8 @@ def ended(
     if final and ticket.hot_peeled:  # re-press: the pieces already peeled need no peel
         ticket = replace(ticket, step=(*passage.peels, ticket.step)[1])
     each = confirm_of(state, job.plan, passage) is ConfirmMode.EACH
-    stays = each and ticket.step != racked_at(passage, ticket.step)
-    if final and racks(passage) and not (short or stays):
+    keeps_press = each and ticket.step != racked_at(passage, ticket.step)
+    if final and racks(passage) and not (short or keeps_press):
         return replace(state, job=to_the_rack(job, ticket))
     return replace(state, job=put(job, ticket))
 
@@ -232,21 +232,21 @@ def _opening_reported(state: State, event: e.Opened) -> State:
         return state
     job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
     state = replace(state, job=job)
-    state = beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
-    return marked(state, ticket.id, _over_mark(state, event))
+    state = with_heat_beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
+    return with_mark(state, ticket.id, _over_mark(state, event))
 
 
 def _unasked_over(state: State, heat: Heat, now: Now) -> State:
     """End unasked heat on the ticket in the slot; its length is unknown across a stop."""
     name = state.job.slot if state.job else ""
     seconds = max(0.0, now.clock - heat.starts) if now.boot == heat.closed.boot else 0.0
-    state = replace(cool(state), open_first=False)
-    return marked(beyond(state, name, seconds), name, "unasked")
+    state = replace(without_heat(state), open_first=False)
+    return with_mark(with_heat_beyond(state, name, seconds), name, "unasked")
 
 
 def _over_mark(state: State, event: e.Opened) -> str:
     """Return the mark "over" if the heat exceeded the tightest limit, else ""."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
     if step is None or step.phase not in HOT_PHASES or step.most_seconds is None:
         return ""
@@ -254,18 +254,18 @@ def _over_mark(state: State, event: e.Opened) -> str:
     return "over" if seconds > step.most_seconds else ""
 
 
-def beyond(state: State, name: str, seconds: float) -> State:
+def with_heat_beyond(state: State, name: str, seconds: float) -> State:
     """Add to a ticket's heat beyond its plan; negative if it had less."""
-    job, ticket = found(state, name)
+    job, ticket = job_and_ticket(state, name)
     if job is None or ticket is None or not seconds:
         return state
     more = ticket.beyond_seconds + seconds
     return replace(state, job=put(job, replace(ticket, beyond_seconds=more)))
 
 
-def marked(state: State, name: str, mark: str) -> State:
+def with_mark(state: State, name: str, mark: str) -> State:
     """Return the state with a mark on a ticket, something to look for at inspection."""
-    job, ticket = found(state, name)
+    job, ticket = job_and_ticket(state, name)
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
     return replace(state, job=put(job, replace(ticket, marks=(*ticket.marks, mark))))
@@ -273,21 +273,23 @@ def marked(state: State, name: str, mark: str) -> State:
 
 def told_pressed(state: State, event: e.ToldPressed) -> State:
     """Count a closing without a tap: its heat as reported, with a mark on the ticket."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
     if step is None:
         return state
     seconds, planned = event.heat_seconds, float(step.seconds or 0)
-    state = cool(closed(state, _as_closed(event)))
+    state = without_heat(closed(state, _as_closed(event)))
     state = _with_reported_heat(state, event)
-    state = ended(
+    state = end_closing(
         state, event.ticket, event.step, event.at, TimeSource.TOLD, short=seconds < planned
     )
-    state = marked(beyond(state, event.ticket, seconds - planned), event.ticket, "told")
+    state = with_mark(
+        with_heat_beyond(state, event.ticket, seconds - planned), event.ticket, "told"
+    )
     if seconds < planned:
-        return marked(state, event.ticket, "short")
+        return with_mark(state, event.ticket, "short")
     over = step.most_seconds is not None and seconds > step.most_seconds
-    return marked(state, event.ticket, "over") if over else state
+    return with_mark(state, event.ticket, "over") if over else state
 
 
 def _as_closed(event: e.ToldPressed) -> e.Closed:
@@ -311,11 +313,11 @@ def _with_reported_heat(state: State, event: e.ToldPressed) -> State:
     return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
 
 
-def counted(state: State, more: int = 1) -> State:
-    """Return the state with `more` closings of the current job's press, never below 0."""
+def count_closings(state: State, change: int = 1) -> State:
+    """Return the state with `change` closings of the current job's press, never below 0."""
     job = state.job
     if job is None:
         return state
     press = job.plan.press
-    closings = max(0, state.closings.get(press, 0) + more)
+    closings = max(0, state.closings.get(press, 0) + change)
     return replace(state, closings={**state.closings, press: closings})

@@ -1,7 +1,7 @@
 """Heat and cooling in the state: closings that warmed the pad, estimates, lessons."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.places import found
+from kiosk.run.apply.places import job_and_ticket
 from kiosk.run.facts.tickets import is_hot, step_at
 from kiosk.run.state import JobRun, State, Ticket, replace
 from kiosk.run.state import events as e
@@ -51,7 +51,7 @@ def _extend_last_pressing(state: State, event: e.Opened) -> State:
     last = state.pressings[-1] if state.pressings else None
     if last is None or not event.ticket or (last.ticket, last.step) != (event.ticket, event.step):
         return state
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.opened != event.at:
         return state
     late = replace(last, ended=event.at)
@@ -70,41 +70,41 @@ def next_garment(state: State, ticket: str) -> State:
 
 def estimated(state: State, event: st.PeelEstimated) -> State:
     """Keep a garment's estimate, and the pad's heat for the next garment."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.opened != event.estimate.opened:
         return state
     last = state.pressings[-1] if state.pressings else None
-    here = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
-    if event.pad is not None and here:
+    last_pressed = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
+    if event.pad is not None and last_pressed:
         state = replace(state, pad_next=event.pad)
     if ticket.peeled or ticket.stage in ENDED:  # its result came first: nothing needs the estimate
         return state
-    return replace(state, job=_with(job, replace(ticket, estimate=event.estimate)))
+    return replace(state, job=_with_ticket(job, replace(ticket, estimate=event.estimate)))
 
 
 def place_said(state: State, event: st.PlaceSaid) -> State:
     """Keep where a garment cools, as reported."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
     lifted = event.at if event.lies is CoolingPlace.LIFTED else None
-    return replace(state, job=_with(job, replace(ticket, lies=event.lies, lifted=lifted)))
+    return replace(state, job=_with_ticket(job, replace(ticket, lies=event.lies, lifted=lifted)))
 
 
 def touched(state: State, event: st.Touched) -> State:
     """Keep when it felt too warm (ready only later), or a reading to compare the next with."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.opened is None:
         return state
-    felt = elapsed(ticket.opened, event.at)[0]
+    seconds = elapsed(ticket.opened, event.at)[0]
     if event.feels is TouchFeel.READING and event.celsius is not None:
-        return replace(state, job=_with(job, replace(ticket, read=(felt, event.celsius))))
+        return replace(state, job=_with_ticket(job, replace(ticket, read=(seconds, event.celsius))))
     if event.feels is not TouchFeel.NOT_READY:
         return state
-    return replace(state, job=_with(job, replace(ticket, felt=felt)))
+    return replace(state, job=_with_ticket(job, replace(ticket, felt=seconds)))
 
 
-def racked(ticket: Ticket, at: Now) -> Ticket:
+def on_rack(ticket: Ticket, at: Now) -> Ticket:
     """Return a ticket that the next closing, at `at`, confirmed to be on the rack.
 
     One left on the pad was lifted just now; otherwise it is assumed lifted at once.
@@ -116,7 +116,7 @@ def racked(ticket: Ticket, at: Now) -> Ticket:
 
 def learned(state: State, event: st.PeelLearned) -> State:
     """Keep what was learned, and the lesson for its history."""
-    known = state.betas.get(event.lies.value)
+    before = state.betas.get(event.lies.value)
     lesson = Lesson(
         event.at,
         event.ticket,
@@ -127,20 +127,20 @@ def learned(state: State, event: st.PeelLearned) -> State:
         event.low,
         event.factor,
         event.high,
-        known,
+        before,
         at_least=not event.kept.two_sided,
     )
-    return _taught(state, event.lies, event.kept, lesson)
+    return _with_lesson(state, event.lies, event.kept, lesson)
 
 
 def learning_reset(state: State, event: st.LearningReset) -> State:
     """Drop what was learned; the history records the reset."""
-    known = state.betas.get(event.lies.value)
-    lesson = Lesson(event.at, "", event.lies, None, 0.0, 0.0, 1.0, 1.0, 1.0, known)
-    return _taught(state, event.lies, None, lesson)
+    before = state.betas.get(event.lies.value)
+    lesson = Lesson(event.at, "", event.lies, None, 0.0, 0.0, 1.0, 1.0, 1.0, before)
+    return _with_lesson(state, event.lies, None, lesson)
 
 
-def untaught(state: State, ticket: str) -> State:
+def without_lesson(state: State, ticket: str) -> State:
     """Return the state without the lesson of the tap taken back, if nothing later builds on it."""
     for nth in range(len(state.lessons) - 1, -1, -1):
         lesson = state.lessons[nth]
@@ -165,7 +165,9 @@ def is_final(job: JobRun | None, pressing: Pressing) -> bool:
     return is_hot(step_at(job, ticket, pressing.step), Phase.FINAL)
 
 
-def _taught(state: State, lies: CoolingPlace, kept: LearnedCooling | None, lesson: Lesson) -> State:
+def _with_lesson(
+    state: State, lies: CoolingPlace, kept: LearnedCooling | None, lesson: Lesson
+) -> State:
     lessons = (*state.lessons, lesson)[-MOST_LESSONS:]
     return replace(state, betas=_betas(state, lies, kept), lessons=lessons)
 
@@ -177,5 +179,5 @@ def _betas(
     return betas if kept is None else {**betas, lies.value: kept}
 
 
-def _with(job: JobRun, ticket: Ticket) -> JobRun:
+def _with_ticket(job: JobRun, ticket: Ticket) -> JobRun:
     return replace(job, tickets={**job.tickets, ticket.id: ticket})

@@ -1,7 +1,7 @@
 """Jobs begin and end, tickets are called, questions answered, rulings and holes applied."""
 
 from kiosk.plan.time import steps_without
-from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
+from kiosk.run.apply.places import job_and_ticket, lay_aside, put, scrap_garment, unloaded, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import (
     AT_SLOT,
@@ -9,7 +9,7 @@ from kiosk.run.facts import (
     ended_bare,
     first_tickets,
     hot_ahead,
-    left_out,
+    missing_tickets,
     new_ticket,
     pass_of,
     repress_step,
@@ -79,11 +79,11 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
     job = state.jobs.get(event.job)
     if job is None:
         return state
-    there = slot_ticket(job)
-    if there is not None and there.stage is TicketStage.UNKNOWN:
-        job = lay_aside(job, there)
-    elif there is not None and hot_ahead(pass_of(job, there), there) is not None:
-        job = put(job, unloaded(job, there))
+    slot = slot_ticket(job)
+    if slot is not None and slot.stage is TicketStage.UNKNOWN:
+        job = lay_aside(job, slot)
+    elif slot is not None and hot_ahead(pass_of(job, slot), slot) is not None:
+        job = put(job, unloaded(job, slot))
     met = OtherClaims(event.claims, event.stations, event.lines, event.differs)
     return with_job(state, replace(job, met=met, undo=()))
 
@@ -123,11 +123,11 @@ def job_left(state: State, event: e.JobLeft) -> State:
     job = state.jobs.get(event.job)
     if job is None:
         return state
-    there = slot_ticket(job)
-    if there is not None and there.stage is TicketStage.UNKNOWN:
-        job = lay_aside(job, there)
-    elif there is not None:
-        job = put(job, unloaded(job, there))
+    slot = slot_ticket(job)
+    if slot is not None and slot.stage is TicketStage.UNKNOWN:
+        job = lay_aside(job, slot)
+    elif slot is not None:
+        job = put(job, unloaded(job, slot))
     return _retire(state, replace(job, undo=()))
 
 
@@ -157,7 +157,7 @@ def ticket_called(state: State, event: e.TicketCalled) -> State:
 
     After a long absence the press is read again: it may have been switched off.
     """
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:
@@ -176,12 +176,12 @@ def read_back(state: State, event: e.ReadBack) -> State:
         for q in job.questions
         if q.ask is not event.ask or not event.right
     )
-    known = event.right and event.ask is QuestionKind.NUMBER
+    number_confirmed = event.right and event.ask is QuestionKind.NUMBER
     return replace(
         state,
         job=replace(job, questions=questions),
         moved=event.at,
-        changed_operator=state.changed_operator and not known,
+        changed_operator=state.changed_operator and not number_confirmed,
     )
 
 
@@ -196,11 +196,11 @@ def _take(state: State, job: JobRun) -> State:
 
 def _retire(state: State, job: JobRun) -> State:
     """Take a job off the press; if it is done only its name is kept."""
-    there = None if state.current == job.job else state.job
+    at_press = None if state.current == job.job else state.job
     others = {name: other for name, other in state.others.items() if name != job.job}
     if job.done:
-        return replace(state, job=there, others=others, finished=(*state.finished, job.job))
-    return replace(state, job=there, others={**others, job.job: job})
+        return replace(state, job=at_press, others=others, finished=(*state.finished, job.job))
+    return replace(state, job=at_press, others={**others, job.job: job})
 
 
 def log_salvaged(state: State, event: st.LogSalvaged) -> State:
@@ -236,7 +236,7 @@ def _lost(ticket: Ticket) -> Ticket:
 
 def stopped(state: State, event: e.Stopped) -> State:
     """Hold a ticket for a supervisor, creating it if the garment was begun without it."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is not None and ticket is None:
         job, ticket = _with_added_ticket(job, event.ticket)
     if job is None or ticket is None:
@@ -252,27 +252,27 @@ def stopped(state: State, event: e.Stopped) -> State:
 def _updated_from_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     """Return the ticket with its row's present values, by which it will be pressed."""
     garment = event.row or replace(ticket.garment, digest=event.digest)
-    lies = ticket.was or ticket.garment
-    other = (lies.number, lies.size, lies.set) != (garment.number, garment.size, garment.set)
+    old = ticket.was or ticket.garment
+    differs = (old.number, old.size, old.set) != (garment.number, garment.size, garment.set)
     known = event.row is not None and job.spares  # an older record does not have the new row
     without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()
     bare = new_ticket(job.plan, garment, ticket.passage, ticket.copy, without).peeled
     peeled = bare or (ticket.peeled and ticket.finals > 0)
-    was = lies if other else None
+    was = old if differs else None
     return replace(ticket, garment=garment, without=without, peeled=peeled, was=was)
 
 
 def _with_added_ticket(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
     """Return the job and a new ticket for what a garment lacked; its past taps cannot be undone."""
     line = name.rsplit("/", 2)[0]
-    ticket = next((each for each in left_out(job, line, ()) if each.id == name), None)
-    kept = tuple(u for u in job.undo if all(t.garment.line != line for t in u.tickets))
-    return (job, None) if ticket is None else (replace(job, undo=kept), ticket)
+    ticket = next((each for each in missing_tickets(job, line, ()) if each.id == name), None)
+    undo = tuple(u for u in job.undo if all(t.garment.line != line for t in u.tickets))
+    return (job, None) if ticket is None else (replace(job, undo=undo), ticket)
 
 
 def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
     """Allow another final: first in the queue, at its cover sheet if that goes on, or its final."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
     after = replace(ticket, represses=ticket.represses + 1, was=None)
@@ -283,12 +283,12 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
 
 def ruled(state: State, event: sh.Ruled) -> State:
     """Apply a supervisor's decision on a ticket."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
     ticket = replace(ticket, lost=False, was=None)
     if event.stage is TicketStage.SCRAP:
-        done = scrapped(job, replace(ticket, stage=TicketStage.SCRAP))[0]
+        done = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))[0]
         return replace(state, job=forget(done, ticket.id))
     after = replace(ticket, stage=event.stage)
     if event.stage is TicketStage.WAITING:

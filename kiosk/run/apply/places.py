@@ -20,9 +20,9 @@ def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
 
     A re-press restarts at its cover sheet or final: pieces already pressed are not laid again.
     """
-    again = 0 < ticket.finals <= ticket.represses
+    repress = 0 < ticket.finals <= ticket.represses
     first = first_hand(pass_of(job, ticket), ticket.step, ticket.without)
-    step = repress_step(job, ticket) if again else first
+    step = repress_step(job, ticket) if repress else first
     return replace(ticket, stage=TicketStage.WAITING, step=step)
 
 
@@ -78,12 +78,12 @@ def _arrive(job: JobRun, ticket: Ticket, at_end: bool) -> JobRun:
 
 
 def _make_room(job: JobRun) -> JobRun:
-    there = slot_ticket(job)
-    if there is None:
+    slot = slot_ticket(job)
+    if slot is None:
         return job
-    if there.stage is TicketStage.UNKNOWN:
-        return lay_aside(job, there)
-    return put(job, unloaded(job, there))
+    if slot.stage is TicketStage.UNKNOWN:
+        return lay_aside(job, slot)
+    return put(job, unloaded(job, slot))
 
 
 def _at_end(job: JobRun, ticket: Ticket) -> tuple[str, ...]:
@@ -101,17 +101,19 @@ def _without(names: tuple[str, ...], name: str) -> tuple[str, ...]:
     return tuple(n for n in names if n != name)
 
 
-def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:
+def scrap_garment(
+    job: JobRun, ticket: Ticket
+) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:
     """Return the job, the garment's other tickets that this voids, and the ids of its new copy."""
     voided = tuple(
         t for t in same_garment(job, ticket) if t.id != ticket.id and t.stage not in ENDED
     )
-    every = same_garment(job, ticket)
+    tickets = same_garment(job, ticket)
     job = put(job, ticket)
     for other in voided:
         job = put(job, replace(other, stage=TicketStage.VOID))
     opened = []
-    for old in every:
+    for old in tickets:
         name = ticket_id(old.garment.line, old.passage, old.copy + 1)
         if name not in job.tickets:
             new = new_ticket(job.plan, old.garment, old.passage, old.copy + 1, old.without)
@@ -127,7 +129,7 @@ def with_job(state: State, job: JobRun) -> State:
     return replace(state, others={**state.others, job.job: job})
 
 
-def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
+def job_and_ticket(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
     """Return the job at the press and its ticket `name`, each None if missing."""
     job = state.job
     return job, None if job is None else job.tickets.get(name)

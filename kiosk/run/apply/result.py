@@ -1,9 +1,9 @@
 """How hand work changes tickets: confirmed steps, results, detours, and taking them back."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.closing import counted, to_the_rack
-from kiosk.run.apply.cooling import untaught
-from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded
+from kiosk.run.apply.closing import count_closings, to_the_rack
+from kiosk.run.apply.cooling import without_lesson
+from kiosk.run.apply.places import drop, job_and_ticket, lay_aside, put, scrap_garment, unloaded
 from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
 from kiosk.run.facts.peels import LATE
@@ -24,7 +24,7 @@ from kiosk.run.state import events as e
 
 def confirmed(state: State, event: e.Confirmed) -> State:
     """Confirm hand steps; after its early peels a ticket for the rack leaves the press."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or (ticket.id != job.slot and ticket.id not in job.rack):
         return state
     if ticket.id != job.slot:
@@ -58,7 +58,7 @@ def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed)
 
 def finished(state: State, event: e.Finished) -> State:
     """Give a result; a scrap ends the garment's other tickets and opens a new copy of it."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     after = replace(
@@ -71,7 +71,7 @@ def finished(state: State, event: e.Finished) -> State:
         after = replace(after, estimate=None)  # the state must not grow
     undo = _undo_of_result(job, ticket)
     if event.stage is TicketStage.SCRAP:
-        done, voided, opened = scrapped(job, after)
+        done, voided, opened = scrap_garment(job, after)
         queue = job.queue if any(t.stage is TicketStage.WAITING for t in voided) else ()
         undo = replace(undo, tickets=(ticket, *voided), opened=opened, queue=queue)
         done = _count_scrap(done, ticket.id, event.cause)
@@ -82,7 +82,7 @@ def finished(state: State, event: e.Finished) -> State:
 
 def went_on(state: State, event: e.WentOn) -> State:
     """Continue at the next step, or on the rack if the final was done."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     step = ticket.step + (ticket.stage is TicketStage.UNKNOWN)
@@ -95,7 +95,7 @@ def went_on(state: State, event: e.WentOn) -> State:
 
 def skipped(state: State, event: e.Skipped) -> State:
     """Skip the pre-press; the hand steps around it remain."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
     job = remember(job, Undo("skipped", (ticket,), job.slot, questions=job.questions))
@@ -104,7 +104,7 @@ def skipped(state: State, event: e.Skipped) -> State:
 
 def set_aside(state: State, event: e.SetAside) -> State:
     """Move the ticket to the end of its run, or aside for inspection if its outcome is unknown."""
-    job, ticket = found(state, event.ticket)
+    job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
     job = remember(job, Undo("set aside", (ticket,), ticket.id, questions=job.questions))
@@ -150,8 +150,8 @@ def remember(job: JobRun, undo: Undo) -> JobRun:
 
 def forget(job: JobRun, ticket: str) -> JobRun:
     """Return the job without undo for a ticket that a supervisor has decided on."""
-    kept = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
-    return replace(job, undo=kept)
+    undo = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
+    return replace(job, undo=undo)
 
 
 def taken_back(state: State, event: e.TakenBack) -> State:
@@ -161,11 +161,11 @@ def taken_back(state: State, event: e.TakenBack) -> State:
     if job is None or undo is None or undo.what != event.what:
         return state
     if undo.what in OF_RESULTS:
-        state = untaught(state, undo.tickets[0].id)
+        state = without_lesson(state, undo.tickets[0].id)
     names = {ticket.id for ticket in undo.tickets}
     scraps = tuple(scrap for scrap in job.scraps if scrap.ticket not in names)
-    rest = tuple(each for each in job.undo if each is not undo)
-    job = replace(job, undo=rest, done=False, scraps=scraps)
+    others = tuple(each for each in job.undo if each is not undo)
+    job = replace(job, undo=others, done=False, scraps=scraps)
     for name in undo.opened:
         job = drop(job, name)
     job = send_back_called(job, undo)
@@ -177,18 +177,18 @@ def taken_back(state: State, event: e.TakenBack) -> State:
 
 def send_back_called(job: JobRun, undo: Undo) -> JobRun:
     """Return the job with the ticket that the tap had called put back to wait."""
-    there = slot_ticket(job)
-    if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
+    slot = slot_ticket(job)
+    if slot is None or slot.id == undo.slot or not (undo.slot or _waits_for(undo, slot)):
         return job
-    if there.stage is TicketStage.UNKNOWN:
-        return lay_aside(job, there)
-    return put(job, replace(there, stage=TicketStage.WAITING))
+    if slot.stage is TicketStage.UNKNOWN:
+        return lay_aside(job, slot)
+    return put(job, replace(slot, stage=TicketStage.WAITING))
 
 
-def _waits_for(undo: Undo, there: Ticket) -> bool:
-    """Whether `there` is a later pass that must wait again once this peel is taken back."""
+def _waits_for(undo: Undo, slot: Ticket) -> bool:
+    """Whether `slot` is a later pass that must wait again once this peel is taken back."""
     garments = {(t.garment.line, t.copy) for t in undo.tickets}
-    return (there.garment.line, there.copy) in garments
+    return (slot.garment.line, slot.copy) in garments
 
 
 def restore_order(job: JobRun, undo: Undo) -> JobRun:
@@ -198,9 +198,9 @@ def restore_order(job: JobRun, undo: Undo) -> JobRun:
         aside = tuple(name for name in job.aside if name != first.id)
         return replace(job, slot=first.id, aside=aside, questions=undo.questions)
     if first is not None and first.stage is TicketStage.COOLING:
-        rest = tuple(name for name in job.rack if name != first.id)
+        others = tuple(name for name in job.rack if name != first.id)
         leaving = first.id if undo.leaving else job.leaving
-        rack = (*rest[: undo.at], first.id, *rest[undo.at :])
+        rack = (*others[: undo.at], first.id, *others[undo.at :])
         job = replace(job, rack=rack, leaving=leaving)
     return job
 
@@ -209,9 +209,9 @@ def _queue_as_before(job: JobRun, before: tuple[str, ...]) -> JobRun:
     """Return the job with its queue in the order `before`, newer tickets in front."""
     if not before:
         return job
-    there = set(job.queue)
-    since = tuple(name for name in job.queue if name not in set(before))
-    return replace(job, queue=(*since, *(name for name in before if name in there)))
+    queued = set(job.queue)
+    newer = tuple(name for name in job.queue if name not in set(before))
+    return replace(job, queue=(*newer, *(name for name in before if name in queued)))
 
 
 def never_closed(state: State, event: e.NeverClosed) -> State:
@@ -223,7 +223,7 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
     job = restore_order(put(send_back_called(job, undo), undo.tickets[0]), undo)
     for racked in undo.tickets[1:]:
         job = _leaving_again(job, racked)
-    return replace(counted(_unpressed(replace(state, job=job), event), -1), moved=event.at)
+    return replace(count_closings(_unpressed(replace(state, job=job), event), -1), moved=event.at)
 
 
 def _unpressed(state: State, event: e.NeverClosed) -> State:

@@ -1,6 +1,6 @@
 """How starts of the program, people, cues, keys and the shop's files change a state."""
 
-from kiosk.run.apply.closing import cleared
+from kiosk.run.apply.closing import clear_platen
 from kiosk.run.apply.places import with_job
 from kiosk.run.facts.hands import closings_stay
 from kiosk.run.state import Now, State, replace
@@ -62,14 +62,14 @@ def station_started(state: State, event: st.StationStarted) -> State:
 
 def signed_on(state: State, event: st.SignedOn) -> State:
     """Sign on; with nobody before, a shift begins. The very first is not a change of operator."""
-    other = state.moved is not None and event.operator != state.operator
+    changed = state.moved is not None and event.operator != state.operator
     state = closings_stay(state)
     return replace(
         state,
         operator=event.operator,
         confirm=event.confirm,
         shift=state.shift if state.operator else state.shift + 1,
-        changed_operator=state.changed_operator or other,
+        changed_operator=state.changed_operator or changed,
         operators={**state.operators, event.operator: event.confirm},
         grouped=_grouped(state.sign_offs, event.operator, event.at),
     )
@@ -77,11 +77,11 @@ def signed_on(state: State, event: st.SignedOn) -> State:
 
 def signed_off(state: State, event: st.SignedOff) -> State:
     """Replace an operator's sign-off for a family, effective at once."""
-    kept = tuple(
+    others = tuple(
         s for s in state.sign_offs if (s.operator, s.family) != (event.operator, event.family)
     )
-    given = (SignOff(event.operator, event.family, event.until),)
-    after = (*kept, *given) if event.until > event.at.wall else kept
+    new = (SignOff(event.operator, event.family, event.until),)
+    after = (*others, *new) if event.until > event.at.wall else others
     return replace(state, sign_offs=after, grouped=_grouped(after, state.operator, event.at))
 
 
@@ -100,7 +100,7 @@ def handed_over(state: State, event: st.HandedOver) -> State:
     state = replace(closings_stay(state), operator="")
     if state.job is None:
         return state
-    job = cleared(state.job, event.at)
+    job = clear_platen(state.job, event.at)
     job = job if event.to else replace(job, set_for=None)
     return replace(state, job=job, moved=event.at)
 
@@ -112,8 +112,8 @@ def cues_set(state: State, event: e.CuesSet) -> State:
 
 def key_learned(state: State, event: e.KeyLearned) -> State:
     """Replace the keys of a role by this one."""
-    kept = tuple(each for each in state.keys if each[1] is not event.role)
-    return replace(state, keys=(*kept, (event.scancode, event.role)))
+    others = tuple(each for each in state.keys if each[1] is not event.role)
+    return replace(state, keys=(*others, (event.scancode, event.role)))
 
 
 def keys_forgotten(state: State, event: e.KeysForgotten) -> State:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.decide.result import early, peeled, result
+from kiosk.run.decide.result import confirm_peel, result, seconds_early
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
 from kiosk.run.facts.peels import (
@@ -57,10 +57,10 @@ def meaning_of(state: State, kind: ScreenKind, now: Now) -> BarMeaning:
 
 
 def _while_hot(job: JobRun | None, heat: Heat, now: Now, since: float) -> BarMeaning:
-    opens = heat.starts + rack_after(heat.dwell_seconds)
-    if job is None or now.clock < opens:
+    rack_from = heat.starts + rack_after(heat.dwell_seconds)
+    if job is None or now.clock < rack_from:
         return BarMeaning(None, BarOwner.NOBODY, since)
-    return _peel(oldest_due(job, now), now, max(since, opens))
+    return _peel(oldest_due(job, now), now, max(since, rack_from))
 
 
 def _peel(due: DuePeel | None, now: Now, since: float) -> BarMeaning:
@@ -151,13 +151,13 @@ def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Deci
         return refuse("forward.changed")
     if command.down - bar.since < SETTLES_SECONDS:
         return refuse("forward.too_soon")
-    decided = _VERBS[bar.meaning.verb](state, command, now)
+    decision = _VERBS[bar.meaning.verb](state, command, now)
     job = state.job
     of_slot = job is not None and bar.meaning.ticket == job.slot
     missing = seconds_missing(state, now) if of_slot else 0.0
-    if missing > 0 and isinstance(decided, tuple) and isinstance(decided[0], _ASKED):
+    if missing > 0 and isinstance(decision, tuple) and isinstance(decision[0], _ASKED):
         return _ask_quick(state, bar.meaning, now, missing)
-    return decided
+    return decision
 
 
 def _ask_quick(state: State, meaning: c.Meaning, now: Now, missing: float) -> Decision:
@@ -178,12 +178,16 @@ def _confirm(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     ticket = None if job is None else job.tickets.get(command.meaning.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, command.meaning.step)
-    soon, late = None, None
+    early_seconds, late_seconds = None, None
     if job is not None and ticket is not None and step is not None and step.phase is Phase.PEEL:
-        late = hot_late_seconds(job, ticket, now)
-        soon = None if step.peel is Peel.HOT else early(job, ticket, now)
+        late_seconds = hot_late_seconds(job, ticket, now)
+        early_seconds = None if step.peel is Peel.HOT else seconds_early(job, ticket, now)
     first = last = command.meaning.step
-    return (Confirmed(now, command.meaning.ticket, first, last, soon, late_seconds=late),)
+    return (
+        Confirmed(
+            now, command.meaning.ticket, first, last, early_seconds, late_seconds=late_seconds
+        ),
+    )
 
 
 def _finish(state: State, command: c.Forward, now: Now) -> Decision:
@@ -198,7 +202,7 @@ def _peeled(state: State, command: c.Forward, now: Now) -> Decision:
     job = state.job
     if job is None:
         return refuse("no_job")
-    return peeled(state, job, job.tickets[command.meaning.ticket], now)
+    return confirm_peel(state, job, job.tickets[command.meaning.ticket], now)
 
 
 def _opened(state: State, command: c.Forward, now: Now) -> Decision:

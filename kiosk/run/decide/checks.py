@@ -1,7 +1,7 @@
 """Checks of the press, trials, first garments, and what a supervisor lets pass."""
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.run.facts import called, checks, pass_of, required_setting, slot_ticket, trials
+from kiosk.run.facts import checks, label_of, pass_of, required_setting, slot_ticket, trials
 from kiosk.run.state import (
     DEFECT_IDS,
     Decision,
@@ -40,7 +40,7 @@ def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
             checks.spread_of(command.readings),
             rules.offset_most,
             rules.spread_most,
-            checks.passes(rules, needed, command.readings, command.paper_held),
+            checks.check_passes(rules, needed, command.readings, command.paper_held),
         ),
     )
 
@@ -66,14 +66,14 @@ def _overridden_rule(state: State, job: JobRun, what: e.Overruled) -> tuple[str,
     if what is e.Overruled.VERIFICATION:
         if not checks.check_due(state, job):
             return refuse("override.nothing")
-        asked = job.rules.verify is Demand.ASKED
-        return (job.plan.press, job.slot) if asked else refuse("override.required")
+        can_override = job.rules.verify is Demand.ASKED
+        return (job.plan.press, job.slot) if can_override else refuse("override.required")
     if what is e.Overruled.TRIAL:
         return _untried_article(job)
     hold = checks.lot_hold(job)
     if hold is not None and hold.met is not None:
-        meant = e.Overruled.PLAN if hold.met.by_plan else e.Overruled.CLAIMS
-        if what is not meant:
+        rule = e.Overruled.PLAN if hold.met.by_plan else e.Overruled.CLAIMS
+        if what is not rule:
             return refuse("override.nothing")
         return ", ".join(filter(None, hold.met.stations)), job.slot
     if (
@@ -106,11 +106,11 @@ def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
     first = None if hold is None else hold.first
     if job is None or first is None or first.ticket != command.ticket:
         return refuse("first.not_asked")
-    turned_away = _not_judged(job, first, command)
-    if turned_away is not None:
-        return turned_away
+    refusal = _not_judged(job, first, command)
+    if refusal is not None:
+        return refusal
     approver = "supervisor" if command.supervisor else command.approver.strip()
-    judged = e.FirstArticleJudged(
+    event = e.FirstArticleJudged(
         now,
         first.ticket,
         first.article,
@@ -121,12 +121,12 @@ def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
         command.along_inches,
         command.faults,
     )
-    return (judged, *by_first(job, first, approver, command.faults, now))
+    return (event, *by_first(job, first, approver, command.faults, now))
 
 
 def _not_judged(job: JobRun, first: FirstGarment, command: s.JudgeFirst) -> Refusal | None:
     if job.tickets[first.ticket].stage not in (TicketStage.GOOD, TicketStage.ACCEPTED):
-        return refuse("first.not_good", number=called(job.tickets[first.ticket]))
+        return refuse("first.not_good", number=label_of(job.tickets[first.ticket]))
     if not set(command.faults) <= DEFECT_IDS:
         return refuse("inspect.defect")
     if not command.approved:
@@ -155,7 +155,9 @@ def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
     job = state.job
     if job is None or not trials.trial_due(job):
         return refuse("trial.not_asked")
-    return (e.TrialBegun(now, job.job, tuple(article for article, _ in trials.to_try(job))),)
+    return (
+        e.TrialBegun(now, job.job, tuple(article for article, _ in trials.articles_to_try(job))),
+    )
 
 
 def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
@@ -174,7 +176,7 @@ def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
         return refuse("trial.not_asked")
     if not set(command.faults) <= DEFECT_IDS | {trials.PEEL}:
         return refuse("inspect.defect")
-    found = tuple(trials.to_try(job))
+    found = tuple(trials.articles_to_try(job))
     tried = dict.fromkeys(each for _, owners in found for each in owners)
     articles = tuple(article for article, _ in found)
     passed, by = not command.faults, state.operator

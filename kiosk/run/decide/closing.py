@@ -26,8 +26,8 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
     if heat.seen is TimeSource.DECLARED:  # however long after the tap: the press was open until now
         return (e.ClosingSeen(now, heat.ticket),)
     if heat.rang:
-        missed = e.Opened(now, heat.ticket, heat.step, TimeSource.NOT_SEEN, None)
-        return (missed, e.UnaskedClosing(now, heat.ticket))
+        opened = e.Opened(now, heat.ticket, heat.step, TimeSource.NOT_SEEN, None)
+        return (opened, e.UnaskedClosing(now, heat.ticket))
     return refuse("press_closed.already")
 
 
@@ -108,8 +108,8 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
     again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
     if again and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
-    pressed = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
-    return (pressed,)
+    event = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
+    return (event,)
 
 
 def closing_ahead(job: JobRun | None) -> int | None:

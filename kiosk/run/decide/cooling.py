@@ -1,7 +1,7 @@
 """Reports, touches and lessons while a garment cools."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.tickets import called, pass_of
+from kiosk.run.facts.tickets import label_of, pass_of
 from kiosk.run.state import (
     CoolingPlace,
     Decision,
@@ -98,5 +98,5 @@ def _cooling(state: State, name: str) -> Ticket | Refusal:
     if ticket is None:
         return refuse("inspect.no_ticket")
     if not waits_for_peel(state, ticket):
-        return refuse("place.not_cooling", number=called(ticket))
+        return refuse("place.not_cooling", number=label_of(ticket))
     return ticket

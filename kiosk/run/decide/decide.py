@@ -5,7 +5,7 @@ from collections.abc import Callable
 from kiosk.run.apply.fold import Course
 from kiosk.run.decide import checks, closing, cooling, job, result, session
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
-from kiosk.run.facts.checks import lot_hold, why_lapsed
+from kiosk.run.facts.checks import lapse_of, lot_hold
 from kiosk.run.facts.hands import had_break, was_away
 from kiosk.run.facts.moves import hot_ahead
 from kiosk.run.facts.questions import ScreenKind, kind_of, number_question, questions_for
@@ -57,7 +57,7 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[ScreenK
     s.EndBatches: (job.end_batches, _STARTED),
     s.MeetClaims: (job.meet_claims, _COOL | {ScreenKind.HELD, ScreenKind.OFF}),
     c.ReadSetting: (job.read_setting, _HANDS),
-    c.AnswerQuestion: (job.read, frozenset({ScreenKind.ASK})),
+    c.AnswerQuestion: (job.answer_question, frozenset({ScreenKind.ASK})),
     c.SayOpened: (closing.say_opened, _COOL | _CLOSED | {ScreenKind.OPEN_FIRST}),
     c.SayClosed: (closing.say_closed, frozenset({ScreenKind.ASK_CLOSED})),
     s.SayNeverClosed: (result.say_never_closed, _COOL),
@@ -83,7 +83,7 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[ScreenK
     s.TryPin: (session.try_pin, _STARTED),
     s.ChoosePin: (session.choose_pin, _STARTED),
     s.NoteRecipes: (session.note_recipes, _STARTED),
-    s.NoteUpkeep: (session.see_to, _STARTED),
+    s.NoteUpkeep: (session.note_upkeep, _STARTED),
     s.ConfirmColumns: (session.confirm_columns, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
     s.TakeOrder: (session.take_order, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
     s.ApproveProof: (session.approve_proof, frozenset({ScreenKind.IDLE, ScreenKind.DONE})),
@@ -106,7 +106,7 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
     Events due before the command (an end of time) and those that follow from it (the next ticket,
     the job's end) are part of the same course, in order.
     """
-    before, course = state, Course(state).take(_wall_clock(state, now))
+    unsettled, course = state, Course(state).take(_wall_clock(state, now))
     if not isinstance(command, c.Start):
         _settle(course, now)
     state = course.state
@@ -115,20 +115,20 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
     if kind not in kinds:
         return refuse(f"while.{kind.name.lower()}")
     if isinstance(command, c.Forward):
-        label = before if all(isinstance(e, WallClockMoved) for e in course.events) else state
-        decided = forward(state, command, now, meaning_of(label, kind, now))
+        label = unsettled if all(isinstance(e, WallClockMoved) for e in course.events) else state
+        decision = forward(state, command, now, meaning_of(label, kind, now))
     else:
-        decided = decides(state, command, now)
-    if isinstance(decided, Refusal):
-        return decided
-    _settle(course.take(decided), now)
+        decision = decides(state, command, now)
+    if isinstance(decision, Refusal):
+        return decision
+    _settle(course.take(decision), now)
     return course
 
 
 def decide(state: State, command: c.Command, now: Now) -> Decision:
     """Return the events of `command` at `now`, or a refusal."""
-    done = carry_out(state, command, now)
-    return done if isinstance(done, Refusal) else tuple(done.events)
+    course = carry_out(state, command, now)
+    return course if isinstance(course, Refusal) else tuple(course.events)
 
 
 def _wall_clock(state: State, now: Now) -> tuple[Event, ...]:
@@ -161,10 +161,10 @@ def _settle(course: Course, now: Now) -> None:
     state = course.state
     if state.last is None or state.boot != now.boot:
         return
-    if state.heat is not None and (ended := _end_of_time(state.heat, now)):
-        course.take(ended)
-    if state.check is not None and (lapsed := _lapsed(state, state.check, now)):
-        course.take(lapsed)
+    if state.heat is not None and (time_up := _end_of_time(state.heat, now)):
+        course.take(time_up)
+    if state.check is not None and (lapse := _lapsed(state, state.check, now)):
+        course.take(lapse)
     if next_ := _what_is_next(course.state, now):
         course.take(next_)
 
@@ -180,7 +180,7 @@ def _end_of_time(heat: Heat, now: Now) -> tuple[Event, ...]:
 
 def _lapsed(state: State, check: LastCheck, now: Now) -> tuple[Event, ...]:
     """Return the event if the check of the press no longer holds."""
-    why = None if state.job is None else why_lapsed(state, state.job, now)
+    why = None if state.job is None else lapse_of(state, state.job, now)
     return () if why is None else (VerificationLapsed(now, check.press, why),)
 
 
@@ -208,12 +208,12 @@ def _ask_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
         return ()
     if hot_ahead(pass_of(job, ticket), ticket) is None:
         return ()
-    asked = job.questions
-    if ticket.garment.number and not any(q.ask is QuestionKind.NUMBER for q in asked):
-        asked = (*asked, number_question(job, ticket, because))
-    if asked == job.questions and (job.set_for is None or not was_away(state, now)):
+    questions = job.questions
+    if ticket.garment.number and not any(q.ask is QuestionKind.NUMBER for q in questions):
+        questions = (*questions, number_question(job, ticket, because))
+    if questions == job.questions and (job.set_for is None or not was_away(state, now)):
         return ()
-    return (TicketCalled(now, ticket.id, asked),)
+    return (TicketCalled(now, ticket.id, questions),)
 
 
 def is_legal(command: type[c.Command], kind: ScreenKind) -> bool:

@@ -3,7 +3,7 @@
 from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import can_be_good, next_hot, required_setting, without_final
 from kiosk.run.facts.represses import why_not_again
-from kiosk.run.facts.short import left_out
+from kiosk.run.facts.short import missing_tickets
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
@@ -24,12 +24,12 @@ from kiosk.run.state.state import State
 
 def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
     """Begin a job, or resume one begun earlier; a job at the press leaves it."""
-    known = state.jobs.get(command.job)
-    if command.job in state.finished or (known is not None and known.done):
+    begun = state.jobs.get(command.job)
+    if command.job in state.finished or (begun is not None and begun.done):
         return refuse("job.done", job=command.job)
-    left: tuple[Event, ...] = (JobLeft(now, state.current),) if state.current else ()
-    if known is not None:
-        return (*left, JobTaken(now, command.job))
+    leaving: tuple[Event, ...] = (JobLeft(now, state.current),) if state.current else ()
+    if begun is not None:
+        return (*leaving, JobTaken(now, command.job))
     lines = [garment.line for garment in command.garments]
     if not command.job or not lines:
         return refuse("job.empty", job=command.job)
@@ -37,7 +37,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         return refuse("job.same_line", job=command.job)
     if sorted(tickets.pressing_order(command.plan)) != list(range(len(command.plan.passes))):
         return refuse("job.plan", job=command.job)
-    began = JobStarted(
+    start = JobStarted(
         now,
         command.job,
         command.plan,
@@ -53,7 +53,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.files,
         spares=True,
     )
-    return (*left, began)
+    return (*leaving, start)
 
 
 def unbegin_job(state: State, command: s.UnbeginJob, now: Now) -> Decision:
@@ -77,8 +77,8 @@ def end_batches(state: State, command: s.EndBatches, now: Now) -> Decision:
     job = state.jobs.get(command.job)
     if job is None or not job.more or not tickets.is_over(job):
         return ()
-    ended = st.BatchesEnded(now, command.job)
-    return (ended,) if command.job == state.current else (ended, JobDone(now, command.job))
+    event = st.BatchesEnded(now, command.job)
+    return (event,) if command.job == state.current else (event, JobDone(now, command.job))
 
 
 def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
@@ -94,22 +94,22 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
         for ticket in job.tickets.values()
         if ticket.stage is not TicketStage.VOID
     ]
-    gone = {line for other in command.others for line in other.lines} - {*job.elsewhere}
-    lines = tuple(dict.fromkeys(line for line in own if line in gone))
+    elsewhere = {line for other in command.others for line in other.lines} - {*job.elsewhere}
+    lines = tuple(dict.fromkeys(line for line in own if line in elsewhere))
     others = [o for o in command.others if o.blocks and o.claim not in job.settled]
-    there = [o for o in command.others if o in others or gone.intersection(o.lines, own)]
+    blocking = [o for o in command.others if o in others or elsewhere.intersection(o.lines, own)]
     claims = tuple(other.claim for other in others)
     if not claims and not lines:
         return _release_claims(job, command.left, now)
     if job.met is not None and {*claims, *lines} <= {*job.met.claims, *job.met.lines}:
         return ()
-    names = tuple(dict.fromkeys(other.name for other in there))
+    names = tuple(dict.fromkeys(other.name for other in blocking))
     differs = tuple(message for other in others for message in other.differs)
     return (st.ClaimsMet(now, job.job, claims, names, lines, differs),)
 
 
-def _release_claims(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
-    if job.met is None or job.met.lines or not {*job.met.claims} <= {*left}:
+def _release_claims(job: JobRun, given_up: tuple[int, ...], now: Now) -> Decision:
+    if job.met is None or job.met.lines or not {*job.met.claims} <= {*given_up}:
         return ()
     return (st.ClaimsLeft(now, job.job, job.met.stations),)
 
@@ -123,20 +123,20 @@ def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
         return refuse("leave.rack", tickets=len(job.rack))
     ticket = tickets.slot_ticket(job)
     if ticket is not None and next_hot(tickets.pass_of(job, ticket), ticket.step) is None:
-        return refuse("leave.at_press", number=tickets.called(ticket))
+        return refuse("leave.at_press", number=tickets.label_of(ticket))
     return (JobLeft(now, job.job),)
 
 
 def read_setting(state: State, command: c.ReadSetting, now: Now) -> Decision:
     """Record a reading of the press; one out of tolerance too, and then the question stays."""
     job = state.job
-    asked = None if job is None else required_setting(job)
-    if job is None or asked is None:
+    required = None if job is None else required_setting(job)
+    if job is None or required is None:
         return refuse("setting.not_asked")
-    return (SettingRead(now, command.temperature, asked, job.rules.tolerance),)
+    return (SettingRead(now, command.temperature, required, job.rules.tolerance),)
 
 
-def read(state: State, command: c.AnswerQuestion, now: Now) -> Decision:
+def answer_question(state: State, command: c.AnswerQuestion, now: Now) -> Decision:
     """Record an answer, right or wrong; no heat until it is right."""
     job = state.job
     if job is None or not job.questions:
@@ -170,13 +170,13 @@ def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
     job = state.job
     if job is None:
         return refuse("no_job")
-    changed = [t for t in job.tickets.values() if _to_stop(job, t, command)]
+    stopped = [t for t in job.tickets.values() if _to_stop(job, t, command)]
     if command.digest and not job.done:
-        changed += left_out(job, command.line, command.lacks)
-    if state.heat is not None and any(t.id == state.heat.ticket for t in changed):
+        stopped += missing_tickets(job, command.line, command.lacks)
+    if state.heat is not None and any(t.id == state.heat.ticket for t in stopped):
         return refuse("row.hot", line=command.line)
     digest, row = command.digest, command.row
-    return tuple(Stopped(now, t.id, "row changed", digest, row) for t in changed)
+    return tuple(Stopped(now, t.id, "row changed", digest, row) for t in stopped)
 
 
 def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
@@ -185,32 +185,32 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     Only if the remaining heat totals and the bare pieces permit it: no supervisor can allow more
     than a sheet does.
     """
-    found = _ticket_to_decide(state, command)
-    if isinstance(found, Refusal):
-        return found
-    if found.stage not in (TicketStage.REWORK, TicketStage.UNKNOWN) or not found.finals:
-        return refuse("repress.not_pressed", number=tickets.called(found))
-    if state.job is not None and (why := why_not_again(state.job, found)):
+    ticket = _ticket_to_decide(state, command)
+    if isinstance(ticket, Refusal):
+        return ticket
+    if ticket.stage not in (TicketStage.REWORK, TicketStage.UNKNOWN) or not ticket.finals:
+        return refuse("repress.not_pressed", number=tickets.label_of(ticket))
+    if state.job is not None and (why := why_not_again(state.job, ticket)):
         return Refusal(why)
-    return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
+    return (RepressAllowed(now, ticket.id, command.supervisor.strip(), command.reason.strip()),)
 
 
 def rule(state: State, command: c.RuleOnTicket, now: Now) -> Decision:
     """Decide on a ticket that waits for a person, or void one that is not needed."""
-    found = _ticket_to_decide(state, command)
-    if isinstance(found, Refusal):
-        return found
+    ticket = _ticket_to_decide(state, command)
+    if isinstance(ticket, Refusal):
+        return ticket
     if command.stage not in RULINGS:
         return refuse("rule.stage")
-    unmade = found.stage is TicketStage.WAITING and command.stage is TicketStage.VOID
-    if found.stage not in tickets.ASIDE and not unmade:
-        return refuse("rule.not_waiting", number=tickets.called(found))
-    if command.stage is TicketStage.WAITING and found.used_up:
-        return refuse("rule.pressed", number=tickets.called(found))
-    if command.stage in OF_PRESSED and state.job is not None and not can_be_good(state.job, found):
-        return refuse("rule.not_pressed", number=tickets.called(found))
+    voids_waiting = ticket.stage is TicketStage.WAITING and command.stage is TicketStage.VOID
+    if ticket.stage not in tickets.ASIDE and not voids_waiting:
+        return refuse("rule.not_waiting", number=tickets.label_of(ticket))
+    if command.stage is TicketStage.WAITING and ticket.used_up:
+        return refuse("rule.pressed", number=tickets.label_of(ticket))
+    if command.stage in OF_PRESSED and state.job is not None and not can_be_good(state.job, ticket):
+        return refuse("rule.not_pressed", number=tickets.label_of(ticket))
     return (
-        Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
+        Ruled(now, ticket.id, command.stage, command.supervisor.strip(), command.reason.strip()),
     )
 
 

@@ -38,15 +38,15 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
     ticket = None if job is None else job.tickets.get(command.ticket)
     if job is None or ticket is None:
         return refuse("inspect.no_ticket")
-    turned_away = _not_a_result(job, command) or _not_inspectable(state, job, ticket, command.stage)
-    if turned_away:
-        return turned_away
+    refusal = _not_a_result(job, command) or _not_inspectable(state, job, ticket, command.stage)
+    if refusal:
+        return refusal
     if command.stage is TicketStage.GOOD and ticket.stage is TicketStage.COOLING:
-        return peeled(state, job, ticket, now)
+        return confirm_peel(state, job, ticket, now)
     return (result(state, job, ticket, command, now),)
 
 
-def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
+def confirm_peel(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
     """Peeled, good: a garment on the rack is done, or cools on until its next peel."""
     passage = tickets.pass_of(job, ticket)
     if ticket.id == job.leaving and hot_at_press(job) is not None:
@@ -56,32 +56,32 @@ def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
         return (result(state, job, ticket, c.Inspect(ticket.id, TicketStage.GOOD), now),)
     step = next_stage(passage, ticket.step) or ticket.step
     before = _before(state, job, ticket, now)
-    return (Confirmed(now, ticket.id, ticket.step, step, early(job, ticket, now), before),)
+    return (Confirmed(now, ticket.id, ticket.step, step, seconds_early(job, ticket, now), before),)
 
 
-def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
+def seconds_early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     """Return the seconds by which the current peel is too early, or None if it is not."""
     return early_seconds(peel_time(job, ticket, now))
 
 
-def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
+def result(state: State, job: JobRun, ticket: Ticket, command: c.Inspect, now: Now) -> Finished:
     """Return a ticket's result: also whether carriers are off, how early or late they came off."""
-    good = asked.stage is TicketStage.GOOD
-    off = _is_peeled(job, ticket, asked, now)
+    good = command.stage is TicketStage.GOOD
+    is_peeled = _is_peeled(job, ticket, command, now)
     time = last_peel_time(job, ticket, now)
-    too_soon = early_seconds(time) if off else None
+    too_soon = early_seconds(time) if is_peeled else None
     return Finished(
         now,
         ticket.id,
-        asked.stage,
-        off,
+        command.stage,
+        is_peeled,
         _before(state, job, ticket, now),
-        "" if good else asked.defect,
-        "" if good else asked.cause,
-        "" if good else asked.piece,
+        "" if good else command.defect,
+        "" if good else command.cause,
+        "" if good else command.piece,
         too_soon,
         too_soon is not None and time is not None and time.guessed,
-        hot_late_seconds(job, ticket, now) if off else None,
+        hot_late_seconds(job, ticket, now) if is_peeled else None,
     )
 
 
@@ -105,13 +105,13 @@ def _not_inspectable(
     if ticket.id == job.slot and state.heat is not None:
         return refuse("inspect.hot")
     if ticket.stage not in _INSPECTED:
-        return refuse("inspect.not_here", number=tickets.called(ticket))
+        return refuse("inspect.not_here", number=tickets.label_of(ticket))
     if stage is TicketStage.SCRAP:
         return None
     if ticket.stage is TicketStage.REWORK and stage is TicketStage.REWORK:
         return refuse("inspect.rework_already")
     if not has_all_closings(job, ticket):
-        return refuse("inspect.not_pressed", number=tickets.called(ticket))
+        return refuse("inspect.not_pressed", number=tickets.label_of(ticket))
     return None
 
 
@@ -120,7 +120,7 @@ _INSPECTED = frozenset(
 )
 
 
-def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
+def _is_peeled(job: JobRun, ticket: Ticket, command: c.Inspect, now: Now) -> bool:
     """Whether the carriers are off with this result.
 
     A garment that is not good and whose peel is not due, or that was pressed short, keeps its
@@ -128,7 +128,7 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
     """
     if ticket.peeled or last_peel(tickets.pass_of(job, ticket)) is None:
         return ticket.peeled
-    if asked.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) or asked.cause == "peeled_early":
+    if command.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) or command.cause == "peeled_early":
         return True
     time = last_peel_time(job, ticket, now)
     waits = time is not None and time.from_seconds > 0
@@ -187,9 +187,9 @@ def put_aside(state: State, command: c.PutAside, now: Now) -> Decision:
         return refuse("reason")
     if ticket.stage is not TicketStage.UNKNOWN:
         if next_hot(tickets.pass_of(job, ticket), ticket.step) is None:
-            return refuse("aside.pressed", number=tickets.called(ticket))
+            return refuse("aside.pressed", number=tickets.label_of(ticket))
         if not tickets.next_ready(job):
-            return refuse("aside.last", number=tickets.called(ticket))
+            return refuse("aside.last", number=tickets.label_of(ticket))
     return (SetAside(now, ticket.id, command.reason.strip()),)
 
 

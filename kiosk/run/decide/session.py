@@ -42,7 +42,7 @@ def sign_on(state: State, command: c.SignOn, now: Now) -> Decision:
 def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
     """End the shift; the handover lists everything that the next operator takes over."""
     job = state.job
-    known = None if job is None else job.setting
+    setting = None if job is None else job.setting
     return (
         HandedOver(
             now,
@@ -52,7 +52,7 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
             "" if job is None else job.slot,
             () if job is None else job.rack,
             () if job is None else job.aside,
-            known,
+            setting,
             job is not None and job.set_for is not None and check_holds(state, job, job.set_for),
             command.notes,
         ),
@@ -61,9 +61,9 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
 
 def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision:
     """Change language, units or stillness for the operator at the station; nothing else changes."""
-    for found, allowed in _choices(command.display):
-        if found and found not in allowed:
-            return refuse("display.unknown", found=one_line(found), allowed=allowed)
+    for value, allowed in _choices(command.display):
+        if value and value not in allowed:
+            return refuse("display.unknown", found=one_line(value), allowed=allowed)
     if command.display == state.display:
         return ()
     return (DisplayChosen(now, state.operator, command.display),)
@@ -85,9 +85,9 @@ def set_cues(state: State, command: c.SetCues, now: Now) -> Decision:
 
 def learn_key(state: State, command: c.LearnKey, now: Now) -> Decision:
     """Learn a key for one role; a key that has another role is refused."""
-    taken = dict(state.keys).get(command.scancode)
-    if taken is not None and taken is not command.role:
-        return refuse("key.taken", role=say(f"role.{taken.name.lower()}"))
+    other_role = dict(state.keys).get(command.scancode)
+    if other_role is not None and other_role is not command.role:
+        return refuse("key.taken", role=say(f"role.{other_role.name.lower()}"))
     return (KeyLearned(now, command.role, command.scancode),)
 
 
@@ -117,7 +117,7 @@ def note_recipes(state: State, command: s.NoteRecipes, now: Now) -> Decision:
     return (e.RecipesRead(now, command.digest, command.changes, count, command.on_screen),)
 
 
-def see_to(state: State, command: s.NoteUpkeep, now: Now) -> Decision:
+def note_upkeep(state: State, command: s.NoteUpkeep, now: Now) -> Decision:
     """Record that a part of a press was serviced; its closings count from zero again."""
     closings = state.closings.get(command.press, 0)
     return (e.UpkeepDone(now, command.press, command.part, closings),)

@@ -10,8 +10,9 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster import twin
     from kiosk.run.facts.agree import Agreement, agreement
     from kiosk.run.facts.checks import (
-        EDGES, HOTTEST, PULLS, READINGS, LotHold, approved, article_of, check_holds, jobs_to_forget,
-        lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait, slipping, spread_of,
+        EDGES, HOTTEST, PULLS, READINGS, LotHold, article_of, check_holds, check_passes,
+        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, pin_wait, slipping,
+        spread_of, with_approval,
     )
     from kiosk.run.facts.trials import AND, FABRIC, LOOKS, PEEL, not_tried, untried
     from kiosk.run.facts.hands import (
@@ -23,17 +24,17 @@ if TYPE_CHECKING:
         pressure_serves, racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
-        PeelTime, PeelZone, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
-        serve_next,
+        PeelTime, PeelZone, due_clock, estimates, hot_at_press, hot_window, peel_time, serve_next,
+        zone_at,
     )
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.represses import closed_before, repress_step, sheet_again, why_not_again
-    from kiosk.run.facts.short import ended_bare, left_out, short_of
+    from kiosk.run.facts.short import ended_bare, missing_tickets, incomplete_lines
     from kiosk.run.facts.tickets import (
-        AT_SLOT, OrderShare, begun, called, called_as, comes_first, ends, final_setting,
-        first_tickets, is_hot, is_last_copy, is_pressed_bare, is_untouched, lacking, new_ticket,
-        next_ready, number_there, pass_of, pieces_of, progress, same_garment, setting, share_of,
-        slot_ticket, step_at,
+        AT_SLOT, OrderShare, begun_garments, final_setting, first_tickets, garment_label,
+        has_number_laid, is_first_pass, is_hot, is_last_copy, is_pressed_bare, is_untouched,
+        label_of, lacking, new_ticket, next_ready, outcomes, pass_of, pieces_of, progress,
+        same_garment, setting, share_of, slot_ticket, step_at,
     )
 
 __getattr__ = face(__name__)

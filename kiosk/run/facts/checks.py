@@ -37,7 +37,7 @@ def check_holds(state: State, job: JobRun, temperature: int) -> bool:
     return (check.press, check.temperature) == (job.plan.press, temperature)
 
 
-def why_lapsed(state: State, job: JobRun, now: Now) -> Lapse | None:
+def lapse_of(state: State, job: JobRun, now: Now) -> Lapse | None:
     """Return why the check of this job's press no longer holds at `now`, or None if it holds."""
     check, rules = state.check, job.rules
     if check is None or not check.holds or rules.verify is Demand.NO:
@@ -66,11 +66,11 @@ def spread_of(readings: tuple[int, ...]) -> int:
 
 def slipping(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
     """Return the words for the edges at which the paper slipped; `paper_held` as in the event."""
-    held = zip(EDGES, paper_held, strict=True)
-    return tuple(say(f"page.verify.edge.{edge}") for edge, holds in held if not holds)
+    edges = zip(EDGES, paper_held, strict=True)
+    return tuple(say(f"page.verify.edge.{edge}") for edge, holds in edges if not holds)
 
 
-def passes(
+def check_passes(
     rules: Rules, temperature: int, readings: tuple[int, ...], paper_held: tuple[bool, ...]
 ) -> bool:
     """Return whether a check passes by the rules."""
@@ -161,13 +161,13 @@ def materials_of(plan: Plan, passage: Pass) -> tuple[str, ...]:
     return tuple(sorted({pieces[name].material for name in names & pieces.keys()}))
 
 
-def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
+def with_first_garment(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
     """Return the job after a final on `ticket`: the first of its article if there is none yet."""
     article = article_of(job.plan, pass_of(job, ticket))
     if not asks_first(job, article):
         return job
-    known = next((f for f in job.firsts if f.article == article), None)
-    if known is not None and (known.approved or known.ticket == ticket.id):
+    first = next((f for f in job.firsts if f.article == article), None)
+    if first is not None and (first.approved or first.ticket == ticket.id):
         return job
     if first_of(job, article) is not None:
         return job
@@ -175,7 +175,7 @@ def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:
     return replace(job, firsts=(*others, FirstGarment(article, ticket.id, operator)))
 
 
-def approved(job: JobRun, article: str) -> JobRun:
+def with_approval(job: JobRun, article: str) -> JobRun:
     """Return the job with the first garment of an article approved."""
     firsts = tuple(replace(f, approved=True) if f.article == article else f for f in job.firsts)
     return replace(job, firsts=firsts)
@@ -202,13 +202,13 @@ def pin_wait(state: State, now: Now) -> float:
     if state.tries is None or state.tries.wrong < FREE_TRIES:
         return 0.0
     seconds, certain = elapsed(state.tries.at, now)
-    gone = seconds if certain else now.clock
-    return max(0.0, _wait_after(state.tries.wrong) - gone)
+    waited = seconds if certain else now.clock
+    return max(0.0, _wait_after(state.tries.wrong) - waited)
 
 
 def _wait_after(wrong: int) -> float:
-    doubled = FIRST_WAIT_SECONDS * 2.0 ** min(wrong - FREE_TRIES, 10)
-    return min(doubled, LONGEST_WAIT_SECONDS)
+    seconds = FIRST_WAIT_SECONDS * 2.0 ** min(wrong - FREE_TRIES, 10)
+    return min(seconds, LONGEST_WAIT_SECONDS)
 
 
 KEPT_SECONDS = 30 * 24 * 3600.0

@@ -41,12 +41,12 @@ def seconds_missing(state: State, now: Now) -> float:
     if move.ends:
         missing = in_hand_seconds(job, ticket, now)
         return missing if missing > NOTHING_SECONDS else 0.0
-    every, own = passage.steps, range(move.first, move.last + 1)
-    steps = tuple(every[n] for n in own if n not in ticket.without)
-    least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
-    missing = max(least - (now.clock - since.clock), seconds_before_rack(job, now))
+    all_steps, range_ = passage.steps, range(move.first, move.last + 1)
+    steps = tuple(all_steps[n] for n in range_ if n not in ticket.without)
+    least_needed = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
+    missing = max(least_needed - (now.clock - since.clock), seconds_before_rack(job, now))
     if move.hot is None:
-        missing = max(missing, _soonest(_last_of(job, ticket, own, now)))
+        missing = max(missing, _soonest(_last_of(job, ticket, range_, now)))
     if any(step.wait is not None for step in steps):
         missing = max(missing, _carriers_seconds(job, ticket, steps, now))
     return missing if missing > NOTHING_SECONDS else 0.0
@@ -116,11 +116,11 @@ def rack_first(job: JobRun, now: Now) -> DuePeel | None:
     It was due when loading began, and would be late before the press is closed again.
     """
     began = job.hands_from
-    loading = slot_ticket(job) if job.rack else None
-    if loading is None or loading.stage is not TicketStage.AT_PRESS or loading.step:
+    slot = slot_ticket(job) if job.rack else None
+    if slot is None or slot.stage is not TicketStage.AT_PRESS or slot.step:
         return None
     start = began if began is not None and began.boot == now.boot else now
-    chance = start.clock + _until_next_chance(job, loading)
+    chance = start.clock + _until_next_chance(job, slot)
     found = []
     for name in job.rack:
         time = None if name == job.leaving else peel_time(job, job.tickets[name], now)
@@ -142,8 +142,8 @@ def _until_next_chance(job: JobRun, loading: Ticket) -> float:
     if hot is None:
         return 0.0
     work = [steps[n] for n in range(loading.step, hot) if n not in loading.without]
-    by_hand = sum((hands(step) for step in work), NOTHING).high
-    return by_hand + job.plan.closes_in_seconds + rack_after(steps[hot].seconds)
+    hand_seconds = sum((hands(step) for step in work), NOTHING).high
+    return hand_seconds + job.plan.closes_in_seconds + rack_after(steps[hot].seconds)
 
 
 CLOSED = "closed"
@@ -151,7 +151,7 @@ BY_A_PERSON = frozenset({TimeSource.DECLARED, TimeSource.TOLD})
 """A closing that a switch saw cannot be a slip of the finger."""
 
 
-def closing(job: JobRun, ticket: Ticket) -> Undo:
+def closing_undo(job: JobRun, ticket: Ticket) -> Undo:
     """Return the undo of a closing on `ticket`; `job` and `ticket` are as before it."""
     racked = job.tickets.get(job.leaving)
     tickets = (ticket,) if racked is None else (ticket, racked)

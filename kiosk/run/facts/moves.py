@@ -45,7 +45,7 @@ def move_from(
     without: tuple[int, ...] = (),
 ) -> Move | None:
     """Return the move that begins at index `step`, or None at the pass's end."""
-    first = _kept(passage, step, skip_pre_press)
+    first = _past_skipped(passage, step, skip_pre_press)
     step, end = past(first, without) if without else first, len(passage.steps) - 1
     if not 0 <= step <= end:
         return None
@@ -56,8 +56,8 @@ def move_from(
         return Move(first, hot - 1, hot)
     if hot == step:
         return Move(first, step - 1, hot)
-    then = _kept(passage, step + 1, skip_pre_press)
-    closes = (past(then, without) if without else then) == hot
+    following = _past_skipped(passage, step + 1, skip_pre_press)
+    closes = (past(following, without) if without else following) == hot
     return Move(first, step, hot if closes else None, ends=step == end)
 
 
@@ -65,8 +65,8 @@ def confirm_of(state: State, plan: Plan, passage: Pass) -> ConfirmMode:
     """Return how the operator confirms in `passage`: grouped if signed off for all its families."""
     if state.confirm is ConfirmMode.GROUPED or not state.grouped:
         return state.confirm
-    signed = set(families(plan, passage)) <= set(state.grouped)
-    return ConfirmMode.GROUPED if signed else ConfirmMode.EACH
+    signed_off = set(families(plan, passage)) <= set(state.grouped)
+    return ConfirmMode.GROUPED if signed_off else ConfirmMode.EACH
 
 
 def move_of(passage: Pass, ticket: Ticket, confirm: ConfirmMode) -> Move | None:
@@ -80,8 +80,8 @@ def next_hot(
     """Return the index of the first hot step at or after `step` that is not left out, or None."""
     for index in range(max(step, 0), len(passage.steps)):
         phase = passage.steps[index].phase
-        is_none = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)
-        if phase in HOT_PHASES and not is_none:
+        is_left_out = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)
+        if phase in HOT_PHASES and not is_left_out:
             return index
     return None
 
@@ -114,7 +114,7 @@ def _on_the_rack(passage: Pass, step: int) -> bool:
     return racks(passage) and step >= (last_peel(passage) or 0)
 
 
-def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
+def _past_skipped(passage: Pass, step: int, skip_pre_press: bool) -> int:
     """Return `step`, or the step after it if `step` is a skipped pre-press."""
     if skip_pre_press and 0 <= step < len(passage.steps):
         return step + (passage.steps[step].phase is Phase.PRE_PRESS)
@@ -157,8 +157,8 @@ def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
     Its final is done, or it has none, and no closing is left.
     """
     passage, step = pass_of(job, ticket), ticket.step + (ticket.stage is TicketStage.UNKNOWN)
-    pressed = ticket.finals > 0 or without_final(passage, ticket)
-    return pressed and next_hot(passage, step, ticket.skipped, ticket.without) is None
+    final_done = ticket.finals > 0 or without_final(passage, ticket)
+    return final_done and next_hot(passage, step, ticket.skipped, ticket.without) is None
 
 
 def without_final(passage: Pass, ticket: Ticket) -> bool:
@@ -247,11 +247,11 @@ def dials_of(plan: Plan, passage: int) -> Dials:
     )
 
 
-def pressure_serves(had: Dials, needed: Dials) -> bool:
-    """Return whether every pressure that `had` allows suits `needed`; True if one is not known."""
-    if needed.low is None or needed.high is None or had.low is None or had.high is None:
+def pressure_serves(before: Dials, needed: Dials) -> bool:
+    """Return whether every pressure that `before` allows suits `needed`; True if one is unknown."""
+    if needed.low is None or needed.high is None or before.low is None or before.high is None:
         return True
-    return needed.low <= had.low and had.high <= needed.high
+    return needed.low <= before.low and before.high <= needed.high
 
 
 def setting_due(job: JobRun) -> int | None:
@@ -263,8 +263,8 @@ def setting_due(job: JobRun) -> int | None:
     slot = job.tickets.get(job.slot)
     if slot is None or (job.set_for is not None and job.set_in == slot.passage):
         return None  # every closing of a pass has the same setting
-    asked = required_setting(job)
-    if asked is None or asked != job.set_for or job.set_in is None:
-        return None if asked == job.set_for else asked
-    had, needed = dials_of(job.plan, job.set_in), dials_of(job.plan, slot.passage)
-    return None if pressure_serves(had, needed) and had.timer == needed.timer else asked
+    required = required_setting(job)
+    if required is None or required != job.set_for or job.set_in is None:
+        return None if required == job.set_for else required
+    before, needed = dials_of(job.plan, job.set_in), dials_of(job.plan, slot.passage)
+    return None if pressure_serves(before, needed) and before.timer == needed.timer else required

@@ -51,7 +51,7 @@ class PeelZone(Enum):
     LATE = "late"
 
 
-def ready_at(time: PeelTime) -> PeelZone:
+def zone_at(time: PeelTime) -> PeelZone:
     """Return the zone of a garment whose peel is due in `time`.
 
     Late is after the written window; with estimated heat or common practice, after the seconds of
@@ -81,7 +81,7 @@ def last_peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
     return time_of(passage, ticket, now, passage.wait)
 
 
-def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
+def chip_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
     """Return the wait that a chip shows; for a garment in the hands, the one for this moment."""
     passage = pass_of(job, ticket)
     leaving = ticket.id == job.leaving and bool(job.slot)
@@ -134,14 +134,14 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     carriers = waiting_carriers(passage, ticket.step)
     stages = tuple(each.wait for each in carriers) or passage.stages or (passage.wait,)
-    here = ticket.lies is CoolingPlace.ON_PAD or any(on_pad(each) for each in carriers)
-    own = estimate.on_pad if wait.peel is Peel.HOT or here else estimate.lifted
+    pressed_here = ticket.lies is CoolingPlace.ON_PAD or any(on_pad(each) for each in carriers)
+    own = estimate.on_pad if wait.peel is Peel.HOT or pressed_here else estimate.lifted
     if wait not in stages or len(own) != len(stages):
         return wait
     estimated = own[stages.index(wait)]
     if estimated is not None:
         return heat.with_guess(estimated, wait.guess)
-    return NEVER if here and wait.peel is not Peel.HOT else wait
+    return NEVER if pressed_here and wait.peel is not Peel.HOT else wait
 
 
 def on_pad(carrier: Step) -> bool:
@@ -202,9 +202,9 @@ def oldest_due(job: JobRun, now: Now) -> DuePeel | None:
 
 def serve_next(job: JobRun, now: Now) -> str:
     """Return the ticket to serve next from the rack, "" for none: due longest, or due first."""
-    due = oldest_due(job, now)
-    if due is not None:
-        return due.ticket.id
+    oldest = oldest_due(job, now)
+    if oldest is not None:
+        return oldest.ticket.id
     waits = [(due_clock(job, job.tickets[name], now) or now.clock, name) for name in job.rack]
     return min(waits, key=lambda wait: wait[0])[1] if waits else ""
 
@@ -254,13 +254,13 @@ def hot_at_press(job: JobRun) -> Ticket | None:
 class HotWindow:
     """The end of a hot window, seconds after opening: its range, and when it counts as late.
 
-    `by` is `.guess` if it rests on a guess.
+    `suffix` is `.guess` if it rests on a guess.
     """
 
     low: float
     high: float
     late: float
-    by: str
+    suffix: str
 
 
 def hot_window(job: JobRun, ticket: Ticket) -> HotWindow | None:

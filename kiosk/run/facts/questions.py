@@ -11,7 +11,7 @@ from kiosk.catalog.roster import has_twin, twin
 from kiosk.run.facts.checks import check_due, lot_hold
 from kiosk.run.facts.hands import had_break
 from kiosk.run.facts.moves import setting_due
-from kiosk.run.facts.tickets import comes_first, run_of
+from kiosk.run.facts.tickets import is_first_pass, run_of
 from kiosk.run.facts.trials import trial_due
 from kiosk.run.state import (
     Heat,
@@ -99,25 +99,25 @@ def question_at_hand(job: JobRun) -> Question | None:
     The SETTING question is not stored: it exists as long as `setting_due`, has no choices and is
     answered by ReadSetting.
     """
-    asked = setting_due(job)
-    if asked is not None:
-        return Question(job.slot, QuestionKind.SETTING, QuestionCause.SETTING, (), str(asked))
+    required = setting_due(job)
+    if required is not None:
+        return Question(job.slot, QuestionKind.SETTING, QuestionCause.SETTING, (), str(required))
     return job.questions[0] if job.questions else None
 
 
 def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[Question, ...]:
     """Return the questions for a ticket being called: at most one size and one number."""
-    asked = []
+    questions = []
     last = job.tickets.get(job.last_loaded)
     if ticket.garment.size and (last is None or last.garment.size != ticket.garment.size):
         sizes = size_choices(job, ticket.garment.size)
-        asked.append(
+        questions.append(
             _question(ticket, QuestionKind.SIZE, QuestionCause.SIZE, sizes, ticket.garment.size)
         )
     because = _why_number(state, job, ticket, now)
     if because is not None and ticket.garment.number:
-        asked.append(number_question(job, ticket, because))
-    return tuple(asked)
+        questions.append(number_question(job, ticket, because))
+    return tuple(questions)
 
 
 def number_question(job: JobRun, ticket: Ticket, because: QuestionCause) -> Question:
@@ -139,7 +139,7 @@ def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Question
     if had_break(state, now):
         return QuestionCause.BREAK
     begun = ticket.opened is not None and ticket.id != job.last_loaded
-    later = run_of(job.plan, ticket.passage) and not comes_first(job, ticket)
+    later = run_of(job.plan, ticket.passage) and not is_first_pass(job, ticket)
     if begun or ticket.finals or (later and not _in_hand(job, ticket)):
         return QuestionCause.LATER_PASS
     numbers = {t.garment.number for t in job.tickets.values()}
@@ -189,9 +189,9 @@ def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
 def number_choices(job: JobRun, right: str) -> tuple[str, ...]:
     """Return 6 numbers including `right`: its twin, its digits reversed, the job's most similar."""
     others = {t.garment.number for t in job.tickets.values()} - {right, ""}
-    alike = sorted(others, key=lambda n: (-_likeness(n, right), n))
-    look = [twin(right) or "", right[::-1]]
-    return _distinct((right, *look, *alike, *_neighbours(right)), NUMBERS)
+    similar = sorted(others, key=lambda n: (-_likeness(n, right), n))
+    lookalikes = [twin(right) or "", right[::-1]]
+    return _distinct((right, *lookalikes, *similar, *_neighbours(right)), NUMBERS)
 
 
 def shuffled(choices: Iterable[str], ticket: str, tries: int) -> tuple[str, ...]:

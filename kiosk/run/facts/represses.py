@@ -5,7 +5,7 @@ from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import FABRIC, Pass, Phase, Plan
 from kiosk.plan.phrases import element_words
 from kiosk.plan.sources import HeatLeft
-from kiosk.run.facts.tickets import called, is_hot, is_off, is_pressed_bare, pass_of
+from kiosk.run.facts.tickets import is_hot, is_off, is_pressed_bare, label_of, pass_of
 from kiosk.run.state.model import JobRun, Ticket
 
 
@@ -15,22 +15,22 @@ def why_not_again(job: JobRun, ticket: Ticket) -> Message | None:
     None if it can.
     """
     if broken := broken_totals(job, ticket):
-        return say("refuse.repress.heat", number=called(ticket), owners=owner_words(broken))
+        return say("refuse.repress.heat", number=label_of(ticket), owners=owner_words(broken))
     if sheet_again(job.plan, ticket) is None:
-        return say("refuse.repress.bare", number=called(ticket))
+        return say("refuse.repress.bare", number=label_of(ticket))
     return None
 
 
 def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
     """Return the heat totals that another final would break, empty if it may be offered."""
     passage = pass_of(job, ticket)
-    again = max(0, ticket.finals - 1) * final_seconds(passage)
-    return broken_by_another_final(passage, ticket.beyond_seconds + again)
+    repress_seconds = max(0, ticket.finals - 1) * final_seconds(passage)
+    return broken_by_another_final(passage, ticket.beyond_seconds + repress_seconds)
 
 
 def owner_words(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
     """Return words for the owners of these totals, the fabric first."""
-    pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
+    pieces = tuple(each.owner for each in broken if each.owner != FABRIC)
     cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
     return (*cloth, *element_words(pieces))
 
@@ -42,12 +42,12 @@ def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
     final.
     """
     passage = plan.passes[ticket.passage]
-    known = plan.sheets_again[ticket.passage] if plan.sheets_again else ()
-    if not known or not is_off(ticket):
+    sheets = plan.sheets_again[ticket.passage] if plan.sheets_again else ()
+    if not sheets or not is_off(ticket):
         return next((s.sheet for s in passage.steps if s.phase is Phase.FINAL), False)
     if ticket.peeled:
-        return known[-1]
-    early = set(known[1:-1] or known[1:])  # with three peels, which one was last is unknown
+        return sheets[-1]
+    early = set(sheets[1:-1] or sheets[1:])  # with three peels, which one was last is unknown
     return early.pop() if len(early) == 1 else None
 
 

@@ -9,10 +9,10 @@ from kiosk.run.state.event import replace
 from kiosk.run.state.model import JobRun, Ticket, TicketStage
 
 
-def short_of(job: JobRun) -> tuple[str, ...]:
+def incomplete_lines(job: JobRun) -> tuple[str, ...]:
     """Return the roster lines begun without one of the passes, or with nothing to press in it."""
     passes = Counter((t.garment.line, t.copy) for t in job.tickets.values())
-    short = {of for of, many in passes.items() if many < len(job.plan.passes)}
+    short = {garment for garment, count in passes.items() if count < len(job.plan.passes)}
     lines = (
         t.garment.line
         for t in job.tickets.values()
@@ -27,7 +27,7 @@ def ended_bare(job: JobRun, ticket: Ticket) -> bool:
     return done and not ticket.finals and without_final(pass_of(job, ticket), ticket)
 
 
-def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ...]:
+def missing_tickets(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ...]:
     """Return tickets to add to a garment that was begun without them and now `lacks` only these.
 
     They belong to its newest copy; also returned are its tickets that ended with nothing pressed

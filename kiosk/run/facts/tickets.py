@@ -101,12 +101,12 @@ def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
-def comes_first(job: JobRun, ticket: Ticket) -> bool:
+def is_first_pass(job: JobRun, ticket: Ticket) -> bool:
     """Return whether this is the first pass of its garment."""
     return same_garment(job, ticket)[0].id == ticket.id
 
 
-def begun(job: JobRun) -> tuple[Ticket, ...]:
+def begun_garments(job: JobRun) -> tuple[Ticket, ...]:
     """Return the queued garments that have had heat but not their final."""
     queued = (job.tickets[name] for name in job.queue)
     return tuple(t for t in queued if t.opened is not None and not t.finals)
@@ -195,16 +195,16 @@ def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
     """
     if len(job.plan.passes) <= 1:
         count = len(job.tickets)
-        called = count - len(job.queue)
+        place = count - len(job.queue)
     else:
         passes = job.plan.runs[run_of(job.plan, 0 if ticket is None else ticket.passage)]
         own = [t for t in job.tickets.values() if t.passage in passes]
         count = len({(t.garment.line, t.copy) for t in own})
-        called = len({(t.garment.line, t.copy) for t in own if t.stage is not TicketStage.WAITING})
-    return min(max(called, 1), max(count, 1)), count
+        place = len({(t.garment.line, t.copy) for t in own if t.stage is not TicketStage.WAITING})
+    return min(max(place, 1), max(count, 1)), count
 
 
-def ends(job: JobRun) -> tuple[TicketStage | None, ...]:
+def outcomes(job: JobRun) -> tuple[TicketStage | None, ...]:
     """Return how each garment (each copy apart) ended over its passes; None while one is open."""
     passes: dict[tuple[str, int], set[TicketStage]] = {}
     for ticket in job.tickets.values():
@@ -223,24 +223,24 @@ def pieces_of(plan: Plan, passage: Pass) -> dict[str, Piece]:
     return {p.name: p for p in plan.pieces if p.panel in ("", passage.panel)}
 
 
-def number_there(plan: Plan, ticket: Ticket) -> bool:
+def has_number_laid(plan: Plan, ticket: Ticket) -> bool:
     """Return whether a number is already on this garment: from an earlier pass or step."""
     order = pressing_order(plan)
     before = (plan.passes[n].steps for n in order[: order.index(ticket.passage)])
     own = plan.passes[ticket.passage].steps[: ticket.step]
-    laid = (name for steps in (*before, own) for step in steps for name in step.pieces)
-    return any(name.startswith("number.") for name in laid)
+    names = (name for steps in (*before, own) for step in steps for name in step.pieces)
+    return any(name.startswith("number.") for name in names)
 
 
-def called(ticket: Ticket) -> str:
+def label_of(ticket: Ticket) -> str:
     """Return a garment's label: its number and, if it has one, its set (`7 home`)."""
     own = ticket.was or ticket.garment
-    return called_as(own.number, own.line, own.set)
+    return garment_label(own.number, own.line, own.set)
 
 
-def called_as(number: str, line: str, own: str = "") -> str:
-    """Return the label of a roster line's garment: `7`, `7 home` in its `own` set, or `#12`."""
-    return f"{number or f'#{line}'} {own}".strip()
+def garment_label(number: str, line: str, set_name: str = "") -> str:
+    """Return the label of a roster line's garment: `7`, `7 home` with its set, or `#12`."""
+    return f"{number or f'#{line}'} {set_name}".strip()
 
 
 PRESSURES = {pressure: say(f"pressure.{pressure.word}") for pressure in Pressure}

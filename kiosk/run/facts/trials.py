@@ -37,12 +37,12 @@ def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
     For a `material` that the pass tacks: `284 F, 13 s, knit-polyester, tack 4 s`.
     """
     final = final_of(passage)
-    at = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
+    setting = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
     pieces = pieces_of(plan, passage)
     of_material = {name for name, piece in pieces.items() if piece.material == material}
     tacks = (step for step in passage.steps if step.phase is Phase.TACK)
     seconds = {step.seconds for step in tacks if of_material & {*step.pieces}}
-    return f"{at}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else at
+    return f"{setting}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else setting
 
 
 def untried(plan: Plan, passage: Pass) -> tuple[TriedSubject, ...]:
@@ -53,9 +53,9 @@ def untried(plan: Plan, passage: Pass) -> tuple[TriedSubject, ...]:
     settings.append(setting_tried(plan, passage))
     found = zip(owners, settings, strict=True)
     return tuple(
-        TriedSubject(kind, key, at)
-        for (kind, key, sources), at in found
-        if not _known(kind, sources, at)
+        TriedSubject(kind, key, setting)
+        for (kind, key, sources), setting in found
+        if not _needs_no_trial(kind, sources, setting)
     )
 
 
@@ -65,24 +65,24 @@ def not_tried(tried: TriedSubject) -> tuple[str, ...]:
     return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
 
 
-def _known(kind: str, sources: Sources, at: str) -> bool:
-    keys = DECIDES[kind] if TACKED in at else tuple(k for k in DECIDES[kind] if k != "tack")
-    return all(_holds(sources.of(key), at, key) for key in keys)
+def _needs_no_trial(kind: str, sources: Sources, setting: str) -> bool:
+    keys = DECIDES[kind] if TACKED in setting else tuple(k for k in DECIDES[kind] if k != "tack")
+    return all(_holds(sources.of(key), setting, key) for key in keys)
 
 
-def _holds(source: Source, at: str, key: str) -> bool:
+def _holds(source: Source, setting: str, key: str) -> bool:
     """Whether a number needs no trial: it was looked up, or tried at this setting."""
     if source.kind is not SourceKind.SHOP_TRIAL:
         return not source.is_guess
     tried = source.at.split(AND)
     if key == "tack":
-        return not source.at or at in tried
-    return not source.at or _final(at) in map(_final, tried)
+        return not source.at or setting in tried
+    return not source.at or _final(setting) in map(_final, tried)
 
 
-def _final(at: str) -> str:
+def _final(setting: str) -> str:
     """The setting of a trial without its tack."""
-    return at.partition(TACKED)[0]
+    return setting.partition(TACKED)[0]
 
 
 def trial_due(job: JobRun) -> bool:
@@ -90,20 +90,20 @@ def trial_due(job: JobRun) -> bool:
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.opened is not None:
         return False
-    return _due(job, pass_of(job, ticket))
+    return _needs_trial(job, pass_of(job, ticket))
 
 
-def _due(job: JobRun, passage: Pass) -> bool:
+def _needs_trial(job: JobRun, passage: Pass) -> bool:
     article = article_of(job.plan, passage)
     settled = article in job.tried or article in job.trial_first
     return not settled and bool(untried(job.plan, passage))
 
 
-def to_try(job: JobRun) -> Iterator[tuple[str, tuple[TriedSubject, ...]]]:
+def articles_to_try(job: JobRun) -> Iterator[tuple[str, tuple[TriedSubject, ...]]]:
     """Yield each article of the job that needs a trial, with what to try for its setting."""
-    seen = set()
+    yielded = set()
     for passage in job.plan.passes:
         article = article_of(job.plan, passage)
-        if article not in seen and _due(job, passage):
-            seen.add(article)
+        if article not in yielded and _needs_trial(job, passage):
+            yielded.add(article)
             yield article, untried(job.plan, passage)

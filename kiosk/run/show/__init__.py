@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.run.show.dark import BY_HAND
-    from kiosk.run.show.drawing import carried_in, laid_before, named
+    from kiosk.run.show.drawing import carried_in, laid_before, piece_names
     from kiosk.run.show.light import row_changed
     from kiosk.run.show.parts import (
         Chip, ChoiceView, Countdown, Ink, NextGarment, PieceView, RibbonField, RibbonState,

@@ -9,7 +9,7 @@ from kiosk.run.facts.checks import holds_lot
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import BarOwner, ScreenKind, question_at_hand
-from kiosk.run.facts.tickets import called, next_ready, pass_of
+from kiosk.run.facts.tickets import label_of, next_ready, pass_of
 from kiosk.run.show.parts import BarView
 from kiosk.run.show.peeling import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
@@ -35,7 +35,7 @@ FIXED: dict[Verb, Message] = {
 }
 
 
-def label_of(meaning: Meaning, scene: Scene) -> Message:
+def meaning_label(meaning: Meaning, scene: Scene) -> Message:
     """Return the label of a meaning about the press; `scene` is that of its ticket."""
     if meaning.verb is Verb.FINISH:
         return _finish(scene)
@@ -48,7 +48,7 @@ def label_after_heat(scene: Scene) -> Message:
     if step.phase is Phase.FINAL:
         return _then_final(scene)
     after = scene.following(scene.move.first)
-    own = scene.own(after.pieces)
+    own = scene.own_pieces(after.pieces)
     if not own:
         looks = after.phase is Phase.INSPECT
         return say("bar.then.inspect" if looks else "bar.then.nothing")
@@ -70,7 +70,7 @@ def _then_final(scene: Scene) -> Message:
         following = next_ready(scene.job, scene.ticket.id)
         if not following or holds_lot(scene.job, scene.ticket):
             return say("bar.then.rack")
-        return say("bar.then.rack_load", number=called(scene.job.tickets[following]))
+        return say("bar.then.rack_load", number=label_of(scene.job.tickets[following]))
     if ahead[0].peel is Peel.HOT:
         return say("bar.then.peel_at_once", peel=peel)
     in_hand = scene.passage.place is PeelPlace.HAND
@@ -89,12 +89,12 @@ def _close(scene: Scene) -> Message:
 
 def _close_after_racking(scene: Scene, seconds: int) -> Message:
     """The same tap confirms that the last garment is on the rack: the label names both."""
-    racked = "" if scene.leaving is None else called(scene.leaving)
+    racked = "" if scene.leaving is None else label_of(scene.leaving)
     first = "peel" if hot_peels(scene) else "rack"
-    done = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
+    load_word = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
     sheet = "_sheet" if scene.sheet_comes_on else ""
-    key = f"bar.close.{first}_{done}{sheet}"
-    return say(key, racked=racked, number=called(scene.ticket), seconds=seconds)
+    key = f"bar.close.{first}_{load_word}{sheet}"
+    return say(key, racked=racked, number=label_of(scene.ticket), seconds=seconds)
 
 
 def _confirm(scene: Scene) -> Message:
@@ -107,7 +107,7 @@ def _confirm(scene: Scene) -> Message:
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
     if racks(scene.passage) and index == racked_at(scene.passage, index):
         following = "rack"
-    word = "move" if done.phase is Phase.LOAD and scene.moved else CONFIRMED[done.phase]
+    word = "move" if done.phase is Phase.LOAD and scene.is_shifted else CONFIRMED[done.phase]
     key = f"bar.confirm.{word}"
     return say(key, next=say(f"next.{following}"), count=len(done.pieces))
 
@@ -150,37 +150,37 @@ REFUSED: dict[ScreenKind, Words] = {
 }
 
 
-def bar_shown(moment: Moment) -> BarView:
+def bar_of(moment: Moment) -> BarView:
     """Return the bar; after touching a garment's chip, forward waits while the press is open."""
-    means = moment.means
+    bar = moment.bar
     if moment.touched is not None and moment.kind not in DARK:
         word = "stopped" if moment.touched.stage is TicketStage.STOPPED else "touched"
-        label = say(f"bar.{word}", number=called(moment.touched))
-        return BarView(label, say("below.leave_it"), BarOwner.NOBODY, None, means.since)
+        label = say(f"bar.{word}", number=label_of(moment.touched))
+        return BarView(label, say("below.leave_it"), BarOwner.NOBODY, None, bar.since)
     label, below = _words(moment)
-    return BarView(label, below, means.owner, means.meaning, means.since)
+    return BarView(label, below, bar.owner, bar.meaning, bar.since)
 
 
-def bar_without_job(kind: ScreenKind, means: BarMeaning) -> BarView:
+def bar_without_job(kind: ScreenKind, bar: BarMeaning) -> BarView:
     """Return the bar without a job at the press."""
-    if means.meaning is not None and means.meaning.verb in FIXED:
-        below = _below(means.meaning.verb)
-        return BarView(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
+    if bar.meaning is not None and bar.meaning.verb in FIXED:
+        below = _below(bar.meaning.verb)
+        return BarView(FIXED[bar.meaning.verb], below, bar.owner, bar.meaning, bar.since)
     label, below = REFUSED.get(kind, REFUSED[ScreenKind.IDLE])
-    return BarView(label, below, BarOwner.NOBODY, None, means.since)
+    return BarView(label, below, BarOwner.NOBODY, None, bar.since)
 
 
 def _words(moment: Moment) -> Words:
-    meaning, scene = moment.means.meaning, moment.scene
+    meaning, scene = moment.bar.meaning, moment.scene
     if meaning is None:
-        return _refused(moment)
+        return _refused_words(moment)
     if meaning.verb is Verb.PEELED:
-        return _peeled(moment, moment.job.tickets[meaning.ticket])
+        return _peeled_words(moment, moment.job.tickets[meaning.ticket])
     if scene is not None and scene.goes_to_rack:
         return say("bar.go_on.rack"), TAP
     if meaning.verb in FIXED:
         return FIXED[meaning.verb], _below(meaning.verb)
-    return _refused(moment) if scene is None else (label_of(meaning, scene), TAP)
+    return _refused_words(moment) if scene is None else (meaning_label(meaning, scene), TAP)
 
 
 def _below(verb: Verb) -> Message:
@@ -188,15 +188,15 @@ def _below(verb: Verb) -> Message:
     return WHEN_OPEN if verb in (Verb.OPENED, Verb.PRESS_IS_OPEN) else TAP
 
 
-def _peeled(moment: Moment, ticket: Ticket) -> Words:
+def _peeled_words(moment: Moment, ticket: Ticket) -> Words:
     """Which peel of which garment is confirmed: only the last makes it good."""
     below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_FIRST
     if not moment.job.slot:
         below = RACK_ALONE
     peel = stage_peel(moment.job, ticket)
     if peel is None:
-        return say("bar.peeled", number=called(ticket)), below
-    return say("bar.peeled_stage", number=called(ticket), peel=peel), below
+        return say("bar.peeled", number=label_of(ticket)), below
+    return say("bar.peeled_stage", number=label_of(ticket), peel=peel), below
 
 
 def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
@@ -214,7 +214,7 @@ def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
     return None if wait is None else say(f"peel.{wait.peel.word}")
 
 
-def _refused(moment: Moment) -> Words:
+def _refused_words(moment: Moment) -> Words:
     if moment.kind is ScreenKind.HEAT and moment.scene is not None:
         return label_after_heat(moment.scene), HANDS_CLEAR
     if moment.kind is ScreenKind.ASK:
@@ -222,20 +222,20 @@ def _refused(moment: Moment) -> Words:
         number = question is not None and question.ask is QuestionKind.NUMBER
         return say("bar.choose"), say("below.number" if number else "below.size")
     if moment.kind is ScreenKind.HANDS:
-        return _waiting(moment)
+        return _waiting_words(moment)
     return REFUSED.get(moment.kind, REFUSED[ScreenKind.IDLE])
 
 
-def _waiting(moment: Moment) -> Words:
+def _waiting_words(moment: Moment) -> Words:
     """A result is needed; or there is nothing to load, and nothing on the rack is due."""
     scene = moment.scene
     if scene is None:
         return say("bar.wait"), say("below.wait")
     if scene.ticket.stage is TicketStage.UNKNOWN or moment.asks_how_it_peeled:
-        return say("bar.choose"), say("below.result", number=called(scene.ticket))
+        return say("bar.choose"), say("below.result", number=label_of(scene.ticket))
     time = peel_time(moment.job, scene.ticket, moment.now)
     if time is None:
         return say("bar.wait"), say("below.wait")
     wait = wait_at(scene.passage, scene.ticket.step)
     peel = "" if wait is None else say(f"peel.{wait.peel.word}")
-    return say("bar.then.rack_peel", number=called(scene.ticket), peel=peel), say("below.not_due")
+    return say("bar.then.rack_peel", number=label_of(scene.ticket), peel=peel), say("below.not_due")

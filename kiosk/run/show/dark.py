@@ -7,7 +7,15 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts import ScreenKind, called_as, dials_of, lacking, next_ready, pieces_of, setting
+from kiosk.run.facts import (
+    ScreenKind,
+    dials_of,
+    garment_label,
+    lacking,
+    next_ready,
+    pieces_of,
+    setting,
+)
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, MovePage, NextGarment
@@ -23,34 +31,34 @@ UNASKED_LINES = (say("line.unasked"), say("line.own_release"), say("line.unasked
 
 def heat(moment: Moment) -> MovePage:
     """Return the page of a closing while its time runs."""
-    scene, pressed = moment.scene, moment.state.heat
-    if scene is None or pressed is None:
+    scene, closing = moment.scene, moment.state.heat
+    if scene is None or closing is None:
         return MovePage(UNASKED)
     after_stop = moment.state.open_first  # after a stop it shows only when to open
     peel, line = (None, None) if after_stop else peel_after_heat(scene)
     return MovePage(
         sentences.PRESSING[scene.pressing.phase],
-        heat_lines(scene, pressed),
+        heat_lines(scene, closing),
         peel=peel,
         peel_line=line,
-        countdown=countdown(pressed, scene.pressing, moment.kind, moment.now),
+        countdown=countdown(closing, scene.pressing, moment.kind, moment.now),
     )
 
 
 def over(moment: Moment) -> MovePage:
     """Return the page of a closing that lasts longer than planned."""
-    scene, pressed = moment.scene, moment.state.heat
-    if scene is None or pressed is None:
+    scene, closing = moment.scene, moment.state.heat
+    if scene is None or closing is None:
         return MovePage(OVER)
-    time = countdown(pressed, scene.pressing, moment.kind, moment.now)
+    time = countdown(closing, scene.pressing, moment.kind, moment.now)
     lines = over_lines(scene.pressing, -time.left, scene.plan.sources)
     return MovePage(OVER, lines, countdown=time, hides_drawing=True)
 
 
 def unasked(moment: Moment) -> MovePage:
     """Return the page of heat that nobody asked for: it counts up."""
-    pressed = moment.state.heat
-    time = None if pressed is None else countdown(pressed, None, moment.kind, moment.now)
+    closing = moment.state.heat
+    time = None if closing is None else countdown(closing, None, moment.kind, moment.now)
     return MovePage(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)
 
 
@@ -64,9 +72,9 @@ def countdown(heat: Heat, step: Step | None, kind: ScreenKind, now: Now) -> Coun
     if heat.dwell_seconds is None or due is None:
         return Countdown(min(0.0, heat.starts - now.clock), 0.0, counting_in, None)
     left = min(heat.dwell_seconds, due - now.clock)
-    shown = left if kind is ScreenKind.OVER else max(0.0, left)
+    remaining = left if kind is ScreenKind.OVER else max(0.0, left)
     most = None if step is None or step.most_seconds is None else float(step.most_seconds)
-    return Countdown(shown, heat.dwell_seconds, counting_in, most)
+    return Countdown(remaining, heat.dwell_seconds, counting_in, most)
 
 
 def heat_lines(scene: Scene, heat: Heat) -> tuple[Message, ...]:
@@ -107,8 +115,8 @@ def _moved_since(moved: Now | None, tone: Now, now: Now) -> bool:
 
 def open_lines(plan: Plan, passage: int, step: Step | None, since: float) -> tuple[Message, ...]:
     """Return OPEN, the seconds since the tone, and how to open; never that it is safe."""
-    how = BY_ITSELF if opens_itself(plan, passage, step) else BY_HAND
-    return OPEN_WORD, say("open.since", seconds=floor(since)), how
+    how_to_open = BY_ITSELF if opens_itself(plan, passage, step) else BY_HAND
+    return OPEN_WORD, say("open.since", seconds=floor(since)), how_to_open
 
 
 def opens_itself(plan: Plan, passage: int, step: Step | None) -> bool:
@@ -119,14 +127,14 @@ def opens_itself(plan: Plan, passage: int, step: Step | None) -> bool:
 
 def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     step = scene.pressing
-    itself = opens_itself(scene.plan, scene.ticket.passage, step)
-    how = OPENS_ITSELF if itself else OPEN_BY_HAND
+    by_itself = opens_itself(scene.plan, scene.ticket.passage, step)
+    how_to_open = OPENS_ITSELF if by_itself else OPEN_BY_HAND
     if scene.state.open_first:  # after a stop: one instruction at a time
-        yield how
+        yield how_to_open
         return
     if scene.now.clock < heat.starts:
         yield COUNTING_IN
-    yield how
+    yield how_to_open
     yield setting(scene.plan, step)
 
 
@@ -141,14 +149,14 @@ def upcoming(moment: Moment) -> NextGarment | None:
         return None
     garment = following.garment
     passage = job.plan.passes[following.passage]
-    whole = own.garment.number and own.garment.line not in scene.nameless
-    known = following.passage == own.passage and whole
-    pieces = scene.pieces if known else pieces_of(job.plan, passage)
+    has_all = own.garment.number and own.garment.line not in scene.nameless
+    same_pieces = following.passage == own.passage and has_all
+    pieces = scene.pieces if same_pieces else pieces_of(job.plan, passage)
     lacks = lacking(garment, scene.nameless)
     changes = garment.size != own.garment.size
     return NextGarment(
         garment.line,
-        called_as(garment.number, garment.line),
+        garment_label(garment.number, garment.line),
         garment.set,
         _sized(following, changes),
         _pull(tuple(p for p in pieces.values() if p.element not in lacks)),
@@ -181,7 +189,7 @@ def _pull(pieces: tuple[Piece, ...]) -> Message:
     return say("next.pull", elements=elements, colours=colours)
 
 
-def peel_after_heat(scene: Scene) -> peeling.Shown:
+def peel_after_heat(scene: Scene) -> peeling.PeelLine:
     """Return the peel that follows the final being pressed; nothing during a tack."""
     if scene.pressing.phase is not Phase.FINAL:
         return peeling.NOTHING

@@ -36,7 +36,7 @@ class DrawnPanel(NamedTuple):
 
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves out the stack and the pieces."""
-    passage, move = scene.passage, scene.move if pressed else _drawn(scene)
+    passage, move = scene.passage, scene.move if pressed else _drawn_move(scene)
     panel = DrawnPanel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
         ribbon=ribbon(
@@ -50,7 +50,7 @@ def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     )
 
 
-def _drawn(scene: Scene) -> Move:
+def _drawn_move(scene: Scene) -> Move:
     """The part of the current move to draw: only a tack's carriers while they are pending."""
     move = scene.move
     if not carriers_wait(scene):
@@ -60,7 +60,7 @@ def _drawn(scene: Scene) -> Move:
 
 
 def _stack(scene: Scene, panel: DrawnPanel, move: Move, pressed: bool) -> tuple[StackSlab, ...]:
-    off = scene.bare
+    off = scene.bare_pieces
     if pressed:
         return closed_stack(panel, move.first, bool(scene.sheet_ahead), off)
     return open_stack(panel, move.first, move.last, scene.sheet_comes_on, off)
@@ -144,8 +144,8 @@ def open_stack(
 def pieces(panel: DrawnPanel, first: int, last: int) -> tuple[PieceView, ...]:
     """Return all pieces of the pass's panel for the lay drawing, lowest layers first."""
     steps = panel.passage.steps
-    now = set(named(steps[first : last + 1], LAYING))
-    laid = {*panel.before, *named(steps[:first], LAYING)}
+    now = set(piece_names(steps[first : last + 1], LAYING))
+    laid = {*panel.before, *piece_names(steps[:first], LAYING)}
     return tuple(
         PieceView(p.name, p.element, p.layer, p.colour, ink)
         for p in sorted(panel.pieces.values(), key=lambda p: p.layer)
@@ -155,13 +155,13 @@ def pieces(panel: DrawnPanel, first: int, last: int) -> tuple[PieceView, ...]:
 
 def laid_at(passage: Pass, first: int, last: int) -> tuple[str, ...]:
     """Return the names of the pieces laid in steps `first`..`last`, in their order."""
-    return tuple(named(passage.steps[first : last + 1], LAYING))
+    return tuple(piece_names(passage.steps[first : last + 1], LAYING))
 
 
 def has_stack(plan: Plan, passage: Pass) -> bool:
     """Return whether a piece of more than one layer is laid in this pass."""
-    known = pieces_of(plan, passage)
-    return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
+    by_name = pieces_of(plan, passage)
+    return any(by_name[name].layers > 1 for name in piece_names(passage.steps, LAYING))
 
 
 def _films(panel: DrawnPanel, first: int, last: int, off: Iterable[str]) -> Iterator[StackSlab]:
@@ -170,7 +170,7 @@ def _films(panel: DrawnPanel, first: int, last: int, off: Iterable[str]) -> Iter
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
         for slab in column:
-            film = slab.slab is SlabKind.FILM and not alone
+            film = slab.kind is SlabKind.FILM and not alone
             label = _film(slab.colour, element) if film else slab.label
             yield slab if alone else replace(slab, label=label, column=number)
 
@@ -180,22 +180,24 @@ def _columns(
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
     """The distinct ways in which elements are built up now, each with one example element."""
     found: dict[str, list[StackSlab]] = {}
-    passage, known, _ = panel
-    coming = set(named(passage.steps[first : last + 1], LAYING))
-    present = {*_under_platen(panel), *named(passage.steps[: last + 1], LAYING)} & set(known)
-    freed = {*off, *named(passage.steps[:first], FREEING)}
-    leaving = set(named(passage.steps[first : last + 1], FREEING))
+    passage, by_name, _ = panel
+    coming = set(piece_names(passage.steps[first : last + 1], LAYING))
+    present = {*_under_platen(panel), *piece_names(passage.steps[: last + 1], LAYING)} & set(
+        by_name
+    )
+    freed = {*off, *piece_names(passage.steps[:first], FREEING)}
+    leaving = set(piece_names(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
-    for piece in sorted((known[n] for n in present), key=lambda p: (p.element, -p.layer)):
+    for piece in sorted((by_name[n] for n in present), key=lambda p: (p.element, -p.layer)):
         column = found.setdefault(piece.element, [])
         if piece.name in carried and piece.name not in freed:
             column.append(_carrier(piece.name in leaving, piece.name in coming))
         film = _film(piece.colour, "")
         column.append(StackSlab(SlabKind.FILM, film, piece.colour, piece.name in coming))
-    alike = {
+    distinct = {
         tuple(map(_appearance, column)): (name, tuple(column)) for name, column in found.items()
     }
-    return list(alike.values())
+    return list(distinct.values())
 
 
 def _appearance(slab: StackSlab) -> tuple[str, str, bool]:
@@ -205,7 +207,7 @@ def _appearance(slab: StackSlab) -> tuple[str, str, bool]:
 
 def carried_in(passage: Pass) -> set[str]:
     """Return the pieces that have a carrier at some moment of a pass."""
-    return {*passage.carriers, *named(passage.steps, FREEING)}
+    return {*passage.carriers, *piece_names(passage.steps, FREEING)}
 
 
 def _carrier(leaving: bool, coming: bool) -> StackSlab:
@@ -224,7 +226,7 @@ def _film(colour: str, element: str) -> Message:
     return say("stack.film_of", colour=colour.upper(), element=word)
 
 
-def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
+def piece_names(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
     """Yield the names of the pieces in those steps that have one of these phases."""
     for step in steps:
         if step.phase in phases:
@@ -245,4 +247,4 @@ def laid_before(plan: Plan, passage: Pass) -> Iterator[str]:
     """Yield the names of the pieces that earlier closing groups left on this panel."""
     for other in plan.passes:
         if other.panel == passage.panel and other.group < passage.group:
-            yield from named(other.steps, LAYING)
+            yield from piece_names(other.steps, LAYING)

@@ -3,7 +3,7 @@
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Plan, Step
 from kiosk.plan.sizes import end_of
-from kiosk.run.facts import called, called_as, lot_hold, number_there, question_at_hand
+from kiosk.run.facts import garment_label, has_number_laid, label_of, lot_hold, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.inspection import inspection
 from kiosk.run.show.lines import MARKS, MOST, left_on_platen, move_lines
@@ -45,7 +45,7 @@ def hands(moment: Moment) -> MovePage:
     if scene.ticket.stage is TicketStage.STOPPED:
         return MovePage(say("move.stopped"), _stopped_lines(scene), hides_drawing=True)
     if scene.ticket.stage in (TicketStage.UNKNOWN, TicketStage.REWORK):
-        return _inspected(scene)
+        return _inspection_page(scene)
     peel, line = peel_in_hands(scene)
     if moment.asks_how_it_peeled:
         lines = (say("line.late_hot"), *inspection(scene))[:MOST]
@@ -123,7 +123,7 @@ def lot(moment: Moment) -> MovePage:
         return MovePage(
             say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=cause_word(cause)),)
         )
-    number = called(moment.job.tickets[first.ticket])
+    number = label_of(moment.job.tickets[first.ticket])
     return MovePage(say("move.lot"), (say("line.lot.first", number=number),))
 
 
@@ -131,10 +131,10 @@ def done(moment: Moment) -> MovePage:
     """Return the last page of a job, or the garments that still need a person's decision."""
     if moment.scene is not None:
         return hands(moment)
-    left = len(moment.job.aside)
-    if not left:
+    undecided = len(moment.job.aside)
+    if not undecided:
         return DONE
-    return MovePage(say("move.done_left"), (say("line.done.left", count=left),))
+    return MovePage(say("move.done_left"), (say("line.done.left", count=undecided),))
 
 
 def _stopped_lines(scene: Scene) -> tuple[Message, ...]:
@@ -149,10 +149,12 @@ def row_changed(ticket: Ticket) -> Message:
     if ticket.was is None:
         return say("line.stopped")
     own = ticket.garment
-    return say("line.stopped.now", number=called_as(own.number, own.line, own.set), size=own.size)
+    return say(
+        "line.stopped.now", number=garment_label(own.number, own.line, own.set), size=own.size
+    )
 
 
-def _inspected(scene: Scene) -> MovePage:
+def _inspection_page(scene: Scene) -> MovePage:
     """Return the page of a garment that needs a decision; a last closing may have left carriers."""
     last = scene.ticket.stage is TicketStage.UNKNOWN and scene.pressing.phase is Phase.FINAL
     ahead = peels_ahead(scene) if last else ()
@@ -202,21 +204,21 @@ def ask_garment(
 
     A garment still on the platen in `scene` goes to the rack first.
     """
-    what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
+    subject, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
     later = question.because is QuestionCause.LATER_PASS and question.ask is QuestionKind.NUMBER
-    later = later and (ticket is None or number_there(plan, ticket))
+    later = later and (ticket is None or has_number_laid(plan, ticket))
     band = ticket is not None and end_of(plan.passes[ticket.passage].panel) == "waistband"
     label = "_waistband" if band and question.ask is QuestionKind.SIZE else ""
-    whose = "" if ticket is None else called(ticket)
+    number = "" if ticket is None else label_of(ticket)
     values = (
-        {"number": whose} if question.ask is QuestionKind.SIZE else {}
+        {"number": number} if question.ask is QuestionKind.SIZE else {}
     )  # which garment to pick up
     return ChoiceView(
         title=rack_first(scene, say(title)) or say(title),
-        line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}", **values),
+        line=say("ask.line.on_shirt" if later else f"ask.line.{subject}{label}", **values),
         foot=say("ask.foot.again", right=question.right)
         if question.tries
-        else say(f"ask.foot.{what}"),
+        else say(f"ask.foot.{subject}"),
         choices=question.choices,
         pad=question.ask is QuestionKind.NUMBER and _is_figures(question.right),
     )

@@ -8,7 +8,7 @@ from kiosk.plan.heat import time_note
 from kiosk.plan.model import LAYING, PeelPlace, Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
-from kiosk.run.facts import called, lacking, number_there, peel_time
+from kiosk.run.facts import has_number_laid, label_of, lacking, peel_time
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.drawing import carried_in, laid_at
 from kiosk.run.show.inspection import inspection
@@ -34,17 +34,17 @@ def _lines(scene: Scene) -> Iterator[Message]:
     elif scene.sheet_before:
         yield say("line.sheet_off")
     waits = sentences.carriers_wait(scene)
-    if scene.was_off and not waits:
+    if scene.was_off_press and not waits:
         yield _with_side("line.load_again", scene)
-    apart = peeling.carriers_apart(scene)
-    if apart is not None:
-        yield apart
+    apart_line = peeling.carriers_apart(scene)
+    if apart_line is not None:
+        yield apart_line
     yield from _carriers(scene, waits)
     if waits:
         return
     yield from _repress_lines(scene)
     yield from _laying(scene)
-    if scene.phases == {Phase.REMOVE_CARRIER} and sentences.freed(scene):
+    if scene.phases == {Phase.REMOVE_CARRIER} and sentences.freed_count(scene):
         yield say("line.carrier")
     if scene.sheet_comes_on:
         yield say("line.sheet")
@@ -60,18 +60,18 @@ def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
     waiting = [step for step in scene.steps if step.wait is not None]
     if not waiting:
         return
-    zone, off = _zone(scene), scene.was_off or waiting[-1].place is not PeelPlace.PRESS
+    zone, off = _zone(scene), scene.was_off_press or waiting[-1].place is not PeelPlace.PRESS
     if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip show it
         yield _with_basis(scene, zone) if waits else zone
     if scene.ticket.opened is None or sentences.not_due(scene):  # nobody saw how long it has cooled
         yield say("line.carriers_off_platen" if off else "line.carriers_on_platen")
-    if off and (waits or not scene.was_off):
+    if off and (waits or not scene.was_off_press):
         yield _with_side("line.lay_back", scene)
 
 
 def _repress_lines(scene: Scene) -> Iterator[Message]:
     """A final allowed again; or a closing with no hand steps before it."""
-    if scene.again:
+    if scene.is_repress:
         yield _which_way(scene)
         yield say("line.again")
         if not scene.sheet_ahead and scene.hot is not None and scene.hot.sheet:
@@ -97,16 +97,16 @@ def _loading(scene: Scene) -> Iterator[Message]:
 
 def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
     """All possible lines for a load, in order, each with its rank, 0 the most needed."""
-    racked, part, other = scene.leaving, scene.passage.part, _other_set(scene)
-    if racked is not None:
-        yield 0, _racked(scene, called(racked))
+    leaving, part, other = scene.leaving, scene.passage.part, _other_set(scene)
+    if leaving is not None:
+        yield 0, _racked_line(scene, label_of(leaving))
     if other is not None:
         yield 2 if _same_side_before(scene) else 4, other
-    if not scene.moved:
+    if not scene.is_shifted:
         yield 3, _which_way(scene)
     if part is not None:
         yield 1, _seam(scene, part)
-    if racked is not None or sentences.layer(scene) or scene.moved:
+    if leaving is not None or sentences.layer(scene) or scene.is_shifted:
         if other is None:
             yield 5, say("line.load.seams_flat")
         return
@@ -118,7 +118,12 @@ def _which_way(scene: Scene) -> Message:
     """Which way it lies; for a later part with no number yet, to check its name instead."""
     part, panel = scene.passage.part, scene.passage.panel
     named = "name" not in lacking(scene.ticket.garment, scene.nameless)
-    if named and part is not None and part.nth > 1 and not number_there(scene.plan, scene.ticket):
+    if (
+        named
+        and part is not None
+        and part.nth > 1
+        and not has_number_laid(scene.plan, scene.ticket)
+    ):
         return say("line.load.name_there")
     return say(f"line.load.{load_side(scene.plan, panel)}", panel=panel_word(panel))
 
@@ -151,15 +156,15 @@ def left_on_platen(scene: Scene) -> tuple[Message, ...]:
 
     After the next tap it is assumed to lie where it cools.
     """
-    left, moved = scene.leaving, scene.state.moved
-    if left is None or left.opened is None or moved is None or left.id == scene.ticket.id:
+    leaving, moved = scene.leaving, scene.state.moved
+    if leaving is None or leaving.opened is None or moved is None or leaving.id == scene.ticket.id:
         return ()
-    if scene.ticket.stage is not TicketStage.COOLING or elapsed(left.opened, moved)[0] > 0:
+    if scene.ticket.stage is not TicketStage.COOLING or elapsed(leaving.opened, moved)[0] > 0:
         return ()
-    return (_racked(scene, called(left)),)
+    return (_racked_line(scene, label_of(leaving)),)
 
 
-def _racked(scene: Scene, racked: str) -> Message:
+def _racked_line(scene: Scene, racked: str) -> Message:
     """The garment before this one: its hot carriers come off at the press, others wait."""
     steps = sentences.hot_peels(scene)
     if not steps:
@@ -169,12 +174,12 @@ def _racked(scene: Scene, racked: str) -> Message:
 
 
 def _laying(scene: Scene) -> Iterator[Message]:
-    names = scene.own(laid_at(scene.passage, scene.move.first, scene.move.last))
+    names = scene.own_pieces(laid_at(scene.passage, scene.move.first, scene.move.last))
     layer = sentences.layer(scene)
     if names:
         yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
     if missing := _missing_pieces(scene):
-        yield say("line.lacks", number=called(scene.ticket), elements=element_words(missing))
+        yield say("line.lacks", number=label_of(scene.ticket), elements=element_words(missing))
     if not names:
         return
     if layer in ("top", "next"):
@@ -188,7 +193,7 @@ def _laying(scene: Scene) -> Iterator[Message]:
 def _missing_pieces(scene: Scene) -> tuple[str, ...]:
     """The pieces laid in this move that this garment does not have."""
     laid = laid_at(scene.passage, scene.move.first, scene.move.last)
-    own = scene.own(laid)
+    own = scene.own_pieces(laid)
     return tuple(name for name in laid if name not in own)
 
 
@@ -249,9 +254,9 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
         return
-    match, *rest = inspection(scene)
-    yield match  # the panel first: beside a hot window fewer lines fit
-    yield from rest if zone is None else reversed(rest)
+    panel_line, *other_lines = inspection(scene)
+    yield panel_line  # the panel first: beside a hot window fewer lines fit
+    yield from other_lines if zone is None else reversed(other_lines)
 
 
 def _zone(scene: Scene) -> Message | None:
@@ -268,5 +273,5 @@ def _with_basis(scene: Scene, zone: Message) -> Message:
     time = peel_time(scene.job, scene.ticket, scene.now)
     if time is None or time.basis is None:
         return zone
-    beside, zone = time_note(time.basis), sentences.zone_words("chip", time)
-    return zone if beside is None else say("line.zone", zone=zone, beside=beside)
+    note, zone = time_note(time.basis), sentences.zone_words("chip", time)
+    return zone if note is None else say("line.zone", zone=zone, beside=note)

@@ -34,7 +34,7 @@ class RibbonField:
 
     phase: Phase
     label: Message
-    done: RibbonState
+    state: RibbonState
 
 
 class SlabKind(Enum):
@@ -57,7 +57,7 @@ class StackSlab:
     and their labels then name the element.
     """
 
-    slab: SlabKind
+    kind: SlabKind
     label: Message
     colour: str = ""
     coming: bool = False
@@ -97,7 +97,7 @@ class Chip:
     from_seconds: float
     to_seconds: float
     share: float
-    ready: PeelZone
+    zone: PeelZone
     uncertain: bool
     word: Message
     line: Message
@@ -155,7 +155,7 @@ class NextGarment:
     line: str
     number: str
     set: str
-    sized: Message | None
+    size_line: Message | None
     pull: Message
 
 
@@ -178,7 +178,7 @@ class View:
     garments it is, if the roster has sets. `stage_peel` is the word for the current peel of the
     garment under inspection if another peel follows: good then means this peel only. `number`
     is the garment's label, its line if it has no number (`#12`), `digits` the number laid on
-    it. `upcoming` is the garment to fetch next, while there is time for it. `looked` is the
+    it. `upcoming` is the garment to fetch next, while there is time for it. `touched` is the
     garment whose chip was touched, if the screen is about it. `first`: what to do with the
     garment still on the platen before filling in a card.
     """
@@ -231,7 +231,7 @@ class View:
     inspect_cools: bool = False
     inspect_lies: CoolingPlace = CoolingPlace.NOT_SAID
     stage_peel: Message | None = None
-    looked: str = ""
+    touched: str = ""
     first: Message | None = None
 
 

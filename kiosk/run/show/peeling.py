@@ -4,25 +4,25 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import PeelPlace, Phase, Step
 from kiosk.plan.phrases import element_words
-from kiosk.run.facts import called
+from kiosk.run.facts import label_of
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import carrier_steps, hot_peels, not_due, peel_words, peels
 from kiosk.run.state import CoolingPlace
 
-Shown = tuple[Peel | None, Message | None]
-NOTHING: Shown = (None, None)
+PeelLine = tuple[Peel | None, Message | None]
+NOTHING: PeelLine = (None, None)
 
 
-def peel_in_hands(scene: Scene) -> Shown:
+def peel_in_hands(scene: Scene) -> PeelLine:
     """Return the peel of the current move and its line; both None if there is none."""
     hot, leaving = hot_peels(scene), scene.leaving
     if hot and leaving is not None and Phase.LOAD in scene.phases:
-        return _leaving(called(leaving), hot)
+        return _leaving(label_of(leaving), hot)
     if carriers := carrier_steps(scene):
         timed = any(step.wait for step in carriers) and scene.ticket.opened is not None
         # once due, the chip shows it too, and the next layer needs the space
-        due = timed and scene.laid_now and not not_due(scene)
+        due = timed and scene.lays_pieces and not not_due(scene)
         return NOTHING if due else _carriers(scene, carriers)
     if at_hand := peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
@@ -40,11 +40,11 @@ def carriers_apart(scene: Scene) -> Message | None:
     return say("line.carriers_apart", each=tuple(map(_carriers_of, steps)))
 
 
-def _carriers(scene: Scene, steps: tuple[Step, ...]) -> Shown:
+def _carriers(scene: Scene, steps: tuple[Step, ...]) -> PeelLine:
     """How a tack's carriers come off: hot ones at once, unless they have cooled meanwhile."""
     peel, freed = steps[0].peel, sum(len(step.pieces) for step in steps)
     hot, waits = peel is Peel.HOT, any(step.peel is Peel.COLD for step in steps)
-    if ((hot and scene.open_long) or scene.was_off) and not waits:
+    if ((hot and scene.open_long) or scene.was_off_press) and not waits:
         return None, say("peel.line.carriers_cooled", count=freed)
     if len(steps) > 1:
         return peel, None
@@ -61,7 +61,7 @@ def _carriers_of(step: Step) -> Message:
     return say("peel.line.carriers_of_when", pieces=pieces, peel=say(f"peel.{step.peel.word}"))
 
 
-def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
+def _leaving(racked: str, steps: tuple[Step, ...]) -> PeelLine:
     """What the garment before this one still needs from the hands, the earliest peel first."""
     first = steps[0].peel
     if len(steps) > 1:
@@ -76,12 +76,12 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     """Return the peel steps that follow the current hot step."""
     if scene.ticket.peeled:
         return ()
-    after, off = scene.passage.steps[scene.move.first :], scene.bare
+    after, off = scene.passage.steps[scene.move.first :], scene.bare_pieces
     ahead = (s for s in after if s.phase is Phase.PEEL and not set(s.pieces) <= set(off))
-    return tuple(step for step in ahead if not scene.spared(step))
+    return tuple(step for step in ahead if not scene.frees_nothing(step))
 
 
-def nothing_to_peel(scene: Scene) -> Shown:
+def nothing_to_peel(scene: Scene) -> PeelLine:
     """A stack's carriers are off before its final: shown, so that nobody looks for one."""
     if scene.passage.carriers or not has_stack(scene.plan, scene.passage):
         return NOTHING

@@ -12,7 +12,7 @@ from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot,
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.represses import closed_before, sheet_again
-from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pass_of, pieces_of, run_of
+from kiosk.run.facts.tickets import is_pressed_bare, label_of, lacking, pass_of, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, State, Ticket, TicketStage, Verb, elapsed
 
 CALLED_SECONDS = 1.0
@@ -71,7 +71,7 @@ class Scene:
         return self.passage.steps[moves.past(index + 1, self.ticket.without)]
 
     @cached_property
-    def moved(self) -> bool:
+    def is_shifted(self) -> bool:
         """Whether the garment is already on the platen and only shifted for its next part."""
         part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
         if part is None or part.nth == 1 or last is None or last.id == self.ticket.id:
@@ -82,7 +82,7 @@ class Scene:
         return same and self.plan.passes[last.passage].panel == self.passage.panel
 
     @cached_property
-    def was_off(self) -> bool:
+    def was_off_press(self) -> bool:
         """Whether the garment was off the press since its last heat and must be loaded again."""
         begun, opened, first = self.job.hands_from, self.ticket.opened, self.move.first
         if begun is None or opened is None or first == 0 or "unknown" in self.ticket.marks:
@@ -105,8 +105,8 @@ class Scene:
     @cached_property
     def goes_to_rack(self) -> bool:
         """Whether it is inspected before going to the rack, because its final was too short."""
-        ends, here = self.move.ends, self.ticket.stage is TicketStage.AT_PRESS
-        return ends and here and racks(self.passage) and not self.ticket.peeled
+        ends, at_press = self.move.ends, self.ticket.stage is TicketStage.AT_PRESS
+        return ends and at_press and racks(self.passage) and not self.ticket.peeled
 
     @cached_property
     def pieces(self) -> dict[str, Piece]:
@@ -118,7 +118,7 @@ class Scene:
         return {name: piece for name, piece in found.items() if piece.element not in lacks}
 
     @cached_property
-    def bare(self) -> tuple[str, ...]:
+    def bare_pieces(self) -> tuple[str, ...]:
         """The pieces whose carriers are off before a re-press."""
         if not is_pressed_bare(self.ticket):
             return ()
@@ -127,13 +127,13 @@ class Scene:
         steps = self.passage.steps
         return tuple(name for index in self.passage.peels[:1] for name in steps[index].pieces)
 
-    def own(self, names: Iterable[str]) -> tuple[str, ...]:
+    def own_pieces(self, names: Iterable[str]) -> tuple[str, ...]:
         """Return the pieces among `names` that the garment has."""
         return tuple(name for name in names if name in self.pieces)
 
-    def spared(self, step: Step) -> bool:
+    def frees_nothing(self, step: Step) -> bool:
         """Whether this hot peel frees nothing on this garment, so that a later one is awaited."""
-        return step.peel is Peel.HOT and not self.own(step.pieces)
+        return step.peel is Peel.HOT and not self.own_pieces(step.pieces)
 
     def _sheet_in(self, index: int) -> bool:
         """Whether the cover sheet is on in the closing at `index`."""
@@ -148,7 +148,7 @@ class Scene:
         if self.move.hot is None:
             return Phase.COVER in self.phases
         sheet = self._sheet_in(self.move.hot)
-        return sheet and (bool(self.steps) or self.again)
+        return sheet and (bool(self.steps) or self.is_repress)
 
     @cached_property
     def sheet_ahead(self) -> bool | None:
@@ -171,12 +171,12 @@ class Scene:
         return index is not None and self._sheet_in(index)
 
     @cached_property
-    def again(self) -> bool:
+    def is_repress(self) -> bool:
         """Whether the garment is back for another final that a supervisor allowed."""
-        return self.ticket.represses > 0 and self.hot is not None and not self.laid_now
+        return self.ticket.represses > 0 and self.hot is not None and not self.lays_pieces
 
     @cached_property
-    def laid_now(self) -> bool:
+    def lays_pieces(self) -> bool:
         """Whether pieces are laid in this move."""
         return not self.phases.isdisjoint(LAYING)
 
@@ -222,7 +222,7 @@ class Moment:
     now: Now
     kind: ScreenKind
     job: JobRun
-    means: BarMeaning
+    bar: BarMeaning
     scene: Scene | None
     touched: Ticket | None
 
@@ -243,15 +243,15 @@ class Moment:
         ticket = None if self.scene is None else self.scene.ticket
         if ticket is None or ticket.id != self.job.slot or self.inspected is None:
             return False
-        return self.means.meaning is None and asks_how_it_peeled(self.job, ticket, self.now)
+        return self.bar.meaning is None and asks_how_it_peeled(self.job, ticket, self.now)
 
     @property
     def rack_first(self) -> str | None:
         """The label of the garment to load after one on the rack is peeled, or None."""
-        meaning = self.means.meaning
+        meaning = self.bar.meaning
         if self.kind is not ScreenKind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
             return None
-        return called(self.job.tickets[self.job.slot]) if self.job.slot else None
+        return label_of(self.job.tickets[self.job.slot]) if self.job.slot else None
 
 
 def moment(
@@ -259,10 +259,10 @@ def moment(
     nameless: frozenset[str] = frozenset(),
 ) -> Moment:  # fmt: skip
     """Return the subject of the screen for a settled `state`; `focus` is a touched ticket or ""."""
-    means = meaning_of(state, kind, now)
+    bar = meaning_of(state, kind, now)
     touched = _touched(job.tickets.get(focus), kind)
-    scene = _scene(state, job, now, kind, means, touched, nameless)
-    return Moment(state, now, kind, job, means, scene, touched)
+    scene = _scene(state, job, now, kind, bar, touched, nameless)
+    return Moment(state, now, kind, job, bar, scene, touched)
 
 
 def _touched(ticket: Ticket | None, kind: ScreenKind) -> Ticket | None:
@@ -277,21 +277,21 @@ def _scene(
     job: JobRun,
     now: Now,
     kind: ScreenKind,
-    means: BarMeaning,
+    bar: BarMeaning,
     touched: Ticket | None,
     nameless: frozenset[str],
 ) -> Scene | None:
     """The garment in the press on a dark screen, else the touched one, else forward's."""
     heat = state.heat
     if heat is not None and heat.ticket in job.tickets:
-        pressed = job.tickets[heat.ticket]
-        return Scene(state, job, pressed, Move(heat.step, heat.step), now, nameless)
+        ticket_in_press = job.tickets[heat.ticket]
+        return Scene(state, job, ticket_in_press, Move(heat.step, heat.step), now, nameless)
     if touched is not None and kind not in DARK:
         return hands_on(state, job, touched, now, nameless)
     if kind in (ScreenKind.LOT, ScreenKind.DONE):
         return None
     ticket = job.tickets.get(job.slot)
-    meaning = means.meaning
+    meaning = bar.meaning
     if meaning is not None and meaning.verb in OF_A_TICKET and kind not in DARK:
         ticket = job.tickets.get(meaning.ticket, ticket)
     if ticket is None:

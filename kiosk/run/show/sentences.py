@@ -9,13 +9,13 @@ from kiosk.plan.model import LAYING, Phase, Step
 from kiosk.run.facts import (
     PeelTime,
     PeelZone,
-    called,
     hot_window,
+    label_of,
     lacking,
     pass_of,
     peel_time,
     racked_at,
-    ready_at,
+    zone_at,
 )
 from kiosk.run.show.scene import Scene
 from kiosk.run.state import JobRun, Now, Ticket, elapsed, replace
@@ -62,15 +62,17 @@ def is_due_since(scene: Scene) -> bool:
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
-    first = "" if first == "carrier" and not freed(scene) else first
-    first = "move" if first == "load" and scene.moved else "load" if scene.again else first
+    first = "" if first == "carrier" and not freed_count(scene) else first
+    first = (
+        "move" if first == "load" and scene.is_shifted else "load" if scene.is_repress else first
+    )
     sheet = "sheet" if scene.sheet_comes_on else ""
     return "_".join(part for part in (first, layer(scene), sheet) if part)
 
 
 def layer(scene: Scene) -> str:
     """Return which layer the move lays: lower, next, top; rest after a tack; lay; or ""."""
-    laid = [scene.pieces[name] for step in _laying(scene) for name in scene.own(step.pieces)]
+    laid = [scene.pieces[name] for step in _laying(scene) for name in scene.own_pieces(step.pieces)]
     if not laid:
         return ""
     if Phase.LAY_TOP in scene.phases:
@@ -83,10 +85,10 @@ def layer(scene: Scene) -> str:
 
 def count(scene: Scene) -> int:
     """Return how many pieces the move names first: those freed, else those laid."""
-    return freed(scene) or sum(len(scene.own(step.pieces)) for step in _laying(scene))
+    return freed_count(scene) or sum(len(scene.own_pieces(step.pieces)) for step in _laying(scene))
 
 
-def freed(scene: Scene) -> int:
+def freed_count(scene: Scene) -> int:
     """Return how many carriers come off in the move."""
     return sum(len(step.pieces) for step in carrier_steps(scene))
 
@@ -95,7 +97,7 @@ def peels(scene: Scene) -> tuple[Step, ...]:
     """Return the current peel steps; none once its carriers are off."""
     if scene.ticket.peeled:
         return ()
-    return tuple(s for s in scene.steps if s.phase is Phase.PEEL and not scene.spared(s))
+    return tuple(s for s in scene.steps if s.phase is Phase.PEEL and not scene.frees_nothing(s))
 
 
 def hot_peels(scene: Scene) -> tuple[Step, ...]:
@@ -118,8 +120,10 @@ def must_wait(scene: Scene) -> bool:
 
 def carrier_steps(scene: Scene) -> tuple[Step, ...]:
     """Return the current steps in which carriers of the garment come off, the hottest first."""
-    off = (step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
-    return tuple(replace(step, pieces=own) for step in off if (own := scene.own(step.pieces)))
+    steps = (step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
+    return tuple(
+        replace(step, pieces=own) for step in steps if (own := scene.own_pieces(step.pieces))
+    )
 
 
 def carriers_wait(scene: Scene) -> bool:
@@ -144,10 +148,10 @@ def _laying(scene: Scene) -> tuple[Step, ...]:
 
 
 def _after_racking(scene: Scene) -> Message:
-    racked = scene.leaving
+    leaving = scene.leaving
     values: dict[str, Value] = {
-        "number": called(scene.ticket),
-        "racked": "" if racked is None else called(racked),
+        "number": label_of(scene.ticket),
+        "racked": "" if leaving is None else label_of(leaving),
     }
     if hot := hot_peels(scene):
         return say("move.peel_load", **values, peel=peel_words(hot))
@@ -174,10 +178,10 @@ def _ending(scene: Scene) -> Message:
 
 def rack_first(scene: Scene | None, then: Value) -> Message | None:
     """Return what to do with the garment before this one, and `then`; None without one."""
-    racked = None if scene is None else scene.leaving
-    if scene is None or racked is None:
+    leaving = None if scene is None else scene.leaving
+    if scene is None or leaving is None:
         return None
-    values: dict[str, Value] = {"racked": called(racked), "then": then}
+    values: dict[str, Value] = {"racked": label_of(leaving), "then": then}
     if hot := hot_peels(scene):
         return say("ask.first.peel", **values, peel=peel_words(hot))
     return say("ask.first.rack", **values)
@@ -202,12 +206,12 @@ def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
         return None
     waited, certain = elapsed(ticket.opened, now)
     if not certain or waited >= window.late:
-        return say(f"time.hot.late{window.by}")
+        return say(f"time.hot.late{window.suffix}")
     if waited >= window.low:
-        return say(f"time.hot.closing{window.by}")
+        return say(f"time.hot.closing{window.suffix}")
     low, high = floor(window.low - waited), ceil(window.high - waited)
     range_ = "" if high > low + 1 else ".one"
-    return say(f"time.hot{range_}{window.by}", low=low, high=high)
+    return say(f"time.hot{range_}{window.suffix}", low=low, high=high)
 
 
 def zone_words(prefix: str, time: PeelTime) -> Message:
@@ -215,7 +219,7 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
     if time.from_seconds == inf:
         return say(f"{prefix}.never")
     certainty = _certainty(time)
-    ready = ready_at(time)
+    ready = zone_at(time)
     if ready is PeelZone.LATE:
         return say(f"{prefix}.late{certainty}")
     if ready is PeelZone.NOW:

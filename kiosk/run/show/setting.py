@@ -15,14 +15,14 @@ def setting_page(scene: Scene, needed: str) -> MovePage:
     panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
     return MovePage(
         say("move.setting"),
-        _dialled(dials_of(scene.plan, scene.ticket.passage)),
+        _dial_lines(dials_of(scene.plan, scene.ticket.passage)),
         ask=_ask(scene, needed),
-        warnings=(*_warned(panel), *_guesses(scene)),
+        warnings=(*_warnings(panel), *_guesses(scene)),
         hides_drawing=True,
     )
 
 
-def _dialled(dials: Dials) -> tuple[Message, ...]:
+def _dial_lines(dials: Dials) -> tuple[Message, ...]:
     """The pressure, and the press's own timer if it opens by it."""
     if dials.low is None or dials.high is None:
         return () if dials.timer is None else (say("line.setting.timer", seconds=dials.timer),)
@@ -32,7 +32,7 @@ def _dialled(dials: Dials) -> tuple[Message, ...]:
     return (say("line.setting.pressure_timer", **values, seconds=dials.timer),)
 
 
-def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
+def _warnings(panel: PanelSettings | None) -> tuple[Message, ...]:
     warnings = () if panel is None else panel.warnings
     return tuple(recorded_word("settings.warning", each) for each in warnings)
 
@@ -79,8 +79,8 @@ def _read_for(scene: Scene, needed: int) -> int | None:
     read_in = scene.job.set_in
     if read_in is None:
         return None
-    asked = {step.temperature for step in scene.plan.passes[read_in].steps}
-    return scene.job.setting if needed in asked else None
+    temperatures = {step.temperature for step in scene.plan.passes[read_in].steps}
+    return scene.job.setting if needed in temperatures else None
 
 
 def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:

@@ -10,13 +10,13 @@ from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.moves import has_all_closings, waiting_carriers
-from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
+from kiosk.run.facts.peels import chip_wait, serve_next, time_of, zone_at
 from kiosk.run.facts.questions import ScreenKind, kind_of
 from kiosk.run.facts.represses import closed_before
-from kiosk.run.facts.tickets import called, called_as, header, pass_of, progress
+from kiosk.run.facts.tickets import garment_label, header, label_of, pass_of, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
-from kiosk.run.show.bar import bar_shown, bar_without_job, stage_peel
+from kiosk.run.show.bar import bar_of, bar_without_job, stage_peel
 from kiosk.run.show.dark import countdown, open_lines, open_since, upcoming
 from kiosk.run.show.drawing import draw
 from kiosk.run.show.parts import AsideGarment, BarView, Chip, MovePage, View
@@ -75,12 +75,14 @@ def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = fro
         time = None if state.heat is None else countdown(state.heat, None, kind, now)
         bar = bar_without_job(kind, meaning_of(state, kind, now))
         return _of_page(kind, MovePage(move, countdown=time), bar)
-    at = moment(state, kind, state.job, now, focus, nameless)
-    page, scene = PAGES[kind](at), at.scene
-    shown = _with_job(_of_page(kind, page, bar_shown(at)), at)
+    subject = moment(state, kind, state.job, now, focus, nameless)
+    page, scene = PAGES[kind](subject), subject.scene
+    screen = _with_job(_of_page(kind, page, bar_of(subject)), subject)
     if scene is not None:
-        shown = _with_garment(shown, scene, page, state.heat is not None)
-    return shown if at.inspected is None else _with_inspected(shown, at, at.inspected)
+        screen = _with_garment(screen, scene, page, state.heat is not None)
+    return (
+        screen if subject.inspected is None else _with_inspected(screen, subject, subject.inspected)
+    )
 
 
 def _of_page(kind: ScreenKind, page: MovePage, bar: BarView) -> View:
@@ -102,70 +104,70 @@ def _of_page(kind: ScreenKind, page: MovePage, bar: BarView) -> View:
     )
 
 
-def _with_job(shown: View, at: Moment) -> View:
+def _with_job(screen: View, subject: Moment) -> View:
     """The frame around the move: the job, its progress, the garments beside the press."""
-    job, kind = at.job, at.kind
-    ticket = None if at.scene is None else at.scene.ticket
+    job, kind = subject.job, subject.kind
+    ticket = None if subject.scene is None else subject.scene.ticket
     nth, count = progress(job, ticket)
-    since, open_ = _opening(at)
+    since, lines = _opening(subject)
     return replace(
-        shown,
+        screen,
         job=job.job,
         title=job.plan.title,
         nth=nth,
         count=count,
         setting=header(job.plan, job.plan.passes[0 if ticket is None else ticket.passage]),
         open_since=since,
-        open_lines=open_,
+        open_lines=lines,
         back=bool(job.undo) and is_legal(Back, kind),
         back_closing=bool(job.undo) and job.undo[-1].what == CLOSED,
-        chips=chips(job, at.now),
-        upcoming=upcoming(at),
+        chips=chips(job, subject.now),
+        upcoming=upcoming(subject),
         aside=() if kind in DARK else _aside(job),
-        looked="" if at.touched is None or kind in DARK else at.touched.id,
+        touched="" if subject.touched is None or kind in DARK else subject.touched.id,
     )
 
 
-def _with_garment(shown: View, scene: Scene, page: MovePage, pressed: bool) -> View:
+def _with_garment(screen: View, scene: Scene, page: MovePage, pressed: bool) -> View:
     """The garment and its drawing; hidden while a question asks about it."""
-    ticket, drawn = scene.ticket, draw(scene, pressed, not page.hides_drawing)
-    shown = replace(
-        shown,
+    ticket, drawing = scene.ticket, draw(scene, pressed, not page.hides_drawing)
+    screen = replace(
+        screen,
         ticket=ticket.id,
         panel=scene.passage.panel,
         passage=ticket.passage,
-        sheet=drawn.sheet,
-        sheet_word=SHEET_WORDS[drawn.sheet],
-        phase=drawn.phase,
-        stack=drawn.stack,
-        pieces=drawn.pieces,
-        border_check=drawn.border_check,
+        sheet=drawing.sheet,
+        sheet_word=SHEET_WORDS[drawing.sheet],
+        phase=drawing.phase,
+        stack=drawing.stack,
+        pieces=drawing.pieces,
+        border_check=drawing.border_check,
     )
     if page.hides_garment:
-        return shown
+        return screen
     own = ticket.was or ticket.garment
     return replace(
-        shown,
-        ribbon=drawn.ribbon,
+        screen,
+        ribbon=drawing.ribbon,
         line=own.line,
-        number=called_as(own.number, own.line),
+        number=garment_label(own.number, own.line),
         digits=own.number,
         size=own.size,
         set=own.set,
     )
 
 
-def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
+def _with_inspected(screen: View, subject: Moment, ticket: Ticket) -> View:
     """The garment that can be given a result now."""
     return replace(
-        shown,
+        screen,
         inspecting=True,
         inspect_ticket=ticket.id,
-        inspect_scrap=not has_all_closings(at.job, ticket),
-        inspect_cools=_cools(at.state, ticket),
+        inspect_scrap=not has_all_closings(subject.job, ticket),
+        inspect_cools=_cools(subject.state, ticket),
         inspect_lies=ticket.lies,
-        inspect_number=called(ticket),
-        stage_peel=stage_peel(at.job, ticket),
+        inspect_number=label_of(ticket),
+        stage_peel=stage_peel(subject.job, ticket),
     )
 
 
@@ -176,15 +178,15 @@ def _cools(state: State, ticket: Ticket) -> bool:
     return wait is not None and wait.peel is not Peel.HOT and waits_for_peel(state, ticket)
 
 
-def _opening(at: Moment) -> Opening:
+def _opening(subject: Moment) -> Opening:
     """OPEN and the seconds since the tone, for the garment in the slot or leaving for the rack."""
-    ticket = unseen_opening(at.job)
-    if ticket is None or at.kind not in BEGINS_WITH_OPEN or at.touched is not None:
+    ticket = unseen_opening(subject.job)
+    if ticket is None or subject.kind not in BEGINS_WITH_OPEN or subject.touched is not None:
         return None, ()
-    since = open_since(at.state, ticket.opened, at.now)
+    since = open_since(subject.state, ticket.opened, subject.now)
     if since is None:
         return None, ()
-    plan = at.job.plan
+    plan = subject.job.plan
     passage = plan.passes[ticket.passage]
     step = passage.steps[closed_before(passage, ticket, ticket.step) or 0]
     return since, open_lines(plan, ticket.passage, step, since)
@@ -193,7 +195,7 @@ def _opening(at: Moment) -> Opening:
 def _aside(job: JobRun) -> tuple[AsideGarment, ...]:
     tickets = (job.tickets[name] for name in job.aside)
     return tuple(
-        AsideGarment(t.id, called_as(own.number, own.line), t.stage,
+        AsideGarment(t.id, garment_label(own.number, own.line), t.stage,
                      say(f"aside.{t.stage.name.lower()}"), own.set)
         for t in tickets
         for own in [t.was or t.garment]
@@ -212,19 +214,19 @@ def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
 
 def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
     """Return the chip of one ticket, `following` if it is served next; None without a wait."""
-    wait = shown_wait(job, ticket, now)
+    wait = chip_wait(job, ticket, now)
     time = time_of(pass_of(job, ticket), ticket, now, wait)
     if time is None or wait is None:
         return None
-    ready = ready_at(time)
+    ready = zone_at(time)
     return Chip(
         ticket=ticket.id,
-        number=called_as(ticket.garment.number, ticket.garment.line),
+        number=garment_label(ticket.garment.number, ticket.garment.line),
         peel=wait.peel,
         from_seconds=time.from_seconds,
         to_seconds=time.to_seconds,
         share=_share(time.waited, time.waited + time.from_seconds),
-        ready=ready,
+        zone=ready,
         uncertain=time.uncertain,
         set=ticket.garment.set,
         word=say(f"chip.{wait.peel.word}{'.next' if following else ''}"),

@@ -186,7 +186,7 @@ class DemoShift(Worker):
     def cold_move(self, view: View, seen: set[str]) -> None:
         """Do what the view asks for, or let time pass; `seen` holds the names of pictures taken."""
         hands = self.hands
-        due = any(chip.ready is not PeelZone.SOON for chip in view.chips)
+        due = any(chip.zone is not PeelZone.SOON for chip in view.chips)
         if view.kind is ScreenKind.LOT:
             practice_day.look_at_the_first(self)
         elif view.kind is ScreenKind.ASK:
@@ -195,7 +195,7 @@ class DemoShift(Worker):
             hands.stage.pass_time(6.5)
             if view.chips:
                 self._once(seen, f"rack-{len(view.chips)}-heat")
-            while any(c.ready is not PeelZone.SOON for c in hands.view.chips):
+            while any(c.zone is not PeelZone.SOON for c in hands.view.chips):
                 if hands.view.kind is not ScreenKind.HEAT or hands.view.bar.meaning is None:
                     break
                 self._once(seen, "rack-due")

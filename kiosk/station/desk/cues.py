@@ -61,7 +61,7 @@ class CuesGiven:
 
     def cues(self, view: View, clock: float) -> Iterator[Cue]:
         """Yield cues for what is newly due, over time, or still waiting to be opened at `clock`."""
-        due = frozenset(chip.ticket for chip in view.chips if chip.ready is not PeelZone.SOON)
+        due = frozenset(chip.ticket for chip in view.chips if chip.zone is not PeelZone.SOON)
         if due - self._due:
             yield Cue.DUE
         self._due = due

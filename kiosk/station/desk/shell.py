@@ -11,7 +11,7 @@ from kiosk.peel.estimate import changed_estimates
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.run.decide import carry_out, settled
-from kiosk.run.facts import called, left_out, pass_of, short_of
+from kiosk.run.facts import incomplete_lines, label_of, missing_tickets, pass_of
 from kiosk.run.show import View, view
 from kiosk.run.state import (
     Command,
@@ -123,7 +123,7 @@ class Shell:
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         elif isinstance(event, events.Stopped) and (ticket := self._ticket(event.ticket)):
-            self.say(say("station.stopped", number=called(ticket)), lasting=True)
+            self.say(say("station.stopped", number=label_of(ticket)), lasting=True)
             self.cue(Cue.REFUSED)
         # A row that changed while its garment was hot is reported now; at a start, after the roster
         # is read.
@@ -181,8 +181,8 @@ class Shell:
         if job is None:
             return
         hot = None if heat is None else job.tickets.get(heat.ticket)
-        for line in short_of(job):
-            filled = rosters.digest(line) and left_out(job, line, rosters.lacks(line))
+        for line in incomplete_lines(job):
+            filled = rosters.digest(line) and missing_tickets(job, line, rosters.lacks(line))
             if filled and (hot is None or hot.garment.line != line):
                 self._stop_row(line)
 

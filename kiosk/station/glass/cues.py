@@ -45,7 +45,7 @@ def prompts(view: View) -> tuple[Message, ...]:
 
 
 def _of_heat(view: View) -> tuple[Message, ...]:
-    due = next((chip for chip in view.chips if chip.ready is not PeelZone.SOON), None)
+    due = next((chip for chip in view.chips if chip.zone is not PeelZone.SOON), None)
     if due is not None:
         return (say("voice.due", number=spoken(due.number)),)
     said = None if view.phase is None else _CLOSED.get(view.phase)

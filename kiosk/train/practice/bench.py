@@ -9,7 +9,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Pass, PeelPlace, Phase, Plan, PlatenPart
 from kiosk.plan.place import Bed, bed_of
 from kiosk.run.facts import pieces_of
-from kiosk.run.show import carried_in, laid_before, named
+from kiosk.run.show import carried_in, laid_before, piece_names
 from kiosk.run.state import Garment
 
 SETTING = -1
@@ -250,7 +250,7 @@ def _pieces(job: BenchJob, own: Pass, spot: WorkPosition, peeling: bool) -> Iter
     }
     carried = carried_in(own)
     peeled_now = {name for n in spot.steps for name in own.steps[n].pieces if n in own.peels}
-    for name in (*laid_before(job.plan, own), *named(done, LAYING)):
+    for name in (*laid_before(job.plan, own), *piece_names(done, LAYING)):
         piece = by_name[name]
         on = name in carried and name not in freed
         for nth, text in _figures(piece.element, job.text_of(piece.element)):

@@ -7,7 +7,7 @@ from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
 from kiosk.plan.time import flat_places, in_passes, spared_in
-from kiosk.run.facts import ends
+from kiosk.run.facts import outcomes
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import display_button, language_button
@@ -89,7 +89,7 @@ def _proof_state(desk: Desk, offer: JobOffer) -> ProofState | None:
 def _state_of(desk: Desk, offer: JobOffer, words: Words) -> str:
     run = desk.shell.state.jobs.get(offer.folder.name)
     if run is not None:
-        garments = ends(run)
+        garments = outcomes(run)
         ended = len(garments) - garments.count(None)
         return words("page.job_open", ended=ended, of=len(garments))
     if offer.folder.name in desk.shell.state.finished:
@@ -251,7 +251,7 @@ def job_card(offer: JobOffer, run: JobRun | None, finished: bool, words: Words) 
     if offer.plan is None and run is None:
         return Card()
     plan = offer.plan if run is None else run.plan
-    ended = () if run is None else ends(run)
+    ended = () if run is None else outcomes(run)
     count = len(ended) or len(offer.roster)
     done = count if run is None and finished else len(ended) - ended.count(None)
     return Card(

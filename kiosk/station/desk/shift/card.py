@@ -6,7 +6,7 @@ from functools import partial
 
 from kiosk.report.content import Report, Topic
 from kiosk.report.tables import GarmentRow
-from kiosk.run.facts import called_as
+from kiosk.run.facts import garment_label
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
 from kiosk.station.desk.shift.subject import pictures, read_from_record, sheet_of
@@ -121,7 +121,7 @@ def _garments(cards: Cards, words: Words) -> Iterator[Button]:
 
 
 def _label(garment: GarmentRow) -> str:
-    return called_as(garment.number, garment.line)
+    return garment_label(garment.number, garment.line)
 
 
 def _part(cards: Cards, report: Report, words: Words, back: Button) -> Sheet:

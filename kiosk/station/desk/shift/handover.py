@@ -1,6 +1,6 @@
 """Handing the station over: notes, where everything is, and who takes over."""
 
-from kiosk.run.facts import begun, called, check_holds, slot_ticket
+from kiosk.run.facts import begun_garments, check_holds, label_of, slot_ticket
 from kiosk.run.state import JobRun, LastCheck, Now, State, commands
 from kiosk.station.desk.desk import Desk, moment_of
 from kiosk.station.desk.sheet import Button, PageKind, Sheet
@@ -136,7 +136,7 @@ def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
     """Return which garments have taken heat and are to be loaded again; the platen is clear."""
     there = slot_ticket(job)
     off = () if there is None or there.opened is None or there.finals else (there,)
-    numbers = tuple(called(ticket) for ticket in (*off, *begun(job)))
+    numbers = tuple(label_of(ticket) for ticket in (*off, *begun_garments(job)))
     return (words("page.hand_over.begun", numbers=numbers),) if numbers else ()
 
 
@@ -157,7 +157,7 @@ def _to_decide(job: JobRun, words: Words) -> tuple[str, ...]:
 def _platen(job: JobRun, words: Words) -> str:
     if not job.slot:
         return words("page.hand_over.platen_free")
-    return words("page.hand_over.platen", number=called(job.tickets[job.slot]))
+    return words("page.hand_over.platen", number=label_of(job.tickets[job.slot]))
 
 
 def _rack(job: JobRun, words: Words) -> str:
@@ -194,4 +194,4 @@ def _unchecked(check: LastCheck | None, job: JobRun, now: Now) -> tuple[str, str
 
 
 def _numbers(job: JobRun, names: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(called(job.tickets[name]) for name in names)
+    return tuple(label_of(job.tickets[name]) for name in names)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import say
 from kiosk.log.rescue import on_a_stick
-from kiosk.run.facts import called
+from kiosk.run.facts import label_of
 from kiosk.run.state import Event, State, events
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, PageKind, Sheet, TablePicture
@@ -86,4 +86,4 @@ def _row(state: State, event: Event, words: Words) -> tuple[tuple[str, ...], ...
     else:
         return ()
     hour = time.strftime("%H:%M:%S", time.localtime(event.at.wall))
-    return ((hour, called(ticket), what),)
+    return ((hour, label_of(ticket), what),)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import say
-from kiosk.run.facts import called_as
+from kiosk.run.facts import garment_label
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import plan_differences
@@ -234,7 +234,7 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
 
 def _names(garments: list[list[str]]) -> dict[str, str]:
     """Return the names of a batch's garments by line; two of one name also get their line."""
-    names = {row[0]: called_as(row[1], row[0], row[4]) for row in garments}
+    names = {row[0]: garment_label(row[1], row[0], row[4]) for row in garments}
     counts = Counter(names.values())
     return {line: f"{name} #{line}" if counts[name] > 1 else name for line, name in names.items()}
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import PressPart
-from kiosk.run.facts import called, can_be_good, ends, why_not_again
+from kiosk.run.facts import can_be_good, label_of, outcomes, why_not_again
 from kiosk.run.show import row_changed
 from kiosk.run.state import (
     ENDED,
@@ -59,7 +59,7 @@ class Deciding:
 
     def _for_a_reason(self, what: str, command_for: Callable[[str], commands.Command]) -> None:
         desk, job = self._desk, self._desk.shell.state.job
-        number = called(job.tickets[self.ticket]) if job else ""
+        number = label_of(job.tickets[self.ticket]) if job else ""
         purpose = say("page.ruled", garment=say("page.look_at", number=number), what=say(what))
         desk.of(Reasons).ask(PageKind.REASON, lambda why: desk.shell.do(command_for(why)), purpose)
 
@@ -96,13 +96,13 @@ def _job_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     job = desk.shell.state.job
     if job is not None:
         waiting = undecided(desk)
-        numbers = ", ".join(called(ticket) for ticket in waiting[:MOST_NUMBERS])
+        numbers = ", ".join(label_of(ticket) for ticket in waiting[:MOST_NUMBERS])
         more = " …" if len(waiting) > MOST_NUMBERS else ""
         decide = words("page.decide", count=len(waiting))
         if waiting:
             yield Button(decide, lambda: desk.go(PageKind.GARMENTS), numbers + more)
         yield Button(words("page.leave_job"), lambda: leave_job(desk), job.plan.title)
-    results = () if job is None else ends(job)
+    results = () if job is None else outcomes(job)
     ended = len(results) - results.count(None)
     line = words("page.job_open", ended=ended, of=len(results)) if results else ""
     yield Button(words("page.report"), lambda: report.look(desk), line)
@@ -155,7 +155,7 @@ def garments(desk: Desk, words: Words) -> Sheet:
 
     def choice(ticket: Ticket) -> Button:
         stage = words(f"stage.{ticket.stage.name.lower()}")
-        number = words("page.look_at", number=called(ticket))
+        number = words("page.look_at", number=label_of(ticket))
         return Button(number, lambda: deciding.look_at(ticket.id), stage)
 
     found = undecided(desk)
@@ -200,7 +200,7 @@ def _number_and_stage(ticket: Ticket | None, words: Words) -> str:
     if ticket is None:
         return ""
     stage = words(f"stage.{ticket.stage.name.lower()}")
-    return f"{words('page.look_at', number=called(ticket))} · {stage}"
+    return f"{words('page.look_at', number=label_of(ticket))} · {stage}"
 
 
 def reason(desk: Desk, words: Words) -> Sheet:

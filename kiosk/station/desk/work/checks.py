@@ -1,7 +1,15 @@
 """The check of a press: its card while it is filled in, and its page."""
 
 from kiosk.catalog.base import Value, say
-from kiosk.run.facts import EDGES, HOTTEST, offset_of, passes, required_setting, slipping, spread_of
+from kiosk.run.facts import (
+    EDGES,
+    HOTTEST,
+    check_passes,
+    offset_of,
+    required_setting,
+    slipping,
+    spread_of,
+)
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import SUPERVISOR, Desk, digits
@@ -53,7 +61,7 @@ class Checks:
     @property
     def passes(self) -> bool:
         """Whether the card passes by the job's rules."""
-        return passes(self.job.rules, self.set_value, self.readings, self.paper_held)
+        return check_passes(self.job.rules, self.set_value, self.readings, self.paper_held)
 
     def begin(self) -> None:
         """Start an empty card."""

@@ -5,9 +5,9 @@ from functools import partial
 
 from kiosk.run.decide import closing_ahead, is_legal
 from kiosk.run.facts import (
-    called,
-    comes_first,
+    is_first_pass,
     kind_of,
+    label_of,
     last_closing,
     last_tap,
     next_hot,
@@ -134,17 +134,17 @@ def closing_choices(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     """Yield the choices that it was never closed, or was pressed without a tap."""
     undo, hot = last_closing(job), closing_ahead(job)
     if undo is not None:
-        label = words("choices.never_closed", number=called(undo.tickets[0]))
+        label = words("choices.never_closed", number=label_of(undo.tickets[0]))
         yield Button(label, desk.of(Choosing).never_closed)
     if hot is not None:
-        label = words("choices.pressed", number=called(job.tickets[job.slot]))
+        label = words("choices.pressed", number=label_of(job.tickets[job.slot]))
         yield Button(label, lambda: desk.go(PageKind.SECONDS_BY_HAND))
 
 
 def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     undo = last_tap(job)
     if undo is not None:
-        label = words("choices.back", number=called(undo.tickets[0]))
+        label = words("choices.back", number=label_of(undo.tickets[0]))
         yield Button(
             label, desk.of(Choosing).back, words(f"choices.tap.{undo.what.replace(' ', '_')}")
         )
@@ -156,8 +156,8 @@ def _scrap_choice(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     if ticket is None or ticket.stage is not TicketStage.AT_PRESS or ticket.finals:
         return
     first = next_hot(pass_of(job, ticket), 0, ticket.skipped, ticket.without)
-    if not comes_first(job, ticket) or (first is not None and first < ticket.step):
-        number = called(ticket)
+    if not is_first_pass(job, ticket) or (first is not None and first < ticket.step):
+        number = label_of(ticket)
         label = words("choices.result", number=number, result=words("work.scrap"))
         yield Button(label, partial(desk.of(Choosing).spoil, ticket.id, number))
 
@@ -189,7 +189,7 @@ def was_it_closed(desk: Desk, words: Words) -> Sheet:
         go_on = Button(words("choices.go_on"), lambda: back_to_press(desk))
         return Sheet(title=words("choices.put_right"), choices=(*corrections, go_on))
     return Sheet(
-        title=words("choices.was_it_closed", number=called(undo.tickets[0])),
+        title=words("choices.was_it_closed", number=label_of(undo.tickets[0])),
         lines=(words("choices.was_it_closed_line"),),
         choices=(*corrections, Button(words("choices.it_was_closed"), lambda: back_to_press(desk))),
     )
@@ -198,7 +198,7 @@ def was_it_closed(desk: Desk, words: Words) -> Sheet:
 def seconds_by_hand(desk: Desk, words: Words) -> Sheet:
     """Page for the seconds of a closing made without a tap."""
     job = desk.shell.state.job
-    number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
+    number = label_of(job.tickets[job.slot]) if job is not None and job.slot else ""
     return Sheet(
         title=words("choices.told", number=number),
         entry=f"{desk.entry} s".strip(),

@@ -111,7 +111,7 @@ def done(desk: Desk, words: Words) -> Sheet:
     job = desk.shell.state.job
     tickets = tuple(job.tickets.values()) if job is not None else ()
     still_open = tuple(t for t in tickets if t.stage not in ENDED)
-    counts = Counter(facts.ends(job) if job is not None else ())
+    counts = Counter(facts.outcomes(job) if job is not None else ())
     results = words(
         "page.done_counts",
         good=counts[TicketStage.GOOD],
@@ -120,10 +120,10 @@ def done(desk: Desk, words: Words) -> Sheet:
     )
     lines = list(shared_lines(desk, words))
     if still_open:
-        numbers = tuple(sorted({facts.called(t) for t in still_open}))
+        numbers = tuple(sorted({facts.label_of(t) for t in still_open}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
     focusable = (t for t in still_open if t.stage in FOCUSABLE)
-    buttons = tuple(look_button(desk, words, t.id, facts.called(t)) for t in focusable)
+    buttons = tuple(look_button(desk, words, t.id, facts.label_of(t)) for t in focusable)
     return Sheet(
         title=words(_done_title(job, bool(still_open))),
         second=results,
@@ -201,7 +201,7 @@ def clear_first(desk: Desk, then: Callable[[], None]) -> None:
 def clear(desk: Desk, words: Words) -> Sheet:
     """Page of what lies on the platen, and what to do with it."""
     lines = tuple(
-        words(f"clear.{state}", number=facts.called(ticket))
+        words(f"clear.{state}", number=facts.label_of(ticket))
         for state, ticket in on_the_platen(desk.shell.state.job)
     )
     return Sheet(

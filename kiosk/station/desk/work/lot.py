@@ -5,7 +5,7 @@ from functools import partial
 
 from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
-from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
+from kiosk.run.facts import LotHold, label_of, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import (
     Approver,
     FirstGarment,
@@ -114,7 +114,7 @@ def _wait_line(words: Words, claims: OtherClaims) -> Iterator[str]:
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
     """Return a sentence with the garments' numbers, as many as fit."""
-    numbers = tuple(dict.fromkeys(called(ticket) for ticket in tickets))
+    numbers = tuple(dict.fromkeys(label_of(ticket) for ticket in tickets))
     if not numbers:
         return words(f"{what}_none", **values)
     more = ("…",) if len(numbers) > MOST_NUMBERS else ()
@@ -133,7 +133,7 @@ def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
 
 
 def _not_good(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
-    number = called(job.tickets[first.ticket])
+    number = label_of(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.turned_down", number=number),
         lines=(words("page.lot.turned_down_line"),),
@@ -144,7 +144,7 @@ def _not_good(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> She
 
 
 def _begin(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
-    number = called(job.tickets[first.ticket])
+    number = label_of(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.first", number=number),
         headline=words(f"page.lot.who.{_approver(job).value}"),
@@ -207,7 +207,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
 
 def _result(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Sheet:
     card = desk.of(FirstCard)
-    number = called(job.tickets[first.ticket])
+    number = label_of(job.tickets[first.ticket])
     across, along = (
         _offset_line(desk, words, "across", card.across),
         _offset_line(desk, words, "along", card.along),
@@ -234,7 +234,7 @@ def _defects(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> Shee
     """Page to name another defect."""
     card = desk.of(FirstCard)
     return Sheet(
-        title=words("work.what_is_wrong", number=called(job.tickets[first.ticket])),
+        title=words("work.what_is_wrong", number=label_of(job.tickets[first.ticket])),
         choices=tuple(
             Button(words.say(defect_word(defect)), partial(card.turn_down, first.ticket, defect))
             for defect in card.other_defects
@@ -258,7 +258,7 @@ def _approvals(desk: Desk, words: Words, job: JobRun, first: FirstGarment) -> tu
         return Button(label, lambda: card.approve(first.ticket, initials))
 
     def supervisor() -> None:
-        number = called(job.tickets[first.ticket])
+        number = label_of(job.tickets[first.ticket])
         purpose = say("pin.for.approve", number=number)
         ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True), purpose)
 

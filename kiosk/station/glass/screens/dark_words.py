@@ -42,18 +42,18 @@ def draw_next(page: WorkPage, view: View, box: Box) -> None:
     page.text(label, word, style, page.shade.second)
     number = replace(view, number=following.number, set=following.set)
     rest = plates.draw_number(page, number, rest, scale.big * SMALLER, shirted=True)
-    if following.sized is not None:
+    if following.size_line is not None:
         sized = Style(scale.label, scale.big * SMALLER, bold=True, rows=2)
-        page.text(page.say(following.sized), rest, sized)
+        page.text(page.say(following.size_line), rest, sized)
 
 
 def next_lines(page: WorkPage, following: NextGarment) -> tuple[str, ...]:
     """Return what comes next as one sentence, then in fewer words."""
     number = f"{following.number} {following.set}".strip()
     pull = following.pull
-    if following.sized is None:
+    if following.size_line is None:
         return (page.word("next_line_bare", number=number, pull=pull),)
-    sized = following.sized
+    sized = following.size_line
     return (
         page.word("next_line", number=number, sized=sized, pull=pull),
         page.word("next_line_short", number=number, sized=sized),

@@ -52,13 +52,13 @@ def draw_foot(
     colours = _bar_colours(view, dark, judging, reading)
     page.put(ForwardBar, places.bar, page.scale, label, below, *colours)
     turned = judging is not None or reading
-    leaves = turned or bool(view.looked)
+    leaves = turned or bool(view.touched)
     back = places.left if (view.back and not dark) or leaves else None
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
     right = places.right if (view.opened and not said) or view.hold else None
     side = (SLATE, SNOW) if dark else (INK, PAPER)
     if back is not None and leaves:
-        look = None if turned else ChipTouched(view.looked)  # a second touch ends the look
+        look = None if turned else ChipTouched(view.touched)  # a second touch ends the look
         leave = lambda: chosen.turn(earlier(judging)) if look is None else page.act(look)  # noqa: E731 - used once
         _stepped(page, back, page.word("cancel"), side, chosen.choices, leave)
     elif back is not None:
@@ -237,7 +237,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (view.back, view.hold, view.opened),
         (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
         (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
-        (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.looked, view.upcoming),
+        (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.touched, view.upcoming),
         view.open_since is None or len(view.open_lines),
         None
         if time is None

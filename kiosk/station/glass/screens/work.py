@@ -105,8 +105,8 @@ class WorkScreen(WorkPicture):
     def _back(self) -> None:
         if self._reading is not None:
             self._reading = None
-        elif self._judging is None and self.view is not None and self.view.looked:
-            self._act(ChipTouched(self.view.looked))
+        elif self._judging is None and self.view is not None and self.view.touched:
+            self._act(ChipTouched(self.view.touched))
         elif self._judging is None:
             self._act(Back())
         else:

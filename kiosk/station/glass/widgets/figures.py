@@ -194,7 +194,7 @@ class Stack(Drawn):
     def _slab(self, box: Box, slab: StackSlab, word: str) -> None:
         swatch, words = box.from_left(self.scale.mm(SWATCH_MM), self.scale.mm(1.8))
         swatch = swatch.inset(0, self.scale.mm(0.25))
-        ground = theme.film(slab.colour) if slab.slab is SlabKind.FILM else GROUNDS[slab.slab]
+        ground = theme.film(slab.colour) if slab.kind is SlabKind.FILM else GROUNDS[slab.kind]
         with self.canvas:
             if ground is not None:
                 fill(swatch, ground)

@@ -54,7 +54,7 @@ class Ribbon(Drawn):
         super().__init__(box)
         if not marks:
             return
-        now = " · ".join(say(mark.label) for mark in marks if mark.done is RibbonState.NOW)
+        now = " · ".join(say(mark.label) for mark in marks if mark.state is RibbonState.NOW)
         if one_row:
             bars, names = self._name_at_right(box, scale, now, shade), box
         else:
@@ -75,11 +75,11 @@ class Ribbon(Drawn):
         return bars.inset(0, (bars.h - bars_height(scale)) / 2)
 
     def _field(self, field: Box, mark: RibbonField, scale: Scale, shade: Shade) -> None:
-        if mark.done is RibbonState.NOW:
+        if mark.state is RibbonState.NOW:
             fill(field, shade.text)
             return
         low = Box(field.x, field.y + scale.mm(0.6), field.w, field.h - scale.mm(1.2))
-        if mark.done is RibbonState.DONE:
+        if mark.state is RibbonState.DONE:
             fill(low, shade.text)
         else:
             frame(low, shade.text, scale.mm(0.3))
@@ -94,7 +94,7 @@ class Ribbon(Drawn):
         shade: Shade,
     ) -> None:
         """Put the name of the current phase first, then those beside it, while they fit."""
-        now = [i for i, mark in enumerate(marks) if mark.done is RibbonState.NOW]
+        now = [i for i, mark in enumerate(marks) if mark.state is RibbonState.NOW]
         middle = sum(now) / len(now) if now else 0.0
         em = scale.small / CAPITAL
         tall = height(1, em)
@@ -220,11 +220,11 @@ class ChipBox(Tag):
     def show(self, chip: Chip) -> None:
         """Show how far it is, drawing only what changed."""
         word = f"{self.say(chip.word)} · {chip.set}" if chip.set else self.say(chip.word)
-        wanted = (word, self.say(chip.line), chip.ready)
+        wanted = (word, self.say(chip.line), chip.zone)
         if wanted != self.shown:
             self.shown = wanted
-            ground, ink = self._colours(chip.ready)
-            foot = self.scale.mm(1.6) if chip.ready is PeelZone.SOON else 0.0
+            ground, ink = self._colours(chip.zone)
+            foot = self.scale.mm(1.6) if chip.zone is PeelZone.SOON else 0.0
             free = self.draw(ground, ink, wanted[0], wanted[1], foot)
             self.progress = None
             if foot:
