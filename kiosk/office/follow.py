@@ -16,7 +16,7 @@ from kiosk.log.facts import FactSource, JobStart, begun, cycles_of, ready
 from kiosk.log.record import HOLDS, Follower, StationLook
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
 from kiosk.office.job_output import jobs_made, pooled
-from kiosk.office.pages import LEFT, SILENT_SECONDS, StationReading, Tile, Wall, tile
+from kiosk.office.pages import LEFT, SILENT_SECONDS, StationReading, Tile, Wall, jobs_below, tile
 from kiosk.plan.model import Phase
 from kiosk.run.facts import ScreenKind
 
@@ -26,7 +26,6 @@ LONGEST_WAIT = 5.0
 PLANS_SECONDS = 4.0  # longest age of the list of orders with several plans
 TWICE_SECONDS = 600.0  # two tablets under one name: heard in turns within this time
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
-JOBS = 8  # shown at most
 BEGUN = "SELECT seq FROM job WHERE job = ?"
 KINDS = {each.value for each in ScreenKind}
 PHASES = {"", *HOLDS, *(each.value for each in Phase)}
@@ -207,8 +206,9 @@ class Board:
         every = (made for of in stations for made in of.made)
         jobs = sorted(pooled(every), key=lambda made: made.job not in apart)
         today = date.fromtimestamp(wall).isoformat()
-        more = max(0, len(jobs) - JOBS)
-        return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)
+        shown = jobs_below(tiles)
+        more = max(0, len(jobs) - shown)
+        return Wall(tiles, tuple(jobs[:shown]), more, apart, today, fault, old)
 
     def seconds_until_change(self) -> float:
         """Return the seconds until the wall changes by itself, at most LONGEST_WAIT."""

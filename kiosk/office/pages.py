@@ -187,6 +187,11 @@ def across(tiles: Sized) -> int:
     return next((n for most, n in ((1, 1), (4, 2), (9, 3), (12, 4)) if len(tiles) <= most), 5)
 
 
+def jobs_below(tiles: Sized) -> int:
+    """Return how many jobs are listed below the stations, which need the room more."""
+    return next((n for most, n in ((4, 8), (9, 6)) if len(tiles) <= most), 4)
+
+
 Page = tuple[str, dict[str, Any]]
 Maker = Callable[[list[FactSource], Mapping[str, str], Words], Page]
 JOBS = 200  # the newest of each station are offered
