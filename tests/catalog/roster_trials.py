@@ -20,7 +20,7 @@ def sound(tmp_path: Path, roster: bytes | str) -> tuple[RosterLine, ...]:
     return job.roster
 
 
-def asked(tmp_path: Path, roster: bytes | str) -> tuple[Job, Fault]:
+def one_question(tmp_path: Path, roster: bytes | str) -> tuple[Job, Fault]:
     """Return the job and the one question about it."""
     job, faults = read_roster(tmp_path, roster)
     assert only(faults).question

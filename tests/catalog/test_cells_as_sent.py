@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
-from roster_trials import HEADER, asked, sound
+from roster_trials import HEADER, one_question, sound
 from workbooks_made import ROWS, read, saved, workbook
 
 from kiosk.catalog.read import read_job
@@ -18,7 +18,7 @@ SIZES = "Name,Number,Size\n"
 
 @pytest.mark.parametrize("written", ["-", "n/a", "None", "TBD", "?", "sin número", "X", "—"])
 def test_a_placeholder_number_can_be_removed_but_not_kept(tmp_path: Path, written: str) -> None:
-    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
+    _, fault = one_question(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
     assert (fault.key, fault.cause) == ("number", "none_yet")
     may = allowed(fault)
     assert may.choices == ("",)
@@ -62,7 +62,7 @@ def test_an_odd_sign_in_a_name_is_asked_about_with_the_likely_name(
 def test_a_number_with_decimals_is_offered_only_as_a_whole_number(
     tmp_path: Path, number: str, choices: tuple[str, ...]
 ) -> None:
-    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
+    _, fault = one_question(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
     assert (fault.cause, allowed(fault).choices) == ("decimals", choices)
 
 
@@ -120,7 +120,7 @@ def test_numbers_in_two_formats_are_separate_questions(tmp_path: Path) -> None:
 def test_a_date_in_text_is_offered_as_the_number_behind_it(
     tmp_path: Path, number: str, choices: tuple[str, ...]
 ) -> None:
-    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
+    _, fault = one_question(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
     assert (fault.cause, allowed(fault).choices) == ("date", choices)
 
 
@@ -133,7 +133,7 @@ def test_a_quantity_of_one_in_any_spelling_is_not_asked_about(
 
 def test_a_quantity_in_words_can_be_answered_in_digits(tmp_path: Path) -> None:
     rows = "Name,Number,Size,Qty\nKOVA,7,AL,two\n"
-    _, fault = asked(tmp_path, rows)
+    _, fault = one_question(tmp_path, rows)
     assert allowed(fault).writes == "quantity"
     folder = job_with(tmp_path, rows, answers="answers.yaml")
     (folder / "answers.yaml").write_text(f'{fault.id}: "many"\n', "utf-8")
@@ -147,7 +147,7 @@ def test_a_quantity_in_words_can_be_answered_in_digits(tmp_path: Path) -> None:
 
 def test_repeated_headings_with_a_new_one_are_one_question(tmp_path: Path) -> None:
     text = f"{SIZES}KOVA,7,AL\nVIK,3,AM\nName,Role,Size\nBOSS,8,AXL\n"
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert (fault.cause, fault.line) == ("heading_again", 4)
 
 
@@ -171,7 +171,7 @@ FORM = "No.,Set,Name,Number,Size\n1,Home,KOVA,7,AL\n2,Home,VIK,3,AM\n"
     ],
 )
 def test_unfilled_rows_of_a_form_are_one_question(tmp_path: Path, unfilled: str) -> None:
-    _, fault = asked(tmp_path, FORM + unfilled)
+    _, fault = one_question(tmp_path, FORM + unfilled)
     assert (fault.cause, fault.line) == ("bare_rows", 4)
     assert fault.problem.values["rows"] == tuple(range(4, 4 + unfilled.count("\n")))
     assert allowed(fault).leave_out
@@ -184,7 +184,7 @@ def test_a_row_with_only_a_name_is_not_an_unfilled_row(tmp_path: Path) -> None:
 
 def test_an_unlabelled_total_row_is_one_question(tmp_path: Path) -> None:
     rows = "line,Set,Name,Number,Size,Qty\n1,Home,KOVA,7,AL,1\n4,,,,,3\n"
-    _, fault = asked(tmp_path, rows)
+    _, fault = one_question(tmp_path, rows)
     assert (fault.cause, fault.line) == ("bare_rows", 3)
 
 
@@ -207,12 +207,12 @@ def test_a_size_starting_with_a_digit_is_not_read_as_a_count(tmp_path: Path, wri
 
 @pytest.mark.parametrize("written", ["SPARE", "Extra", "repuesto"])
 def test_a_spare_garment_is_offered_an_empty_name(tmp_path: Path, written: str) -> None:
-    _, fault = asked(tmp_path, f"{SIZES}{written},7,AL\n")
+    _, fault = one_question(tmp_path, f"{SIZES}{written},7,AL\n")
     assert (fault.cause, allowed(fault).choices) == ("stand_in", ("",))
 
 
 def test_circled_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, f"{SIZES}ⓋⒾⓀ,7,AL\n")
+    _, fault = one_question(tmp_path, f"{SIZES}ⓋⒾⓀ,7,AL\n")
     assert (fault.cause, allowed(fault).choices) == ("full_width", ("VIK",))
 
 

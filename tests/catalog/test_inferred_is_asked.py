@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, only, own_catalog, read_roster
-from roster_trials import HEADER, asked, sound
+from roster_trials import HEADER, one_question, sound
 from workbooks_made import ROWS, doubt, read, saved, workbook
 
 from kiosk.catalog.read import read_job
@@ -26,7 +26,9 @@ CAUSES = "catalog.roster."
 def test_a_bare_size_beside_youth_sizes_is_asked_about(
     tmp_path: Path, written: str, adult: str, youth: str
 ) -> None:
-    job, fault = asked(tmp_path, f"{HEADER}1,Youth M,FENN,1\n2,{written},KOVA,2\n3,AL,HOLM,3\n")
+    job, fault = one_question(
+        tmp_path, f"{HEADER}1,Youth M,FENN,1\n2,{written},KOVA,2\n3,AL,HOLM,3\n"
+    )
     found = doubt(fault)
     assert (found.row, found.column, found.written, found.read_as) == (3, "size", written, adult)
     assert found.could_be == (youth, adult)
@@ -46,7 +48,7 @@ def test_a_bare_size_that_exists_only_for_adults_is_not_asked_about(tmp_path: Pa
 
 
 def test_full_width_letters_are_asked_about_with_plain_ones_offered(tmp_path: Path) -> None:
-    job, fault = asked(tmp_path, HEADER + "1,AL,ＦＥＮＮ,1\n")
+    job, fault = one_question(tmp_path, HEADER + "1,AL,ＦＥＮＮ,1\n")
     found = doubt(fault)
     assert (found.column, found.written, found.could_be) == ("name", "ＦＥＮＮ", ("FENN",))
     assert found.cause.id == f"{CAUSES}full_width"
@@ -56,7 +58,7 @@ def test_full_width_letters_are_asked_about_with_plain_ones_offered(tmp_path: Pa
 @pytest.mark.parametrize("written", ["TBD", "tba", "No name", "None", "Sin nombre", "XXX"])
 def test_a_placeholder_name_is_asked_about(tmp_path: Path, written: str) -> None:
     """Common practice, no source: an order is often sent before all names are known."""
-    _, fault = asked(tmp_path, HEADER + f"1,AL,{written},1\n")
+    _, fault = one_question(tmp_path, HEADER + f"1,AL,{written},1\n")
     found = doubt(fault)
     assert (found.column, found.written) == ("name", written)
     assert found.cause.id == f"{CAUSES}stand_in"
@@ -121,13 +123,13 @@ def test_a_name_in_one_alphabet_is_not_mixed(tmp_path: Path, name: str) -> None:
 
 def test_small_letters_among_capitals_are_asked_about(tmp_path: Path) -> None:
     text = HEADER + "1,AL,FENN,1\n2,AL,McKay,2\n3,AL,KOVA,3\n4,AL,Ñ,4\n"
-    found = doubt(asked(tmp_path, text)[1])
+    found = doubt(one_question(tmp_path, text)[1])
     assert (found.row, found.written, found.could_be) == (3, "McKay", ("MCKAY",))
     assert (found.read_as, found.cause.id) == ("McKay", f"{CAUSES}small_letters")
 
 
 def test_capitals_among_small_letters_are_asked_about(tmp_path: Path) -> None:
-    found = doubt(asked(tmp_path, HEADER + "1,AL,Fenn,1\n2,AL,McKay,2\n3,AL,KOVA,3\n")[1])
+    found = doubt(one_question(tmp_path, HEADER + "1,AL,Fenn,1\n2,AL,McKay,2\n3,AL,KOVA,3\n")[1])
     assert (found.row, found.could_be) == (4, ("Kova",))
     assert found.cause.id == f"{CAUSES}all_capitals"
 
@@ -139,7 +141,7 @@ def test_names_in_a_consistent_case_are_not_asked_about(tmp_path: Path) -> None:
 
 def test_a_name_without_a_capital_is_asked_about(tmp_path: Path) -> None:
     text = HEADER + "1,AL,Fenn,1\n2,AL,kova,2\n3,AL,de la Oße,3\n"
-    found = doubt(asked(tmp_path, text)[1])
+    found = doubt(one_question(tmp_path, text)[1])
     assert (found.row, found.could_be) == (3, ("Kova", "KOVA"))
     assert found.cause.id == f"{CAUSES}no_capital"
 
@@ -173,7 +175,7 @@ def test_different_apostrophes_or_hyphens_in_one_list_are_asked_about(
 
 
 def test_different_apostrophes_in_one_name_are_asked_about(tmp_path: Path) -> None:
-    fault = asked(tmp_path, HEADER + "1,AL,D'O’HOLM,1\n")[1]
+    fault = one_question(tmp_path, HEADER + "1,AL,D'O’HOLM,1\n")[1]
     assert fault.problem.id == f"{CAUSES}marks"
 
 
@@ -185,7 +187,7 @@ def test_a_numeric_zero_in_a_sheet_is_asked_about_as_0_or_00(tmp_path: Path) -> 
 
 def test_a_zero_in_text_is_asked_about_when_no_number_has_leading_zeros(tmp_path: Path) -> None:
     """A sheet that took 00 for a number saves it as 0 in a CSV (intake.md: "0 or 00")."""
-    job, fault = asked(tmp_path, HEADER + "1,AL,FENN,0\n2,AM,KOVA,10\n")
+    job, fault = one_question(tmp_path, HEADER + "1,AL,FENN,0\n2,AM,KOVA,10\n")
     found = doubt(fault)
     assert (found.row, found.column, found.could_be) == (2, "number", ("0", "00"))
     assert found.cause.id == f"{CAUSES}zero"

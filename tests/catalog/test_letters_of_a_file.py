@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
-from roster_trials import HEADER, asked, refused, sound
+from roster_trials import HEADER, one_question, refused, sound
 
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.letters import readings
@@ -36,7 +36,7 @@ def saved(code_page: str, *names: str) -> bytes:
 def test_an_unclear_encoding_is_one_question_with_the_typed_letters_among_the_choices(
     tmp_path: Path, code_page: str, name: str, letters: str
 ) -> None:
-    _, fault = asked(tmp_path, saved(code_page, name))
+    _, fault = one_question(tmp_path, saved(code_page, name))
     assert (fault.line, fault.problem.id) == (0, QUESTION)
     assert fault.doubt is not None
     signs = {*letters.split()}
@@ -55,7 +55,7 @@ def test_a_latvian_list_without_s_caron_is_asked_about_too(
     tmp_path: Path, names: tuple[str, ...]
 ) -> None:
     """Latvian names from its calendar of name days and its names of trees (from memory)."""
-    _, fault = asked(tmp_path, saved("cp1257", *names))
+    _, fault = one_question(tmp_path, saved("cp1257", *names))
     assert fault.problem.id == QUESTION
     assert fault.doubt is not None
     signs = {c for name in names for c in name if not c.isascii()}
@@ -76,12 +76,12 @@ def test_a_western_list_is_never_read_as_latvian(tmp_path: Path, names: tuple[st
 
 
 def test_many_doubtful_names_still_make_one_question(tmp_path: Path) -> None:
-    asked(tmp_path, saved("cp1250", "DVOŘÁK", "ŘEZÁČ", "NĚMEC", "ŐRI", "HŮLKA"))
+    one_question(tmp_path, saved("cp1250", "DVOŘÁK", "ŘEZÁČ", "NĚMEC", "ŐRI", "HŮLKA"))
 
 
 def test_the_list_is_read_with_the_chosen_letters(tmp_path: Path) -> None:
     data = saved("cp1250", "DVOŘÁK", "FÁN")
-    _, fault = asked(tmp_path, data)
+    _, fault = one_question(tmp_path, data)
     assert fault.doubt is not None
     (other,) = fault.doubt.could_be
     for answer, name in ((f'"{other}"', "DVOŘÁK"), ("keep", "DVOØÁK")):
@@ -95,7 +95,7 @@ def test_the_list_is_read_with_the_chosen_letters(tmp_path: Path) -> None:
 
 def test_an_unusual_code_page_is_asked_about_even_as_the_only_reading(tmp_path: Path) -> None:
     """The byte of É in MS-DOS has no letter in cp1252."""
-    job, fault = asked(tmp_path, saved("cp850", "ÉTOURNE", "KOVA"))
+    job, fault = one_question(tmp_path, saved("cp850", "ÉTOURNE", "KOVA"))
     assert fault.problem.id == QUESTION
     assert job.roster[0].name == "ÉTOURNE"
 
@@ -121,13 +121,13 @@ def test_a_non_ascii_sign_in_a_heading_is_not_asked_about(tmp_path: Path, headin
 
 
 def test_text_in_no_known_code_page_is_asked_about_name_by_name(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, saved("shift_jis", "田中", "KOVA"))
+    _, fault = one_question(tmp_path, saved("shift_jis", "田中", "KOVA"))
     assert (fault.line, fault.key, fault.problem.id) == (2, "name", "catalog.roster.letters")
 
 
 def test_misread_utf_8_is_asked_about_with_the_right_text(tmp_path: Path) -> None:
     twice = "MUÑERA".encode().decode("cp1252")
-    _, fault = asked(tmp_path, saved("utf-8", twice, "KOVA"))
+    _, fault = one_question(tmp_path, saved("utf-8", twice, "KOVA"))
     assert fault.problem.id == "catalog.roster.garbled"
     assert fault.doubt is not None
     assert fault.doubt.could_be == ("MUÑERA",)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, read_roster
-from roster_trials import asked, refused, sound
+from roster_trials import one_question, refused, sound
 
 HEAD = "Name,Number,Size\n"
 BOTH = [("KOVA", "7", "AL"), ("VIK", "3", "AM")]
@@ -31,7 +31,7 @@ def test_a_row_with_another_separator_is_read(tmp_path: Path, text: str) -> None
 
 
 def test_a_line_with_separators_but_no_size_is_asked_about(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, "Name;Number;Size\nKOVA;7;AL\nMara, 2 Mill Lane, Fjellborg\n")
+    _, fault = one_question(tmp_path, "Name;Number;Size\nKOVA;7;AL\nMara, 2 Mill Lane, Fjellborg\n")
     assert (fault.cause, fault.line) == ("lone", 3)
 
 
@@ -64,5 +64,5 @@ def test_a_row_swallowed_by_quotes_in_another_column_is_reported(
 
 def test_a_two_line_remark_is_one_remark(tmp_path: Path) -> None:
     text = 'Name,Number,Size,Notes\nKOVA,7,AL,"late, sorry\nMara, Mill Lane"\n'
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert fault.cause == "remarks"

@@ -18,17 +18,17 @@ ROWS = (
 )
 
 
-def answered(tmp_path: Path, *answers: str) -> tuple[Job | None, tuple[Fault, ...]]:
+def read_with_answers(tmp_path: Path, *answers: str) -> tuple[Job | None, tuple[Fault, ...]]:
     folder = job_with(tmp_path, ROWS, answers="answers.yaml")
     (folder / "answers.yaml").write_text("\n".join(("# none", *answers)), "utf-8")
     return read_job(folder, own_catalog())
 
 
 def test_remarks_are_one_question_that_can_be_split_by_row(tmp_path: Path) -> None:
-    _, (remarks,) = answered(tmp_path)
+    _, (remarks,) = read_with_answers(tmp_path)
     assert (remarks.cause, allowed(remarks).keep) == ("remarks", True)
-    assert answered(tmp_path, f"{remarks.id}: keep")[1] == ()
-    _, faults = answered(tmp_path, f"{remarks.id}: each")
+    assert read_with_answers(tmp_path, f"{remarks.id}: keep")[1] == ()
+    _, faults = read_with_answers(tmp_path, f"{remarks.id}: each")
     assert [(f.cause, f.line, f.key, f.found, allowed(f).choices) for f in faults] == [
         ("remark", 2, "size", "needs a YM", ("YM",)),
         ("remark", 3, "name", "cancelled", ()),
@@ -38,11 +38,11 @@ def test_remarks_are_one_question_that_can_be_split_by_row(tmp_path: Path) -> No
 
 
 def test_each_remark_can_be_answered_with_a_change_to_its_row(tmp_path: Path) -> None:
-    _, (remarks,) = answered(tmp_path)
+    _, (remarks,) = read_with_answers(tmp_path)
     each = f"{remarks.id}: each"
-    _, (size, gone, number) = answered(tmp_path, each)
+    _, (size, gone, number) = read_with_answers(tmp_path, each)
     answers = (each, f"{size.id}: YM", f"{gone.id}: leave-out", f'{number.id}: "12"')
-    job, faults = answered(tmp_path, *answers)
+    job, faults = read_with_answers(tmp_path, *answers)
     assert faults == (), ids(faults)
     assert job is not None
     assert [(line.name, line.number, line.size) for line in job.roster] == [
@@ -52,10 +52,12 @@ def test_each_remark_can_be_answered_with_a_change_to_its_row(tmp_path: Path) ->
 
 @pytest.mark.parametrize("decision", ["keep", "leave-out"])
 def test_a_row_with_a_remark_can_be_kept_or_left_out(tmp_path: Path, decision: str) -> None:
-    _, (remarks,) = answered(tmp_path)
+    _, (remarks,) = read_with_answers(tmp_path)
     each = f"{remarks.id}: each"
-    _, faults = answered(tmp_path, each)
-    job, faults_left = answered(tmp_path, each, *(f"{fault.id}: {decision}" for fault in faults))
+    _, faults = read_with_answers(tmp_path, each)
+    job, faults_left = read_with_answers(
+        tmp_path, each, *(f"{fault.id}: {decision}" for fault in faults)
+    )
     assert faults_left == ()
     assert job is not None
     names = ["KOVA", "VIK", "OSK", "LOM"] if decision == "keep" else ["LOM"]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import only, read_roster
-from roster_trials import HEADER, asked, refused, sound
+from roster_trials import HEADER, one_question, refused, sound
 
 from kiosk.catalog.roster.answers import allowed
 
@@ -63,24 +63,24 @@ def test_a_doubtful_cell_is_asked_about_and_kept_as_written(
     tmp_path: Path, row: str, key: str, problem: str
 ) -> None:
     separator = ";" if ";" in row else ","
-    job, fault = asked(tmp_path, HEADER.replace(",", separator) + row + "\n")
+    job, fault = one_question(tmp_path, HEADER.replace(",", separator) + row + "\n")
     assert (fault.key, fault.problem.id, fault.line) == (key, f"catalog.roster.{problem}", 2)
     cells = dict(zip(("line", "size", "name", "number"), row.split(separator), strict=False))
     assert getattr(job.roster[0], key) == cells.get(key, "")
 
 
 def test_an_unknown_size_is_asked_about_with_the_nearest(tmp_path: Path) -> None:
-    assert asked(tmp_path, HEADER + "1,YMM,MUÑERA,7\n")[1].nearest == "YM"
+    assert one_question(tmp_path, HEADER + "1,YMM,MUÑERA,7\n")[1].nearest == "YM"
 
 
 def test_a_repeated_number_is_asked_about(tmp_path: Path) -> None:
-    fault = asked(tmp_path, HEADER + "1,AL,A,7\n\n2,AL,B,8\n3,AL,C,7\n")[1]
+    fault = one_question(tmp_path, HEADER + "1,AL,A,7\n\n2,AL,B,8\n3,AL,C,7\n")[1]
     assert (fault.problem.id, fault.line) == ("catalog.roster.number_twice", 5)
     assert fault.problem.values["first"] == 2
 
 
 def test_7_beside_07_is_asked_about(tmp_path: Path) -> None:
-    fault = asked(tmp_path, HEADER + "1,AL,A,7\n2,AL,B,07\n")[1]
+    fault = one_question(tmp_path, HEADER + "1,AL,A,7\n2,AL,B,07\n")[1]
     assert fault.problem.id == "catalog.roster.zeros"
     assert (fault.found, fault.problem.values["other"]) == ("07", "7")
 

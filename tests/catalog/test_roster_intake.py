@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, only, own_catalog, read_roster, recipes_with
-from roster_trials import HEADER, asked, refused, sound
+from roster_trials import HEADER, one_question, refused, sound
 
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.model.catalog import Catalog
@@ -72,7 +72,7 @@ def test_a_column_set_in_the_job_must_be_a_known_field(tmp_path: Path) -> None:
 
 def test_a_title_above_the_header_is_asked_about_and_left_out(tmp_path: Path) -> None:
     rows = "Orsavel away;;;\n\n" + HEADER.replace(",", ";") + "1;AL;MUÑERA;7\n"
-    job, fault = asked(tmp_path, rows)
+    job, fault = one_question(tmp_path, rows)
     assert fault.problem.id == "catalog.roster.title"
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)
 
@@ -85,12 +85,12 @@ def test_the_fault_about_a_missing_header_shows_no_name(tmp_path: Path) -> None:
 
 def test_a_number_may_repeat_in_another_set_but_not_in_the_same(tmp_path: Path) -> None:
     rows = SETS + "1,AL,FENN,7,Home\n2,AL,FENN,7,Away\n3,AL,BRACK,07,home\n"
-    _, fault = asked(tmp_path, rows)  # 07 beside 7 in the same set
+    _, fault = one_question(tmp_path, rows)  # 07 beside 7 in the same set
     assert (fault.problem.id, fault.line) == ("catalog.roster.zeros", 4)
 
 
 def test_a_repeated_number_is_asked_about_whatever_the_case_of_its_set(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, SETS + "1,AL,FENN,7,Home\n2,AL,BRACK,7,HOME\n")
+    _, fault = one_question(tmp_path, SETS + "1,AL,FENN,7,Home\n2,AL,BRACK,7,HOME\n")
     assert fault.problem.id == "catalog.roster.number_twice"
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, only, own_catalog, read_roster
-from roster_trials import HEADER, asked, refused, sound
+from roster_trials import HEADER, one_question, refused, sound
 
 from kiosk.catalog.model.orders import RosterColumn, RosterLine
 from kiosk.catalog.read import line_digest, read_job
@@ -79,7 +79,7 @@ def test_lines_without_ids_are_numbered(tmp_path: Path, text: str) -> None:
 
 def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
     text = "line,size,name,number,sleeve\n1,AL,MUÑERA,7,left\n"
-    fault = asked(tmp_path, text)[1]
+    fault = one_question(tmp_path, text)[1]
     assert (fault.problem.id, fault.found) == ("catalog.roster.unknown_column", "sleeve")
     assert fault.line == 1
 
@@ -91,7 +91,7 @@ def test_a_remarks_column_is_known_and_only_its_text_is_asked_about(
     tmp_path: Path, heading: str
 ) -> None:
     text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,for the coach\n"
-    job, fault = asked(tmp_path, text)
+    job, fault = one_question(tmp_path, text)
     assert fault.problem.id == "catalog.roster.remarks"
     assert job.columns[-1].field == ""
 
@@ -227,13 +227,13 @@ def test_a_file_that_is_not_text_is_a_fault(tmp_path: Path, data: bytes) -> None
 
 @pytest.mark.parametrize("last", ["Total,,,18", "TOTAL:,18,,", "Summe;;;5".replace(";", ",")])
 def test_a_total_line_is_asked_about_only_as_a_total(tmp_path: Path, last: str) -> None:
-    job, fault = asked(tmp_path, HEADER + f"1,AL,TOTALLY,7\n{last}\n")
+    job, fault = one_question(tmp_path, HEADER + f"1,AL,TOTALLY,7\n{last}\n")
     assert (fault.line, fault.problem.id) == (3, "catalog.roster.total")
     assert [line.name for line in job.roster] == ["TOTALLY"]
 
 
 def test_a_cell_beyond_the_last_column_is_asked_about_and_left_out(tmp_path: Path) -> None:
-    job, fault = asked(tmp_path, HEADER + "1,AL,A,7,surplus\n")
+    job, fault = one_question(tmp_path, HEADER + "1,AL,A,7,surplus\n")
     assert (fault.line, fault.found) == (2, "surplus")
     assert fault.problem.id == "catalog.roster.more_cells"
     assert job.roster[0].name == "A"

@@ -8,7 +8,7 @@ import pytest
 from catalog_folders import ids, job_with, only, own_catalog, read_roster
 from openpyxl.comments import Comment
 from openpyxl.styles import Font
-from roster_trials import HEADER, asked
+from roster_trials import HEADER, one_question
 from workbooks_made import ROWS, read, saved, workbook
 
 from kiosk.catalog.base import Fault
@@ -20,7 +20,9 @@ TWO = HEADER + "1,AL,FENN,4\n2,AM,KOVA,10\n"
 CAUSES = "catalog.roster."
 
 
-def answered(tmp_path: Path, data: str, *answers: str) -> tuple[Job | None, tuple[Fault, ...]]:
+def read_with_answers(
+    tmp_path: Path, data: str, *answers: str
+) -> tuple[Job | None, tuple[Fault, ...]]:
     """Return the job and faults read with these answers to the open questions, in order."""
     folder = job_with(tmp_path, data, answers="answers.yaml")
     (folder / "answers.yaml").write_text("# none\n", "utf-8")
@@ -34,17 +36,17 @@ def answered(tmp_path: Path, data: str, *answers: str) -> tuple[Job | None, tupl
     "row", ["Please deliver by May,,,", "GOALKEEPERS,,,", ",,,Thanks!", "3,,,"]
 )
 def test_a_one_cell_row_is_asked_about_once_and_not_yet_a_garment(tmp_path: Path, row: str) -> None:
-    job, fault = asked(tmp_path, f"{TWO}{row}\n")
+    job, fault = one_question(tmp_path, f"{TWO}{row}\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}lone")
     assert [line.name for line in job.roster] == ["FENN", "KOVA"]
 
 
 def test_a_name_alone_in_its_row_is_not_shown(tmp_path: Path) -> None:
-    assert asked(tmp_path, f"{TWO},,SMITTE,\n")[1].found == ""
+    assert one_question(tmp_path, f"{TWO},,SMITTE,\n")[1].found == ""
 
 
 def test_a_one_cell_row_kept_as_a_garment_is_asked_about_cell_by_cell(tmp_path: Path) -> None:
-    _, faults = answered(tmp_path, f"{TWO}3,,,\n", "keep")
+    _, faults = read_with_answers(tmp_path, f"{TWO}3,,,\n", "keep")
     assert ids(faults) == [
         "size: roster.no_size",
         "name: roster.no_name",
@@ -75,10 +77,10 @@ def test_a_title_merged_across_its_row_is_one_question(tmp_path: Path) -> None:
 
 def test_a_quantity_of_two_becomes_two_garments_once_answered(tmp_path: Path) -> None:
     text = "size,name,number,qty\nAL,FENN,4,2\nAM,KOVA,10,1\n"
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert allowed(fault).choices == ("2",)
     for answer, names in (('"2"', ["FENN", "FENN", "KOVA"]), ("keep", ["FENN", "KOVA"])):
-        job, faults = answered(tmp_path, text, answer)
+        job, faults = read_with_answers(tmp_path, text, answer)
         assert faults == ()
         assert job is not None
         assert [line.name for line in job.roster] == names
@@ -87,7 +89,7 @@ def test_a_quantity_of_two_becomes_two_garments_once_answered(tmp_path: Path) ->
 
 def test_copies_of_a_row_get_ids_of_their_own(tmp_path: Path) -> None:
     text = "line,size,name,number,qty\n5,AL,FENN,4,3\n6,AM,KOVA,10,1\n"
-    job, faults = answered(tmp_path, text, '"3"')
+    job, faults = read_with_answers(tmp_path, text, '"3"')
     assert faults == ()
     assert job is not None
     assert [line.line for line in job.roster] == ["5", "5-2", "5-3", "6"]
@@ -103,7 +105,7 @@ def test_copies_of_a_row_get_ids_of_their_own(tmp_path: Path) -> None:
 def test_a_size_in_unusual_words_is_asked_with_the_sizes_in_it(
     tmp_path: Path, size: str, offered: tuple[str, ...]
 ) -> None:
-    _, fault = asked(tmp_path, HEADER + f"1,{size},FENN,4\n")
+    _, fault = one_question(tmp_path, HEADER + f"1,{size},FENN,4\n")
     assert allowed(fault).choices == offered
     assert not allowed(fault).keep
 
@@ -126,7 +128,7 @@ def test_a_size_in_unusual_words_is_asked_with_the_sizes_in_it(
 def test_a_mistyped_number_is_asked_with_its_digits(
     tmp_path: Path, number: str, digits: str
 ) -> None:
-    assert asked(tmp_path, HEADER + f"1,AL,FENN,{number}\n")[1].nearest == digits
+    assert one_question(tmp_path, HEADER + f"1,AL,FENN,{number}\n")[1].nearest == digits
 
 
 @pytest.mark.parametrize(
@@ -147,7 +149,7 @@ def test_a_name_with_odd_signs_is_offered_without_them(
 
 @pytest.mark.parametrize("name", ["N??EZ", "MU\ufffdOZ", "FENN, MARA, 7", ", MARA", "J4MES"])
 def test_a_lost_letter_or_a_whole_row_in_a_name_is_not_guessed(tmp_path: Path, name: str) -> None:
-    _, fault = asked(tmp_path, HEADER + f'1,AL,"{name}",4\n')
+    _, fault = one_question(tmp_path, HEADER + f'1,AL,"{name}",4\n')
     assert allowed(fault).choices == ()
 
 
@@ -159,7 +161,7 @@ def test_a_name_with_html_entities_is_offered_decoded(
     tmp_path: Path, name: str, decoded: str
 ) -> None:
     """Entities from the HTML standard (13.5, named character references)."""
-    _, fault = asked(tmp_path, HEADER + f"1,AL,{name},4\n")
+    _, fault = one_question(tmp_path, HEADER + f"1,AL,{name},4\n")
     assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (decoded,))
 
 
@@ -171,10 +173,10 @@ def test_cells_in_apostrophes_are_offered_without_them(tmp_path: Path) -> None:
 
 def test_a_repeated_row_is_one_question(tmp_path: Path) -> None:
     text = "size,name,number\nAL,FENN,4\nAM,KOVA,10\nAL,FENN,4\n"
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}row_twice")
     for answer, numbers in (("leave-out", ["4", "10"]), ("keep", ["4", "10", "4"])):
-        job, faults = answered(tmp_path, text, answer)
+        job, faults = read_with_answers(tmp_path, text, answer)
         assert faults == ()
         assert job is not None
         assert [line.number for line in job.roster] == numbers
@@ -193,7 +195,7 @@ def test_an_empty_name_column_is_one_question(tmp_path: Path) -> None:
 
 
 def test_a_surname_first_name_is_offered_alone_and_in_normal_order(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, HEADER + '1,AL,"DE LA MUN, MARA",4\n')
+    _, fault = one_question(tmp_path, HEADER + '1,AL,"DE LA MUN, MARA",4\n')
     assert (fault.problem.id, allowed(fault).keep) == (f"{CAUSES}two_names", True)
     assert allowed(fault).choices == ("DE LA MUN", "MARA DE LA MUN")
 
@@ -202,7 +204,7 @@ def test_a_surname_first_name_is_offered_alone_and_in_normal_order(tmp_path: Pat
     "row", ["Total shirts,2,,", "TOTAL: 2,,,", "Total de prendas,,2,", "Totals,,,2"]
 )
 def test_a_total_line_in_any_wording_is_asked_about_as_a_total(tmp_path: Path, row: str) -> None:
-    _, fault = asked(tmp_path, f"size,name,number,line\nAL,FENN,4,1\nAM,KOVA,10,2\n{row}\n")
+    _, fault = one_question(tmp_path, f"size,name,number,line\nAL,FENN,4,1\nAM,KOVA,10,2\n{row}\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}total")
 
 
@@ -212,14 +214,14 @@ def test_a_name_starting_like_a_total_is_not_asked_about(tmp_path: Path) -> None
 
 def test_a_table_of_counts_per_size_is_one_question_with_one_answer(tmp_path: Path) -> None:
     text = "name,number,size\nFENN,4,AL\nKOVA,10,AM\n,,\nAL,1,\nAM,1,\n"
-    job, fault = asked(tmp_path, text)
+    job, fault = one_question(tmp_path, text)
     assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}counts", (5, 6))
     assert len(job.roster) == 2
-    without, faults = answered(tmp_path, text, "leave-out")
+    without, faults = read_with_answers(tmp_path, text, "leave-out")
     assert faults == ()
     assert without is not None
     assert [line.name for line in without.roster] == ["FENN", "KOVA"]
-    assert ids(answered(tmp_path, text, "keep")[1]) == ["size: roster.no_size"] * 2 + [
+    assert ids(read_with_answers(tmp_path, text, "keep")[1]) == ["size: roster.no_size"] * 2 + [
         "number: roster.number_twice"
     ]
 
@@ -227,10 +229,10 @@ def test_a_table_of_counts_per_size_is_one_question_with_one_answer(tmp_path: Pa
 @pytest.mark.parametrize("heading", ["Notes", "Remarks", "Observaciones", "Special instructions"])
 def test_remarks_beside_garments_are_asked_about(tmp_path: Path, heading: str) -> None:
     text = f"size,name,number,{heading}\nAL,FENN,4,no name please\nAM,KOVA,10,\nAS,OSK,7,two R\n"
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}remarks")
     assert (fault.problem.values["rows"], fault.found) == ((2, 4), "no name please · two R")
-    assert answered(tmp_path, text, "keep")[1] == ()
+    assert read_with_answers(tmp_path, text, "keep")[1] == ()
 
 
 def test_an_empty_or_unused_remarks_column_is_not_asked_about(tmp_path: Path) -> None:
@@ -241,7 +243,7 @@ def test_an_empty_or_unused_remarks_column_is_not_asked_about(tmp_path: Path) ->
 
 @pytest.mark.parametrize("written", ["2 pcs", "2 uds.", "x2", "2.0", "2 x"])
 def test_a_quantity_with_units_offers_its_number(tmp_path: Path, written: str) -> None:
-    _, fault = asked(tmp_path, f"size,name,number,qty\nAL,FENN,4,{written}\n")
+    _, fault = one_question(tmp_path, f"size,name,number,qty\nAL,FENN,4,{written}\n")
     assert allowed(fault).choices == ("2",)
 
 
@@ -256,7 +258,7 @@ def test_an_invisible_character_is_a_fault_and_the_name_is_offered_without_it(
     fault = only(faults)
     assert (fault.problem.id, fault.question) == (f"{CAUSES}control", False)
     assert allowed(fault).choices == (offered,)
-    job, faults_left = answered(tmp_path, HEADER + f'1,AL,"{name}",4\n', f'"{offered}"')
+    job, faults_left = read_with_answers(tmp_path, HEADER + f'1,AL,"{name}",4\n', f'"{offered}"')
     assert faults_left == ()
     assert job is not None
     assert job.roster[0].name == offered
@@ -269,10 +271,10 @@ def test_a_heading_with_an_invisible_character_is_known(tmp_path: Path) -> None:
 @pytest.mark.parametrize("written", ["-", "--", ".", "N/A", "(blank)", "no name"])
 def test_a_placeholder_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
     text = HEADER + f"1,AL,FENN,4\n2,AL,{written},7\n"
-    _, fault = asked(tmp_path, text)
+    _, fault = one_question(tmp_path, text)
     assert fault.problem.id == f"{CAUSES}stand_in"
     assert "" in allowed(fault).choices
-    job, faults = answered(tmp_path, text, '""')
+    job, faults = read_with_answers(tmp_path, text, '""')
     assert faults == ()
     assert job is not None
     assert job.roster[1].name == ""
@@ -280,7 +282,7 @@ def test_a_placeholder_name_is_removed_with_one_answer(tmp_path: Path, written: 
 
 @pytest.mark.parametrize("cell", ["#REF!", "#NAME?", "#DIV/0!", "#N/A", "#¡VALOR!", "#¿NOMBRE?"])
 def test_a_spreadsheet_error_cannot_be_kept_as_a_name(tmp_path: Path, cell: str) -> None:
-    _, fault = asked(tmp_path, HEADER + f"1,AL,{cell},4\n")
+    _, fault = one_question(tmp_path, HEADER + f"1,AL,{cell},4\n")
     assert fault.problem.id == f"{CAUSES}error_value"
     assert not allowed(fault).keep
 
@@ -325,7 +327,7 @@ def test_a_workbook_is_read_whatever_its_file_ending(tmp_path: Path) -> None:
 
 def test_a_doubt_in_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
     text = "size,name,number,qty\nM,FENN,4,2\nYM,KOVA,10,1\n"
-    _, faults = answered(tmp_path, text, '"2"', "# nothing yet")
+    _, faults = read_with_answers(tmp_path, text, '"2"', "# nothing yet")
     assert ids(faults) == ["size: roster.bare_size"]
 
 

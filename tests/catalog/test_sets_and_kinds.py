@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
-from roster_trials import asked, sound
-from test_headings_lacking import answer_columns, begun, lines, status_of
+from roster_trials import one_question, sound
+from test_headings_lacking import answer_columns, lines, new_draft, status_of
 
 from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import allowed
@@ -29,7 +29,7 @@ def test_a_row_for_two_sets_is_read_as_two_garments_and_asked_about(
     tmp_path: Path, written: str, sets: list[str]
 ) -> None:
     rows = f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,{written}\n"
-    job, fault = asked(tmp_path, rows)
+    job, fault = one_question(tmp_path, rows)
     assert (fault.cause, fault.line, fault.key) == ("both_sets", 4, "set")
     assert [line.set for line in job.roster if line.name == "OSK"] == sets
     assert allowed(fault).keep
@@ -43,7 +43,7 @@ def test_a_row_for_two_sets_is_read_as_two_garments_and_asked_about(
 
 
 def test_a_row_for_both_sets_uses_the_set_name_of_other_rows(tmp_path: Path) -> None:
-    job, _ = asked(tmp_path, f"{SETS}KOVA,7,AL,HOME\nOSK,5,AS,both\n")
+    job, _ = one_question(tmp_path, f"{SETS}KOVA,7,AL,HOME\nOSK,5,AS,both\n")
     assert [line.set for line in job.roster] == ["HOME", "HOME", "away"]
 
 
@@ -62,7 +62,7 @@ def test_the_garments_of_a_row_for_two_sets_have_different_ids(tmp_path: Path) -
 
 
 def test_a_set_abbreviating_another_is_asked_about(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,H\n")
+    _, fault = one_question(tmp_path, f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,H\n")
     assert (fault.cause, fault.line, allowed(fault).choices) == ("set_alike", 4, ("Home",))
 
 
@@ -82,7 +82,7 @@ def test_distinct_sets_are_not_asked_about(tmp_path: Path, sets: tuple[str, str]
 def test_swapped_headings_are_asked_about_once_per_column(
     tmp_path: Path, text: str, fields: tuple[str, str]
 ) -> None:
-    draft = begun(tmp_path, text)
+    draft = new_draft(tmp_path, text)
     answer_columns(draft, *fields)
     assert lines(draft) == [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
     assert status_of(draft).open == ()
@@ -124,5 +124,5 @@ def test_a_column_without_ages_raises_no_question_about_sizes(
 
 
 def test_a_size_marked_junior_offers_the_youth_size_first(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, "Name,Number,Size\nKOVA,7,Jr M\n")
+    _, fault = one_question(tmp_path, "Name,Number,Size\nKOVA,7,Jr M\n")
     assert allowed(fault).choices == ("YM", "AM")

@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 from catalog_folders import ids, only, read_roster
-from roster_trials import HEADER, asked, sound
+from roster_trials import HEADER, one_question, sound
 from workbooks_made import ROWS, doubt, read, saved, workbook
 
 from kiosk.words import Words, fault_text
@@ -228,7 +228,7 @@ def test_hidden_rows_and_columns_are_read_and_asked_about(tmp_path: Path) -> Non
     ],
 )
 def test_a_date_in_a_csv_is_asked_about(tmp_path: Path, cell: str, typed: tuple[str, ...]) -> None:
-    job, fault = asked(tmp_path, f"{HEADER}1,{cell},FENN,7\n")
+    job, fault = one_question(tmp_path, f"{HEADER}1,{cell},FENN,7\n")
     assert fault.problem.id == "catalog.roster.date"
     assert doubt(fault).could_be == typed
     assert job.roster[0].size == cell
@@ -236,7 +236,7 @@ def test_a_date_in_a_csv_is_asked_about(tmp_path: Path, cell: str, typed: tuple[
 
 @pytest.mark.parametrize("cell", ["TRUE", "false", "VERDADERO", "Falsch"])
 def test_a_truth_word_in_a_csv_is_asked_about(tmp_path: Path, cell: str) -> None:
-    fault = asked(tmp_path, f"{HEADER}1,AL,{cell},7\n")[1]
+    fault = one_question(tmp_path, f"{HEADER}1,AL,{cell},7\n")[1]
     assert (fault.key, fault.problem.id) == ("name", "catalog.roster.truth")
 
 

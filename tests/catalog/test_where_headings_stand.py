@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import ids, job_with, own_catalog, read_roster
 from openpyxl import Workbook
-from roster_trials import asked, refused
+from roster_trials import one_question, refused
 from workbooks_made import read, saved
 
 from kiosk.catalog.base import Fault
@@ -27,7 +27,9 @@ TWO_TEAMS = (
 )
 
 
-def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | None, list[Fault]]:
+def read_with_answers(
+    tmp_path: Path, data: str | bytes, *answers: str
+) -> tuple[Job | None, list[Fault]]:
     """Return the job and faults read after answering the first question each time."""
     folder = job_with(tmp_path, data, answers="answers.yaml")
     text = "# none\n"
@@ -85,7 +87,7 @@ def test_repeated_headings_in_another_order_are_refused(tmp_path: Path) -> None:
 
 
 def test_headings_repeated_in_a_second_language_are_one_question(tmp_path: Path) -> None:
-    job, fault = asked(tmp_path, f"{HEADS}Nombre,Número,Talla\n{TEAM}")
+    job, fault = one_question(tmp_path, f"{HEADS}Nombre,Número,Talla\n{TEAM}")
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}heading_again")
     assert [line.name for line in job.roster] == ["TJELD", "OSK"]
 
@@ -120,7 +122,7 @@ def test_two_lists_side_by_side_are_asked_about_before_anything_else(
 def test_the_chosen_list_becomes_the_order(
     tmp_path: Path, answer: str, team: list[tuple[str, str, str]]
 ) -> None:
-    job, faults = settled(tmp_path, TWO_TEAMS, answer)
+    job, faults = read_with_answers(tmp_path, TWO_TEAMS, answer)
     assert faults == []
     assert job is not None
     assert [(each.name, each.number, each.size) for each in job.roster] == team
@@ -128,7 +130,7 @@ def test_the_chosen_list_becomes_the_order(
 
 def test_a_change_beside_the_chosen_list_reopens_no_question(tmp_path: Path) -> None:
     data = TWO_TEAMS.replace("OSK,10", "OSK,#10")
-    _, faults = settled(tmp_path, data, "keep", '"10"')
+    _, faults = read_with_answers(tmp_path, data, "keep", '"10"')
     assert faults == []
     folder = job_with(tmp_path, data.replace("VIK", "VIKA"), answers="answers.yaml")
     assert read_job(folder, own_catalog())[1] == ()
