@@ -79,7 +79,7 @@ def _fill_in(recipes: Path, draft: entries.EntryDraft, words: Words) -> tuple[Fa
         elif not is_plain(typed):
             _print_refused(say("catalog.word.characters"), typed, words)
         else:
-            answer = _spelled(draft, question, typed, words) if typed else None
+            answer = _as_in_file(draft, question, typed, words) if typed else None
             draft, faults = draft.with_answer(question.path, answer)
             print_faults(map(entries.field_fault, faults), words)
         entries.save(recipes, draft)
@@ -121,7 +121,9 @@ def _choices(question: SheetQuestion, words: Words) -> Mapping[str, str]:
     return {words.say(entries.option_word(question, option)): option for option in question.options}
 
 
-def _spelled(draft: entries.EntryDraft, question: SheetQuestion, typed: str, words: Words) -> str:
+def _as_in_file(
+    draft: entries.EntryDraft, question: SheetQuestion, typed: str, words: Words
+) -> str:
     """Return what was typed as the file spells it: numbers with unit, choices by key."""
     if question.form is AnswerForm.AMOUNT:
         return entries.as_amount(question, typed, entries.unit_of(question, draft))

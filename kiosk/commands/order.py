@@ -16,7 +16,7 @@ from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 from kiosk.commands.load import has_error, print_faults, print_notices
-from kiosk.commands.order_questions import HEADING, question_lines, unnamed
+from kiosk.commands.order_questions import HEADING, question_lines, without_names
 from kiosk.plan.model import PanelRefusal
 from kiosk.plan.procedure import placement_faults, plan_job
 from kiosk.station.desk.jobs.order_reading import FILM, own_recipe, with_films
@@ -204,7 +204,7 @@ class _NewJob:
     ) -> Fault:
         """Return a question as printed: without names, or a column by its first cells."""
         if not self.options.names:
-            return unnamed(fault, guessed)
+            return without_names(fault, guessed)
         place = fault.problem.values.get("place")
         if not roster.is_made(fault.found) or not isinstance(place, int):
             return fault

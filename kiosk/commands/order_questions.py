@@ -12,7 +12,7 @@ from kiosk.words import Words
 HEADING = "catalog.roster.unknown_column"
 
 
-def unnamed(fault: Fault, guessed: bool) -> Fault:
+def without_names(fault: Fault, guessed: bool) -> Fault:
     """Return a question without possible player names, which guessed headings may reveal."""
     if fault.doubt is not None and guessed:
         return replace(fault, doubt=replace(fault.doubt, written="", read_as=""))

@@ -77,7 +77,7 @@ def _read(
 
 def _report(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     if options.garment or options.order:
-        return _sheet(options, stores, words)
+        return _print_sheet(options, stores, words)
     logs = shifts_of_all(stores)
     span = _span(options, logs)
     chosen = (
@@ -145,7 +145,7 @@ def _print_no_match(
     return FAULTS
 
 
-def _sheet(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
+def _print_sheet(options: Namespace, stores: Sequence[FactSource], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     job, _, number = (options.garment or "").rpartition("/")
     time_text = report_data.when if options.json else report_data.local_time

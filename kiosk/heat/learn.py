@@ -179,7 +179,7 @@ def learn(beta: Beta, seen: Observation, prior: Beta, earlier: Observation | Non
     if not teaches(beta, seen, earlier):
         return beta
     if is_far(beta, seen):
-        return _confirmed(beta, seen)
+        return _confirm(beta, seen)
     return _UPDATES[seen.kind](beta, seen, prior)
 
 
@@ -220,7 +220,7 @@ def _moment(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
     return replace(beta, moments=moments, two_sided=beta.two_sided + 1)
 
 
-def _confirmed(beta: Beta, seen: Observation) -> Beta:
+def _confirm(beta: Beta, seen: Observation) -> Beta:
     """Two that agree are no slip, but may share an error of hand or thermometer: count one."""
     beta = _folded(beta)
     gained = seen.spread**-2

@@ -30,7 +30,7 @@ def _change_words(change: Message, catalog: Catalog) -> Message:
     sheets = catalog.fabrics if "fabrics" in change.values else catalog.materials
     titles = {key: each.title for key, each in sheets.items()}
     values = {
-        name: tuple(_offered(str(each), titles) for each in value)
+        name: tuple(_change_value(str(each), titles) for each in value)
         if isinstance(value, tuple)
         else value
         for name, value in change.values.items()
@@ -38,7 +38,7 @@ def _change_words(change: Message, catalog: Catalog) -> Message:
     return Message(change.id, values)
 
 
-def _offered(text: str, titles: Mapping[str, str]) -> Value:
+def _change_value(text: str, titles: Mapping[str, str]) -> Value:
     """A film or fabric by title (a film with its degrees), or a piece with its film."""
     first, _, rest = text.partition(" ")
     if "." not in first:

@@ -140,7 +140,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     data, links = disk.read_bytes(path, notes), path.stat().st_nlink
     answers, marked = _answers(folder, values, notes), (MARK,) in values
     if not marked:
-        disk.write_whole(folder / JOB_FILE, _marked(text).encode())
+        disk.write_whole(folder / JOB_FILE, _with_mark(text).encode())
     columns = {f: values["columns", f].value for f in COLUMNS if ("columns", f) in values}
     unused = frozenset(leaf.value for place, leaf in values.items() if place[0] == "unused")
     intake = Intake(columns, unused)
@@ -198,7 +198,7 @@ def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
         yield say("catalog.forget.others", folder=str(folder), files=tuple(map(one_line, names)))
 
 
-def _marked(text: str) -> str:
+def _with_mark(text: str) -> str:
     """Return a job.yaml with the mark added, whether it is written in lines or in braces."""
     bare = text.rstrip()
     marked = f"{bare}\n{MARK}: yes\n"

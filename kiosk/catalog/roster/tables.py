@@ -60,10 +60,12 @@ def date_slip(day: date) -> CellSlip:
     typed = [month_first, day_first]
     day_number = (day - _FIRST_DAY).days
     if 0 <= day_number <= MOST_COUNTED:
-        return _dated((str(day_number + (day_number > LAST_BEFORE_LEAP)), *dict.fromkeys(typed)))
+        return _slip_of_date(
+            (str(day_number + (day_number > LAST_BEFORE_LEAP)), *dict.fromkeys(typed))
+        )
     if day.day == 1:  # there is no 15th month, so a spreadsheet reads `10-15` as October 2015
         typed.append(f"{day.month}-{day.year % 100}")
-    return _dated(tuple(dict.fromkeys(typed)))
+    return _slip_of_date(tuple(dict.fromkeys(typed)))
 
 
 def truth_slip(text: str) -> CellSlip:
@@ -95,7 +97,7 @@ def text_slip(text: str) -> CellSlip | None:
     if worded and worded[2].casefold() in MONTHS:
         return _pair(MONTHS[worded[2].casefold()], int(worded[1]), worded[3] or "")
     if turned and turned[1].casefold() in MONTHS:
-        return _dated((f"{MONTHS[turned[1].casefold()]}-{int(turned[2]) % 100}",))
+        return _slip_of_date((f"{MONTHS[turned[1].casefold()]}-{int(turned[2]) % 100}",))
     full = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ][\d:.]+)?", text)
     if full:
         return _pair(int(full[2]), int(full[3]), full[1])
@@ -114,8 +116,8 @@ def _pair(first: int, second: int, year: str, *, turned: bool = False) -> CellSl
     typed = dict.fromkeys(f"{a}-{b}" for a, b in ways)
     day_numbers = dict.fromkeys(str(n) for a, b in ways[: 1 + turned] if (n := _day_number(a, b)))
     if year in {"1900", "00"}:
-        return _dated((*day_numbers, *typed))
-    return _dated((*typed, *(() if year else day_numbers)))
+        return _slip_of_date((*day_numbers, *typed))
+    return _slip_of_date((*typed, *(() if year else day_numbers)))
 
 
 def _day_number(month: int, day: int) -> int:
@@ -127,7 +129,7 @@ def _day_number(month: int, day: int) -> int:
     return 0
 
 
-def _dated(typed: tuple[str, ...]) -> CellSlip:
+def _slip_of_date(typed: tuple[str, ...]) -> CellSlip:
     return CellSlip(say("catalog.roster.date", typed=typed[0]), typed)
 
 

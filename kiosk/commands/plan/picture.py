@@ -40,16 +40,16 @@ def curve_of(plan: Plan, each: Pass, words: Words) -> TitledCurve | None:
 def png(plan: Plan, words: Words) -> bytes:
     """Return the curves of all passes, stacked, as a PNG; a sentence if there are none."""
     curves = [c for each in plan.passes if (c := curve_of(plan, each, words)) is not None]
-    return _saved(_figure(plan, curves, words, titled=True), "png")
+    return _file_bytes(_figure(plan, curves, words, titled=True), "png")
 
 
 def svg(plan: Plan, curve: TitledCurve, words: Words) -> str:
     """Return one curve as an SVG element for a page; its letters are outlines."""
-    text = _saved(_figure(plan, (curve,), words, titled=False), "svg").decode("utf-8")
+    text = _file_bytes(_figure(plan, (curve,), words, titled=False), "svg").decode("utf-8")
     return text[text.index("<svg") :]
 
 
-def _saved(figure: Figure, kind: str) -> bytes:
+def _file_bytes(figure: Figure, kind: str) -> bytes:
     from matplotlib import rc_context
 
     into = io.BytesIO()

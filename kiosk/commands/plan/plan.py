@@ -53,7 +53,7 @@ def _plan(
     if options.json:
         from kiosk.commands.plan import as_json as plan_json
 
-        return _dumped(plan_json.of_plan(plan, loaded.job, past, supply, options.names))
+        return _json_text(plan_json.of_plan(plan, loaded.job, past, supply, options.names))
     from kiosk.commands.plan import text as plan_text
 
     return plan_text.of_plan(plan, loaded, past, supply, options.names)
@@ -63,13 +63,13 @@ def _refusal(refusal: PanelRefusal, options: Namespace, loaded: LoadedJob) -> st
     if options.json:
         from kiosk.commands.plan import as_json as plan_json
 
-        return _dumped(plan_json.of_refusal(refusal))
+        return _json_text(plan_json.of_refusal(refusal))
     from kiosk.commands.plan import text as plan_text
 
     return plan_text.of_refusal(refusal, loaded.words)
 
 
-def _dumped(content: object) -> str:
+def _json_text(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=1)
 
 

@@ -32,7 +32,7 @@ Counts = Mapping[str, int]
 class Supply:
     """What the drawers must supply and what is bought for it, drawer by drawer.
 
-    `counted` is True if the shop counts its stock, `sold` if it knows any packs.
+    `counts_stock`: the shop counts its stock; `knows_packs`: it knows any packs.
     `heights` are those lowered to fit the roster's names.
     `titles` are the materials' display names, by key.
     `unsized` is the number of garments whose pieces have no height yet.
@@ -43,8 +43,8 @@ class Supply:
     purchases: tuple[Purchase, ...]
     twins: tuple[tuple[str, str], ...]
     unsized: int
-    counted: bool
-    sold: bool
+    counts_stock: bool
+    knows_packs: bool
     heights: Heights
     titles: Mapping[str, str]
 
@@ -65,8 +65,8 @@ def supply_of(plan: Plan, job: Job, catalog: Catalog) -> Supply:
         purchases=purchases(lacking, catalog.packs),
         twins=twins({line.number for line in job.roster}),
         unsized=len(without_size(job.roster)),
-        counted=catalog.stock is not None,
-        sold=bool(catalog.packs.packs),
+        counts_stock=catalog.stock is not None,
+        knows_packs=bool(catalog.packs.packs),
         heights=heights,
         titles=plan.sources.material_titles,
     )
@@ -94,7 +94,7 @@ def to_object(supply: Supply) -> Object:
             for each in supply.purchases
             if each.uncovered
         ],
-        "shortage": short if supply.counted else None,
+        "shortage": short if supply.counts_stock else None,
         "twins": [list(pair) for pair in supply.twins],
         "garments_without_size": supply.unsized,
     }
@@ -148,12 +148,12 @@ def supply_sections(supply: Supply, metric: bool, words: Words) -> Iterator[Supp
     spares = [(need.drawer, need.spares) for need in supply.needs]
     leftovers = [(each.drawer, each.leftover) for each in supply.purchases]
     uncovered = [(each.drawer, each.uncovered) for each in supply.purchases]
-    if supply.counted:
+    if supply.counts_stock:
         yield from _drawers("short", shortages, words, label_of)
     yield from _drawers("spares", spares, words, label_of)
     yield from _purchase(supply, words, label_of)
     yield from _drawers("leftover", leftovers, words, label_of)
-    if supply.sold:
+    if supply.knows_packs:
         yield from _drawers("bare", uncovered, words, label_of)
     if supply.twins:
         pairs = tuple(" / ".join(pair) for pair in supply.twins)

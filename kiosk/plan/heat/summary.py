@@ -215,12 +215,12 @@ def _thinned(solved: SolvedCurves, end: float) -> Iterator[Sample]:
     last: Sample | None = None
     samples = [sample for sample in solved.whole.samples if sample.time <= end]
     for sample in samples:
-        if last is None or sample is samples[-1] or _moved(last, sample, end):
+        if last is None or sample is samples[-1] or _differs(last, sample, end):
             yield sample
             last = sample
 
 
-def _moved(last: Sample, sample: Sample, end: float) -> bool:
+def _differs(last: Sample, sample: Sample, end: float) -> bool:
     if sample.time - last.time >= end * KEPT_SHARE or sample.time == last.time:
         return True
     pairs = ((last.bond, sample.bond), (last.cloth, sample.cloth))

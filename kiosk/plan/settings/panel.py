@@ -38,7 +38,7 @@ def panel_settings(
         fabric_heat_seconds=bench.cloth.pre_press_seconds + pressed,
         setting_change=closings[0].temperature - bench.setting,
         warnings=_warnings(closings, bench, solution),
-        changed_from_normal=_changed(pieces, bench, solution),
+        changed_from_normal=_changes(pieces, bench, solution),
     )
 
 
@@ -114,7 +114,7 @@ def _is_narrow(group: GroupPieces, bench: PanelBench) -> bool:
     return width < 2 * bench.tolerance
 
 
-def _changed(
+def _changes(
     pieces: Sequence[PieceLimits], bench: PanelBench, solution: Solution
 ) -> tuple[Message, ...]:
     """Return where each piece differs from its own normal, in the recipe's order."""
@@ -171,12 +171,12 @@ class PanelTask:
 
     def settings(self) -> tuple[PanelSettings, ...] | PanelFailure:
         """Return the settings of each panel, or the first panel that has none."""
-        found = self._solved()
+        found = self._solve_panels()
         if isinstance(found, PanelFailure):
             return found
         return tuple(panel_settings(panel.name, *solved) for panel, solved in found)
 
-    def _solved(self) -> list[Solved] | PanelFailure:
+    def _solve_panels(self) -> list[Solved] | PanelFailure:
         cloth = read_cloth(self.fabric, self.press.unit)
         setting = self.press.set_temperature.whole_in(self.press.unit)
         done: list[Solved] = []
@@ -195,7 +195,7 @@ class PanelTask:
 
     def last_solution(self) -> Solution | None:
         """Return how the last panel is pressed, or None if some panel cannot be pressed."""
-        found = self._solved()
+        found = self._solve_panels()
         return None if isinstance(found, PanelFailure) else found[-1][1][-1]
 
     @property

@@ -43,7 +43,7 @@ def _ways(
         (limits, heat_of(timed, pieces))
         for degree in distinct_degrees(group, cloth)
         for at_degree in [_broken_at(degree, group, cloth, book)]
-        for timed, broken in _timed(group, cloth, degree, book)
+        for timed, broken in _timed_closings(group, cloth, degree, book)
         for limits in either(at_degree, broken)
     )
 
@@ -178,7 +178,7 @@ Timed = Sequence[
 ]  # the closings of a group with their seconds, the final last
 
 
-def _timed(
+def _timed_closings(
     group: GroupPieces, cloth: ClothLimits, degree: int, book: Rulebook
 ) -> Iterator[tuple[Timed, list[int]]]:
     """Yield the closings with their seconds at `degree`, and what those break, except totals.
@@ -240,20 +240,20 @@ def sheet_points(layout: StackLayout, book: Rulebook, *, short: bool = False) ->
     closed = {SheetRule.NO_PRESS}
     off, on = closed | {SheetRule.REQUIRED}, closed | {SheetRule.FORBIDDEN}
     points = [
-        [*_carried(layout, off), *_bare(layout, off)],
-        [*_carried(layout, on), *_bare(layout, on)],
+        [*_carrier_on_rules(layout, off), *_carrier_off_rules(layout, off)],
+        [*_carrier_on_rules(layout, on), *_carrier_off_rules(layout, on)],
     ]
     if short:
-        excused = [*_carried(layout, off), *_bare(layout, closed)]
+        excused = [*_carrier_on_rules(layout, off), *_carrier_off_rules(layout, closed)]
         points.append([*excused, (POLICY, "bare_tack", True)])
     return least_broken(book.broken(judged) for judged in points)
 
 
-def _carried(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
+def _carrier_on_rules(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.carried:
         yield p.name, "cover_sheet.carrier_on", p.material.sheet_carrier_on in against
 
 
-def _bare(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
+def _carrier_off_rules(layout: StackLayout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.bare:
         yield p.name, "cover_sheet.carrier_off", p.material.sheet_carrier_off in against

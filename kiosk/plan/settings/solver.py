@@ -133,7 +133,7 @@ def _restacked(
     for scope in ([[n] for n in stacks], [stacks]):
         # Layers of one material that differ only in colour count as one change.
         found = dict.fromkeys(
-            _named(task, layers)
+            _changed_pieces(task, layers)
             for together in scope
             for each in zip(*(others(elements[n].layers) for n in together), strict=False)
             if task.with_layers(layers := dict(zip(together, each, strict=True))).last_solution()
@@ -143,7 +143,7 @@ def _restacked(
     return []
 
 
-def _named(task: PanelTask, layers: Mapping[int, Layers]) -> tuple[str, ...]:
+def _changed_pieces(task: PanelTask, layers: Mapping[int, Layers]) -> tuple[str, ...]:
     """Return the pieces of the changed stacks from the fabric up, each with its material."""
     elements = task.last_panel.elements
     return tuple(

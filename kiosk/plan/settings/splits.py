@@ -75,12 +75,12 @@ def best_solution(pieces: Sequence[PieceLimits], bench: PanelBench) -> Solution 
 
 @dataclass(frozen=True, slots=True)
 class Splitting:
-    """The pieces of a panel to be split; `known` caches what each group allows, except heat."""
+    """The pieces of a panel to be split; `cache` holds what each group allows, except heat."""
 
     pieces: Sequence[PieceLimits]
     bench: PanelBench
     group_cloth: GroupCloth
-    known: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
+    cache: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
 
     def fewest_groups(self) -> tuple[ChosenFrame, ...] | None:
         """Return the preferred split into as few groups as possible; None if none can be pressed.
@@ -151,12 +151,12 @@ class Splitting:
     def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
         """Return the temperatures of the elements `names` once `pressed` are pressed."""
         key = names, frozenset(pressed)
-        if key not in self.known:
+        if key not in self.cache:
             active = tuple(p for p in self.pieces if p.element in names)
             passengers = tuple(p for p in self.pieces if p.element in pressed)
             group = GroupPieces(active, self.bench.under(names, passengers))
-            self.known[key] = frames(group, self.group_cloth)
-        return self.known[key]
+            self.cache[key] = frames(group, self.group_cloth)
+        return self.cache[key]
 
 
 def _without(group: Elements, elements: Elements) -> Elements | None:

@@ -97,7 +97,7 @@ def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spare
     """Return the time saved, given a (pass index, lacked elements) pair for each garment."""
     found = dict[int, handling.HandTime]()
     for (index, lacked), count in Counter(lacks).items():
-        saved = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(count)
+        saved = _seconds_spared(plan.passes[index], lacked, plan.closes_in_seconds).times(count)
         found[index] = found.get(index, handling.NOTHING) + saved
     return found
 
@@ -107,7 +107,7 @@ def spared_in(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Spared:
     return spared_by(plan, ((p, each) for each in lacks if each for p in own_passes(plan, each)))
 
 
-def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.HandTime:
+def _seconds_spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.HandTime:
     """Seconds of the steps that one garment skips, and of the pieces that it lacks."""
     without, total = steps_without(each, lacks), handling.NOTHING
     waits = handling.carrier_waits(each.steps)

@@ -128,7 +128,7 @@ class _Bench(Generic[T]):
         while self._blocks:
             if not any(self._load(n) for n in range(len(self._blocks))):
                 rest = [g for block in self._blocks for g in block]
-                return self._loaded + (_parted(rest, self._twins, self._last) or rest)
+                return self._loaded + (_part_twins(rest, self._twins, self._last) or rest)
         return self._loaded
 
     @property
@@ -152,7 +152,7 @@ class _Bench(Generic[T]):
 
     def _ways(self, block: list[T], after: list[list[T]]) -> Iterator[list[T]]:
         """Yield the block with its twins parted, preferring an end that suits the next block."""
-        plain = _parted(block, self._twins, self._last)
+        plain = _part_twins(block, self._twins, self._last)
         ahead = {g.number for g in after[0]} if after else set()
         barred = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
         if plain is not None and (not barred or plain[-1].number != barred):
@@ -160,7 +160,7 @@ class _Bench(Generic[T]):
         ends = {g.number: g for g in block}
         for end in sorted(ends.values(), key=lambda g: g.number == barred):
             rest = [g for g in block if g is not end]
-            way = _parted(rest, self._twins, self._last, end)
+            way = _part_twins(rest, self._twins, self._last, end)
             if way is not None:
                 yield [*way, end]
 
@@ -178,7 +178,7 @@ def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
             yield block
 
 
-def _parted(
+def _part_twins(
     garments: Sequence[T], twins: dict[str, str], last: str, end: T | None = None
 ) -> list[T] | None:
     """Return the garments with no twins adjacent, taking the earliest that fits; None if no order.
