@@ -13,7 +13,7 @@ from view_cases import one_layer
 from kiosk.catalog.model.sheets import Peel
 from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import PanelLay, laid
+from kiosk.station.glass.lay import PanelLay, panel_lay
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 SCALE = Scale((1280, 800), 10.1)
@@ -43,7 +43,7 @@ def view_of(number: str = "31", scene: str = "lay-one") -> View:
 
 def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> PanelLay:
     plan = replace(one_layer(Peel.COLD, collar_toward_operator=toward), **more)
-    return laid(plan, view_of(number), name)
+    return panel_lay(plan, view_of(number), name)
 
 
 def drawing(

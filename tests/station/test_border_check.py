@@ -11,7 +11,7 @@ from station_tree import texts, walk
 from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.sizes import border
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import laid, widest_border
+from kiosk.station.glass.lay import panel_lay, widest_border
 from kiosk.station.glass.screens.plates import MARK_MM
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import INK
@@ -23,7 +23,7 @@ from kiosk.words.speak import fraction, millimetres
 
 def test_the_border_shown_is_that_of_the_largest_stack_being_laid() -> None:
     view, plan = SCENES["lay-top"]()
-    at = laid(plan, view, "KOVA")
+    at = panel_lay(plan, view, "KOVA")
     assert widest_border(at.boxes, view) == border(10.0)
     assert widest_border(at.boxes, SCENES["lay"]()[0]) is None  # the lower pieces go down
 

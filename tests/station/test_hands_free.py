@@ -139,7 +139,7 @@ def test_a_key_is_learned_by_pressing_it_and_known_after_a_restart(
 def marked(person: Person) -> int:
     """Return the index of the choice marked by the pedal, -1 for none."""
     assert person.station.sheet is not None
-    return person.station.sheet._at
+    return person.station.sheet._marked
 
 
 def press(bench: Bench, scancode: int) -> None:

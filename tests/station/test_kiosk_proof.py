@@ -17,12 +17,12 @@ from kiosk.run.state.events import Closed, TimeUp
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import PageKind
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.devices import KNOWN, SPACE
+from kiosk.station.glass.devices import DEFAULT_KEYS, SPACE
 
 ESCAPE, F1, F4, F11, BACK = (41, 27), (58, 282), (61, 285), (68, 292), (270, 1073742094)
 PRINT, PAUSE, MENU, SUPER, TAB, HOME = (70, 0), (72, 0), (101, 0), (227, 0), (43, 9), (74, 0)
 WAYS_OUT = (ESCAPE, F1, F4, F11, BACK, PRINT, PAUSE, MENU, SUPER, TAB, HOME)
-OURS = frozenset().union(*KNOWN.values())
+OURS = frozenset().union(*DEFAULT_KEYS.values())
 
 
 def at_the_press(person: Person) -> None:

@@ -15,7 +15,7 @@ from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.run.show.parts import Ink, PieceView, View
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import PanelLay, laid
+from kiosk.station.glass.lay import PanelLay, panel_lay
 from kiosk.station.glass.theme import CLOTH, INK, PAPER, WHITE, Colour, from_hex
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import letter
@@ -29,7 +29,7 @@ def lying(
     number: str = "31", name: str = "KOVA", toward: bool = True, size: str = "AL"
 ) -> PanelLay:
     view: View = replace(SCENES["lay-one"]()[0], number=number, digits=number, size=size)
-    return laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, name)
+    return panel_lay(one_layer(Peel.COLD, collar_toward_operator=toward), view, name)
 
 
 def box_of(laid_: PanelLay, element: str) -> tuple[float, float]:
@@ -142,7 +142,7 @@ def test_next_pieces_are_filled_laid_ones_outlined_later_ones_absent(
 
 def test_a_top_piece_leaves_a_border_of_the_one_below(bench: Bench) -> None:
     view: View = SCENES["lay-top"]()[0]
-    at = laid(two_layers(), view, "KOVA")
+    at = panel_lay(two_layers(), view, "KOVA")
     found = colours(bench, drawing(at, view.pieces), "number")
     assert rgb(WHITE) in found
     assert (0x10, 0x10, 0x10) in found

@@ -19,7 +19,7 @@ from kiosk.plan.place import Team, as_operator
 from kiosk.plan.procedure import proofs
 from kiosk.run.show.parts import Ink, PieceView
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import laid
+from kiosk.station.glass.lay import panel_lay
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import FILMS, LIGHT, PAPER, Colour, contrast, film
 from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
@@ -60,8 +60,8 @@ def test_the_inset_shows_only_this_sides_pieces(
     pieces = tuple(piece(f"{each}.1", 1, "red") for each in elements.split())
     screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
     screen.plan = replace(plan, pieces=pieces)
-    laid = tuple(PieceView(e.name, e.element, 1, "red", Ink.NEXT) for e in pieces)
-    screen.show(replace(view, number="31", digits="31", pieces=laid))
+    pieces_laid = tuple(PieceView(e.name, e.element, 1, "red", Ink.NEXT) for e in pieces)
+    screen.show(replace(view, number="31", digits="31", pieces=pieces_laid))
     shirts = [each for each in walk(screen) if isinstance(each, AsWorn)]
     said = [[n.text for n in walk(each) if isinstance(n, Numeral) and n.text] for each in shirts]
     assert said == ([] if worn is None else [worn])
@@ -98,7 +98,7 @@ def test_the_worn_view_turned_for_the_operator_is_the_lay_drawing(
     number: str, toward: bool
 ) -> None:
     view = replace(SCENES["lay-one"]()[0], number=number, digits=number)
-    at = laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, "KOVA")
+    at = panel_lay(one_layer(Peel.COLD, collar_toward_operator=toward), view, "KOVA")
     letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
     assert "".join(letters) == f"KOVA{number}"
     assert not any(box.turned for box in at.worn)
@@ -115,7 +115,7 @@ def test_the_customers_proof_places_art_as_the_lay_drawing_does(toward: bool) ->
     (garment,) = proofs(plan, [line], read_face())
     panel = next(each for each in garment.panels if each.panel == view.panel)
     team = Team(((line.size, line.name),))
-    assert panel.boxes == laid(plan, view, "KOVA", team).worn
+    assert panel.boxes == panel_lay(plan, view, "KOVA", team).worn
 
 
 UPRIGHT = (600, 1024)

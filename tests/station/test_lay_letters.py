@@ -22,7 +22,7 @@ from kiosk.plan.place.placement import Team
 from kiosk.plan.sizes import border
 from kiosk.run.show.parts import Ink, PieceView
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.lay import laid
+from kiosk.station.glass.lay import panel_lay
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
@@ -135,7 +135,7 @@ def test_a_short_platen_shows_the_part_being_laid_and_the_seam() -> None:
     assert at.parts == 2
     assert [box.element for box in at.boxes] == ["name"]
     assert at.seam_ruler == 1.0
-    number = laid(
+    number = panel_lay(
         replace(one_layer(Peel.COLD), platen_height_inches=15.0),
         replace(
             view_of(),
@@ -160,7 +160,7 @@ def test_a_short_platen_shows_the_part_being_laid_and_the_seam() -> None:
 def test_the_garment_and_its_pieces_stay_on_the_platen(panel: str, size: str) -> None:
     plan = one_layer(Peel.COLD)
     plan = replace(plan, pieces=tuple(replace(piece, panel=panel) for piece in plan.pieces))
-    at = laid(plan, replace(view_of("88"), panel=panel, size=size), "KOVA")
+    at = panel_lay(plan, replace(view_of("88"), panel=panel, size=size), "KOVA")
     left, bottom, wide, high = at.platen
     for x, y in at.garment:
         assert left <= x <= left + wide
@@ -172,7 +172,7 @@ def test_the_garment_and_its_pieces_stay_on_the_platen(panel: str, size: str) ->
 
 def test_one_long_name_makes_the_whole_teams_names_smaller() -> None:
     def height(team: Team) -> float:
-        at = laid(one_layer(Peel.COLD), view_of(), "KOVA", team)
+        at = panel_lay(one_layer(Peel.COLD), view_of(), "KOVA", team)
         return next(box.height for box in at.boxes if box.element == "name")
 
     assert height(Team((("AL", "LÓPERA-VANCE"),))) < height(Team()) == 2.5
@@ -181,7 +181,7 @@ def test_one_long_name_makes_the_whole_teams_names_smaller() -> None:
 def test_the_lower_layer_grows_by_the_plans_border() -> None:
     plan: Plan = two_layers()
     view = SCENES["lay-top"]()[0]
-    box = next(b for b in laid(plan, view, "KOVA").boxes if b.element == "number")
+    box = next(b for b in panel_lay(plan, view, "KOVA").boxes if b.element == "number")
     assert box.growth == border(10.0).width
 
 

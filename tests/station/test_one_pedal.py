@@ -262,7 +262,7 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
     while shown(foot) is not ScreenKind.ASK:
         foot.move_on()
     bench.pass_time(1.0)
-    answered = screen._coming
+    answered = screen._next_picture
     assert answered is not None
     foot.move_on()
     assert screen._picture is answered
@@ -281,7 +281,7 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
         bench.pass_time(foot.works())
         there, kind, written = bench.pixels(), shown(foot), store.last
         bench.key(SPACE)
-        ahead = screen._coming
+        ahead = screen._next_picture
         assert ahead is not None
         assert (bench.pixels(), store.last) == (there, written)  # nothing is done, nothing shown
         bench.key(SPACE, down=False)
@@ -295,7 +295,7 @@ def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path:
     foot.answer()
     bench.pass_time(foot.works())
     bench.key(SPACE)
-    ahead = screen._coming
+    ahead = screen._next_picture
     assert ahead is not None
     foot.side()  # a finger holds the work meanwhile, and that counts
     bench.key(SPACE, down=False)

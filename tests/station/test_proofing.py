@@ -16,7 +16,7 @@ from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.events_shift import ProofApproved
 from kiosk.station.desk.jobs.proofing import garments_on_a_page
 from kiosk.station.desk.sheet import PageKind, ProofPicture
-from kiosk.station.glass.lay import laid
+from kiosk.station.glass.lay import panel_lay
 
 TITLE, JOB = "Orsavel ice crew", "ice-crew"
 
@@ -122,7 +122,7 @@ def as_laid(person: Person) -> None:
     rosters = person.station.shell.rosters
     lines = tuple(rosters._lines.values())
     (garment,) = proofs(run.plan, lines, read_face(), {view.line})
-    worn = laid(run.plan, view, rosters.name(view.line), rosters.team()).worn
+    worn = panel_lay(run.plan, view, rosters.name(view.line), rosters.team()).worn
     (panel,) = [each for each in garment.panels if each.panel == view.panel]
     assert worn
     assert set(worn) <= set(panel.boxes)

@@ -25,7 +25,7 @@ from kiosk.run.state.events import Opened, TimeUp
 from kiosk.station.demo.play import WindowSize
 from kiosk.station.glass.cues import SECONDS, Vibration
 from kiosk.station.glass.devices import SAME_FINGER_SECONDS, OneFinger
-from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
+from kiosk.station.glass.program import Battery, BatteryWatch, linux_battery
 
 # -- turned while pressing -------------------------------------------------
 
@@ -160,7 +160,7 @@ def reported(folder: Path) -> list[tuple[int | None, bool]]:
         percent = message.values["percent"]
         said.append((percent if isinstance(percent, int) else None, lasting))
 
-    watch = BatteryWatch(say, lambda: of_linux(folder))
+    watch = BatteryWatch(say, lambda: linux_battery(folder))
     watch.look()
     watch.wait(10.0)
     watch.look()
@@ -183,7 +183,7 @@ def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_ignored(
     (tmp_path / "hidpp_battery_0" / "scope").write_text("Device\n", "ascii")
     (tmp_path / "ac").mkdir()
     (tmp_path / "ac" / "type").write_text("Mains\n", "ascii")
-    assert of_linux(tmp_path) is None
+    assert linux_battery(tmp_path) is None
     assert reported(battery(tmp_path, "19", "Discharging", name)) == [(19, False)]
 
 
@@ -201,7 +201,7 @@ def test_a_machine_without_vibration_says_so_without_a_traceback(
 def test_a_missing_or_unreadable_battery_reports_nothing(tmp_path: Path) -> None:
     assert reported(tmp_path / "no such folder") == []
     assert reported(battery(tmp_path, "many", "Discharging")) == []
-    assert of_linux(battery(tmp_path, "50", "Full")) == Battery(50, running_down=False)
+    assert linux_battery(battery(tmp_path, "50", "Full")) == Battery(50, running_down=False)
 
 
 def test_a_battery_that_never_answers_holds_nothing_up() -> None:

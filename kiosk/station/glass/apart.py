@@ -33,7 +33,7 @@ AGAIN_SECONDS = 0.1  # practice's clock may run faster than the station's
 class ApartScreen(WorkScreen):
     """A work screen whose commands never reach the record of work.
 
-    `worn` is the name shown. `refused` is called for an action that does nothing now; `refresh`
+    `wearer` is the name shown. `refused` is called for an action that does nothing now; `refresh`
     is called after every action.
     """
 
@@ -49,7 +49,13 @@ class ApartScreen(WorkScreen):
         refresh: Callable[[], None],
     ) -> None:
         super().__init__(
-            words, settings, lambda line: self.worn, self._acted, clock, self._stop, practice=True
+            words,
+            settings,
+            lambda line: self.wearer,
+            self._take_action,
+            clock,
+            self._hold_options,
+            practice=True,
         )
         self._desk = desk
         self._refused = refused
@@ -59,12 +65,12 @@ class ApartScreen(WorkScreen):
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
         """Return a page with a question, or a function that shows the garment; None once over."""
 
-    def again(self, clock: float) -> float:
+    def next_look(self, clock: float) -> float:
         """Return the time on the clock to look again."""
         return clock + AGAIN_SECONDS
 
     @abstractmethod
-    def _stopping(self) -> HoldOption:
+    def _stop_option(self) -> HoldOption:
         """Return the option on hold that ends it."""
 
     @abstractmethod
@@ -75,19 +81,19 @@ class ApartScreen(WorkScreen):
     def _do(self, command: Command) -> None:
         """Pass on a command."""
 
-    def _stop(self, view: View) -> tuple[HoldOption, ...]:
-        return (self._stopping(),) if view.kind is ScreenKind.HELD else ()
+    def _hold_options(self, view: View) -> tuple[HoldOption, ...]:
+        return (self._stop_option(),) if view.kind is ScreenKind.HELD else ()
 
     def _hold(self) -> None:
         """Hold on a long press; if already held, take the only choice, which ends it."""
         if self.view is not None and self.view.kind is ScreenKind.HELD:
-            self._acted(self._stopping().action)
+            self._take_action(self._stop_option().action)
         elif self.view is not None and self.view.hold:
             self._do(PutOnHold())
         else:
             self._refused(DullClick())
 
-    def _acted(self, action: object) -> None:
+    def _take_action(self, action: object) -> None:
         if isinstance(action, ChipTouched):
             self._look(action.ticket)
         elif isinstance(action, DullClick):
@@ -133,7 +139,7 @@ class PracticeScreen(ApartScreen):
         view = replace(session.view(), nth=0)  # there is only one garment: no count
         self.show(view, self._desk.of(Practice).notices(now), tuple(flags))
 
-    def _stopping(self) -> HoldOption:
+    def _stop_option(self) -> HoldOption:
         return HoldOption(say("practice.stop"), self._desk.of(Practice).stop)
 
     def _look(self, ticket: str) -> None:
@@ -143,7 +149,7 @@ class PracticeScreen(ApartScreen):
         self._desk.of(Practice).do(command)
 
 
-OF_CLOTH = frozenset(
+CLOTH_IDS = frozenset(
     {"bar.peeled", "bar.peeled_stage", "bar.touched", "bar.then.rack_peel", "below.result"}
     | {
         f"bar.finish{peeled}.{after}"
@@ -152,7 +158,7 @@ OF_CLOTH = frozenset(
     }
 )
 """Ids of messages that read differently for a piece of cloth."""
-AS_TICKET = frozenset({"line.inspect.match", "line.inspect.part"})
+TICKET_IDS = frozenset({"line.inspect.match", "line.inspect.part"})
 """Ids of lines that compare a garment with its ticket."""
 
 
@@ -176,14 +182,14 @@ class TrialScreen(ApartScreen):
         view = rehearsal.view(self._desk.shell.now())
         self.cut = ("" if view.phase is Phase.LOAD else view.digits, view.size)
         label = self.words("trial.cloth") if view.inspect_number else ""
-        view = _with_card(replace(_of_cloth(view), inspect_number=label))
+        view = _with_card(replace(_cloth_view(view), inspect_number=label))
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
-    def again(self, clock: float) -> float:
+    def next_look(self, clock: float) -> float:
         """Return when the view next changes: a trial runs on the station's own clock."""
         return clock if self.view is None else next_change(self.view, clock)
 
-    def _stopping(self) -> HoldOption:
+    def _stop_option(self) -> HoldOption:
         return HoldOption(say("trial.stop"), self._desk.of(Trial).leave)
 
     def _look(self, ticket: str) -> None:
@@ -193,7 +199,7 @@ class TrialScreen(ApartScreen):
         self._desk.of(Trial).do(command)
 
 
-def _of_cloth(view: View) -> View:
+def _cloth_view(view: View) -> View:
     """Return the view without number and size: a piece of cloth is not a garment of the job."""
     bar = view.bar
     view = replace(
@@ -220,7 +226,7 @@ def _with_card(view: View) -> View:
     if not view.inspecting:
         return view
     card = say("trial.line.card")
-    looks = tuple(each for each in view.lines if each.id not in AS_TICKET)
+    looks = tuple(each for each in view.lines if each.id not in TICKET_IDS)
     ends = len(looks) < len(view.lines) and "again" not in view.bar.label.id
     lines = (*looks[:2], card, *looks[2:]) if ends else looks
     by_bar = view.bar.meaning is not None
@@ -229,7 +235,7 @@ def _with_card(view: View) -> View:
 
 def _unnumbered(message: Message) -> Message:
     """Return the message in its wording for a piece of cloth, which has no number."""
-    id_ = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
+    id_ = f"trial.{message.id}" if message.id in CLOTH_IDS else message.id
     numbered = "number" in message.values
     return say(id_, **{**message.values, **({"number": say("trial.cloth")} if numbered else {})})
 

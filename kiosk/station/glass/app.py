@@ -30,7 +30,7 @@ from kiosk.station.desk.sheet import (
 from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
-from kiosk.station.glass.inputs import Inputs, kept_running
+from kiosk.station.glass.inputs import Inputs, safe_callback
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # not needed to start on the work screen
@@ -63,7 +63,7 @@ class StationWidget(Widget):
         names, team = self.shell.rosters.name, self.shell.rosters.team
         self.screen = WorkScreen(
             self.words, self.settings, names, self.act, self._clock, self._options,
-            team=team, ahead=self._ahead,
+            team=team, ahead=self._view_ahead,
         )  # fmt: skip
         self._apart: dict[PageKind, ApartScreen] = {}  # made when first needed
         self.sheet: SheetPage | None = None
@@ -74,23 +74,25 @@ class StationWidget(Widget):
         self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
         self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
         self.desk.judge = self.screen.judge
-        self._frame = Clock.schedule_interval(kept_running(self._each_frame), 0)
+        self._frame = Clock.schedule_interval(safe_callback(self._each_frame), 0)
 
-    def _ahead(self, forward: Forward | None) -> View | None:
+    def _view_ahead(self, forward: Forward | None) -> View | None:
         """Return the work screen after `forward`, or after the right answer if None.
 
         None if another page would be shown.
         """
         now, job = self.parts.now(), self.shell.state.job
-        asked = None if job is None else question_at_hand(job)
-        command = AnswerQuestion(asked.right) if forward is None and asked is not None else forward
+        question = None if job is None else question_at_hand(job)
+        command = (
+            AnswerQuestion(question.right) if forward is None and question is not None else forward
+        )
         state = None if command is None else self.shell.state_after(command)
         if state is None or self.shell.focus:
             return None
-        shown = view(state, now, nameless=self.shell.rosters.nameless)
-        if shown.kind in AT_WORK:
+        following = view(state, now, nameless=self.shell.rosters.nameless)
+        if following.kind in AT_WORK:
             return None
-        return self.desk.forecast.on_screen(shown, state.job, now.wall)
+        return self.desk.forecast.on_screen(following, state.job, now.wall)
 
     def _apart_screen(self, page: PageKind) -> ApartScreen:
         """Return the screen of practice or of trials, made when first needed."""
@@ -108,8 +110,8 @@ class StationWidget(Widget):
     def _sound(self, cue: Cue) -> None:
         self.cues.sound(cue.value, self.desk.cues())
 
-    def _speak(self, said: tuple[Message, ...]) -> None:
-        self.cues.speak(said, self.words, self.desk.cues())
+    def _speak(self, messages: tuple[Message, ...]) -> None:
+        self.cues.speak(messages, self.words, self.desk.cues())
 
     def _options(self, view: View) -> tuple[HoldOption, ...]:
         if view.kind is not ScreenKind.HELD:
@@ -122,10 +124,10 @@ class StationWidget(Widget):
 
     def key_pressed(self, scancode: int) -> bool:
         """Take a key if one is being learned; return whether it was taken."""
-        taken = self.desk.of(Keys).take(scancode)
-        if taken:
+        learned = self.desk.of(Keys).take(scancode)
+        if learned:
             self.refresh()
-        return taken
+        return learned
 
     def choices(self) -> None:
         """Go from a page that replaces the work screen to the choices."""
@@ -162,8 +164,8 @@ class StationWidget(Widget):
 
     def on_touch_up(self, touch: Any) -> bool:
         """Show what lifting a finger changes, unless a bar still holds the touch and will act."""
-        shown, handled = self._refreshes, bool(super().on_touch_up(touch))
-        if self._refreshes == shown and not touch.grab_list:
+        refreshes, handled = self._refreshes, bool(super().on_touch_up(touch))
+        if self._refreshes == refreshes and not touch.grab_list:
             self.refresh()
         return handled
 
@@ -238,35 +240,35 @@ class StationWidget(Widget):
 
     def _with_open(self, sheet: Sheet, view: View) -> Sheet:
         """Return the page with OPEN on it, if the work screen that it replaces would show that."""
-        said = () if view.first is None else (self.words.say(view.first).strip(),)
+        lines = () if view.first is None else (self.words.say(view.first).strip(),)
         if view.open_since is not None:
-            said = (self.words("page.open_since", seconds=int(view.open_since)), *said)
-        return replace(sheet, lines=(*said, *sheet.lines)) if said else sheet
+            lines = (self.words("page.open_since", seconds=int(view.open_since)), *lines)
+        return replace(sheet, lines=(*lines, *sheet.lines)) if lines else sheet
 
     def _apply_display(self) -> None:
         """Use the language and the units of the current operator."""
-        wanted = with_choices(self.parts.library.station, self.shell.state.display)
-        if wanted != self.settings:
-            self.settings = wanted
-            self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)
+        settings = with_choices(self.parts.library.station, self.shell.state.display)
+        if settings != self.settings:
+            self.settings = settings
+            self.words = words_for(settings.language, settings.temperature, settings.millimetres)
             for screen in (self.screen, *self._apart.values()):
-                screen.settings, screen.words = wanted, self.words
-            self.cues.voice.language = wanted.language
+                screen.settings, screen.words = settings, self.words
+            self.cues.voice.language = settings.language
             self.sheet = None  # drawn again
 
     def _show_apart(self, now: Now) -> bool:
         """Show the garment that is not in the record, or ask about it; False once it is over."""
         screen = self._apart_screen(self.desk.page)
-        shown = screen.go_on()
-        if shown is None:
+        content = screen.go_on()
+        if content is None:
             return False
         self._speak(())
-        if isinstance(shown, Sheet):
-            self._show_sheet(shown, now)
+        if isinstance(content, Sheet):
+            self._show_sheet(content, now)
         else:
             self._put(screen)
-            shown(now)
-        self._next = screen.again(now.clock)
+            content(now)
+        self._next = screen.next_look(now.clock)
         return True
 
     def _put(self, screen: WorkScreen) -> None:

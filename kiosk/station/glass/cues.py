@@ -17,12 +17,12 @@ from kiosk.run.show import View
 from kiosk.run.state import Cues
 from kiosk.words import Words
 
-_CLOSED = {
+_PHASE_PROMPTS = {
     Phase.PRE_PRESS: say("voice.pre_press"),
     Phase.TACK: say("voice.tack"),
     Phase.FINAL: say("voice.final"),
 }
-_KINDS = {
+_KIND_PROMPTS = {
     ScreenKind.OVER: say("voice.over"),
     ScreenKind.UNASKED: say("voice.over"),
     ScreenKind.OPEN_FIRST: say("voice.over"),
@@ -37,26 +37,26 @@ _KINDS = {
 def prompts(view: View) -> tuple[Message, ...]:
     """Return what to say for a view, part by part."""
     if view.kind is ScreenKind.HEAT:
-        return _of_heat(view)
+        return _heat_prompts(view)
     if view.kind is ScreenKind.HANDS:
-        return _of_hands(view)
-    said = _KINDS.get(view.kind)
-    return () if said is None else (said,)
+        return _hands_prompts(view)
+    prompt = _KIND_PROMPTS.get(view.kind)
+    return () if prompt is None else (prompt,)
 
 
-def _of_heat(view: View) -> tuple[Message, ...]:
+def _heat_prompts(view: View) -> tuple[Message, ...]:
     due = next((chip for chip in view.chips if chip.zone is not PeelZone.SOON), None)
     if due is not None:
         return (say("voice.due", number=spoken(due.number)),)
-    said = None if view.phase is None else _CLOSED.get(view.phase)
-    return () if said is None else (said,)
+    prompt = None if view.phase is None else _PHASE_PROMPTS.get(view.phase)
+    return () if prompt is None else (prompt,)
 
 
-def _of_hands(view: View) -> tuple[Message, ...]:
-    opened = (say("voice.open"),) if view.open_since is not None else ()
+def _hands_prompts(view: View) -> tuple[Message, ...]:
+    open_call = (say("voice.open"),) if view.open_since is not None else ()
     named = view.phase is Phase.LOAD and view.digits and "number" not in view.move.values
     number = (say("voice.number", number=spoken(view.digits)),) if named else ()
-    return (*opened, *number, Message(view.move.id, _spoken_numbers(view.move.values)))
+    return (*open_call, *number, Message(view.move.id, _spoken_numbers(view.move.values)))
 
 
 def _spoken_numbers(values: Mapping[str, Value]) -> dict[str, Value]:
@@ -80,22 +80,22 @@ class GivenCues:
         self.player = Player()
         self.voice = Voice(language)
         self.vibration = Vibration()
-        self._said: tuple[Message, ...] = ()
+        self._messages: tuple[Message, ...] = ()
 
-    def sound(self, cue: str, wanted: Cues) -> None:
+    def sound(self, cue: str, cues_on: Cues) -> None:
         """Play a cue's tone and vibration, as far as they are wanted."""
-        if wanted.tones:
+        if cues_on.tones:
             self.player.play(cue)
-        if wanted.vibration:
+        if cues_on.vibration:
             self.vibration.shake(cue)
 
-    def speak(self, said: tuple[Message, ...], words: Words, wanted: Cues) -> None:
-        """Speak what a view asks for, once; an empty `said` stops the voice."""
-        if said == self._said:
+    def speak(self, messages: tuple[Message, ...], words: Words, cues_on: Cues) -> None:
+        """Speak what a view asks for, once; an empty `messages` stops the voice."""
+        if messages == self._messages:
             return
-        self._said = said
-        if wanted.voice:
-            self.voice.say(". ".join(words.say(part) for part in said))
+        self._messages = messages
+        if cues_on.voice:
+            self.voice.say(". ".join(words.say(part) for part in messages))
 
     def try_out(self, cue: str, words: Words) -> None:
         """Give one cue, or `voice` or `vibration`, as a sample, even if it is turned off."""
@@ -111,7 +111,7 @@ class GivenCues:
         self.voice.look()
         self.vibration.look()
         off = (self.player.off, self.voice.off, self.vibration.off)
-        return frozenset(kind for kind, none in zip(KINDS, off, strict=True) if none)
+        return frozenset(kind for kind, missing in zip(KINDS, off, strict=True) if missing)
 
 
 TONES = Path(__file__).resolve().parents[3] / "assets" / "tones"
@@ -169,13 +169,13 @@ class Vibration:
 
     def __init__(self) -> None:
         self.off = False
-        self._looked = False
+        self._checked = False
 
     def look(self) -> None:
         """Find out, once and without vibrating, whether this machine can."""
-        if self._looked:
+        if self._checked:
             return
-        self._looked = True
+        self._checked = True
         try:
             from plyer import vibrator
 
@@ -249,7 +249,7 @@ class Voice:
             self._text = text
             self._hush()
             if self._thread is None and text:
-                self._thread = threading.Thread(target=self._speak_on, name="voice", daemon=True)
+                self._thread = threading.Thread(target=self._run, name="voice", daemon=True)
                 self._thread.start()
             self._wake.notify()
 
@@ -264,7 +264,7 @@ class Voice:
         if self._speaking is not None and self._speaking.poll() is None:
             self._speaking.kill()
 
-    def _speak_on(self) -> None:
+    def _run(self) -> None:
         while True:
             with self._wake:
                 self._wake.wait_for(lambda: self._text or self._ended)
@@ -277,7 +277,7 @@ class Voice:
             if speaking is not None:
                 speaking.wait()
             elif command is None:
-                self._by_the_machine(text)
+                self._speak_by_plyer(text)
             with self._wake:
                 self._wake.notify_all()
 
@@ -291,7 +291,7 @@ class Voice:
             self.off = True
             return None
 
-    def _by_the_machine(self, text: str) -> None:
+    def _speak_by_plyer(self, text: str) -> None:
         try:
             from plyer import tts
 

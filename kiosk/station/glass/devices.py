@@ -17,7 +17,7 @@ SPACE, ENTER, PAGE_DOWN, F13 = 44, 40, 78, 104
 PEDAL = frozenset({SPACE, ENTER, PAGE_DOWN, F13})
 PRESS_CLOSED, PRESS_OPENED = 105, 106  # F14 and F15
 PAGE_UP, F16 = 75, 107
-KNOWN = {
+DEFAULT_KEYS = {
     Role.FORWARD: PEDAL,
     Role.SECOND: frozenset({PAGE_UP, F16}),
     Role.CLOSED: frozenset({PRESS_CLOSED}),
@@ -32,8 +32,8 @@ REST_SECONDS = 0.12  # a down sooner than this after an up is the same press or 
 
 def keys_of(role: Role, learned: Mapping[int, Role]) -> frozenset[int]:
     """Return the scancodes of a role: those learned, else its known ones not learned elsewhere."""
-    own = frozenset(code for code, given in learned.items() if given is role)
-    return own or KNOWN[role] - frozenset(learned)
+    chosen = frozenset(code for code, its_role in learned.items() if its_role is role)
+    return chosen or DEFAULT_KEYS[role] - frozenset(learned)
 
 
 class Pedal:
@@ -60,7 +60,7 @@ class Pedal:
         self._scancodes = frozenset(PEDAL)
         self._held: set[int] = set()
         self._pressed = False
-        self._last = self._rose = -BOUNCE_SECONDS
+        self._last = self._last_up = -BOUNCE_SECONDS
         self._release: Any = None
 
     def listen_to(self, scancodes: Collection[int]) -> None:
@@ -97,7 +97,7 @@ class Pedal:
         if scancode not in self._scancodes:
             return False
         self._held.discard(scancode)
-        self._rose = self._clock()
+        self._last_up = self._clock()
         if not self._pressed and not self._held:
             self._end_press()  # it was stuck
         if self._pressed and not self._held and self._release is None:
@@ -105,7 +105,7 @@ class Pedal:
         return True
 
     def _bounces(self, now: float) -> bool:
-        return now - self._last < BOUNCE_SECONDS or now - self._rose < REST_SECONDS
+        return now - self._last < BOUNCE_SECONDS or now - self._last_up < REST_SECONDS
 
     def _up(self, *_: object) -> None:
         self._release = None
@@ -151,7 +151,7 @@ class Switch:
         on_opened: Callable[[], None],
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
-        self._on = (on_closed, on_opened)
+        self._callbacks = (on_closed, on_opened)
         self._calls: dict[int, Callable[[], None]] = {}
         self._clock = clock
         self._last = -BOUNCE_SECONDS
@@ -159,11 +159,11 @@ class Switch:
         self._latest: Callable[[], None] | None = None
         self._settling: Any = None
         self._held: set[int] = set()
-        self.listen_to(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
+        self.listen_to(DEFAULT_KEYS[Role.CLOSED], DEFAULT_KEYS[Role.OPENED])
 
     def listen_to(self, closed: Collection[int], opened: Collection[int]) -> None:
         """Listen to these keys from now on."""
-        on_closed, on_opened = self._on
+        on_closed, on_opened = self._callbacks
         self._calls = dict.fromkeys(closed, on_closed) | dict.fromkeys(opened, on_opened)
 
     def bind(self, window: Any) -> None:
@@ -192,9 +192,9 @@ class Switch:
         """Wait until the signals stop, then pass on the last one if it differs."""
         if self._settling is not None:
             self._settling.cancel()
-        self._settling = Clock.schedule_once(self._settled, BOUNCE_SECONDS)
+        self._settling = Clock.schedule_once(self._report_settled, BOUNCE_SECONDS)
 
-    def _settled(self, *_: object) -> None:
+    def _report_settled(self, *_: object) -> None:
         self._settling = None
         if self._latest is not self._reported:
             self._report()
@@ -229,9 +229,9 @@ class PlugWatch:
 
     def changes(self) -> tuple[frozenset[str], frozenset[str]]:
         """Return the names that are gone and the names that are new."""
-        known, now = self._known, self._read()
+        before, now = self._known, self._read()
         self._known = now
-        return known - now, now - known
+        return before - now, now - before
 
     def _read(self) -> frozenset[str]:
         try:

@@ -13,7 +13,7 @@ from kiosk.run.state import Role, commands
 from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, PlugWatch, Switch, keys_of
 
 
-def kept_running(act: Callable[[], object]) -> Callable[[float], None]:
+def safe_callback(act: Callable[[], object]) -> Callable[[float], None]:
     """Return an interval callback that survives errors of `act`; they go to ExceptionManager."""
 
     def each_frame(dt: float) -> None:
@@ -56,7 +56,7 @@ class PressTimer:
         self._on_down = on_down
         self._on_short = on_short
         self._on_long = on_long
-        self._by: PressSource | None = None
+        self._source: PressSource | None = None
         self._since = 0.0
         self._spent = False
         self._timer: Any = None
@@ -64,31 +64,31 @@ class PressTimer:
     @property
     def held(self) -> bool:
         """Whether something is down."""
-        return self._by is not None
+        return self._source is not None
 
-    def down(self, by: PressSource) -> None:
+    def down(self, source: PressSource) -> None:
         """Begin a press, unless one has begun."""
-        if self._by is not None:
+        if self._source is not None:
             return
-        self._by, self._since = by, self._clock()
-        self._spent = self._on_down(by, self._since)
+        self._source, self._since = source, self._clock()
+        self._spent = self._on_down(source, self._since)
         if not self._spent:
             self._timer = Clock.schedule_once(self._is_long, LONG_SECONDS)
             _look_often(True)
 
-    def up(self, by: PressSource) -> None:
-        """End the press of `by`, wherever the finger has drifted."""
-        if self._by is not by:
+    def up(self, source: PressSource) -> None:
+        """End the press of `source`, wherever the finger has drifted."""
+        if self._source is not source:
             return
         self._is_long()
-        self._by = None
+        self._source = None
         self._end()
         if not self._spent:
-            self._on_short(by, self._since)
+            self._on_short(source, self._since)
 
     def drop(self) -> None:
         """Forget the current press: its end will not be seen."""
-        self._by = None
+        self._source = None
         self._end()
 
     def _end(self) -> None:
@@ -97,16 +97,16 @@ class PressTimer:
 
     def _is_long(self, *_: object) -> None:
         """Report a long press; a timer may fire early, so the clock decides."""
-        if self._by is None or self._spent:
+        if self._source is None or self._spent:
             return
-        left = LONG_SECONDS - (self._clock() - self._since)
-        if left > 0:
+        remaining = LONG_SECONDS - (self._clock() - self._since)
+        if remaining > 0:
             self._stop()
-            self._timer = Clock.schedule_once(self._is_long, left)
+            self._timer = Clock.schedule_once(self._is_long, remaining)
             return
         self._spent = True
         _look_often(False)
-        self._on_long(self._by, self._since)
+        self._on_long(self._source, self._since)
 
     def _stop(self) -> None:
         if self._timer is not None:
@@ -193,23 +193,23 @@ class Inputs:
             lambda: glass.act(commands.PressOpened()),
             clock=clock,
         )
-        self._bound = (OneFinger(clock), self._pedal, self._second, self._switch)
+        self._devices = (OneFinger(clock), self._pedal, self._second, self._switch)
         self.plugged = PlugWatch()
-        self._plugs = Clock.schedule_interval(kept_running(self._check_plugs), PLUGS_EVERY_SECONDS)
+        self._plugs = Clock.schedule_interval(safe_callback(self._check_plugs), PLUGS_EVERY_SECONDS)
         # What is bound last gets a key first: pedal and switch before typing, which keeps it.
-        self._window.bind(on_key_down=self._typed)
-        for each in self._bound:
+        self._window.bind(on_key_down=self._type_key)
+        for each in self._devices:
             each.bind(self._window)
         self._window.bind(
-            on_key_down=self._learned
+            on_key_down=self._learn_key
         )  # first of all: a key being learned does nothing else
 
     def close(self) -> None:
         """Stop listening."""
-        for each in self._bound:
+        for each in self._devices:
             each.unbind(self._window)
-        self._window.unbind(on_key_down=self._typed)
-        self._window.unbind(on_key_down=self._learned)
+        self._window.unbind(on_key_down=self._type_key)
+        self._window.unbind(on_key_down=self._learn_key)
         self._plugs.cancel()
 
     def listen_to(self, keys: tuple[tuple[int, Role], ...]) -> None:
@@ -219,10 +219,10 @@ class Inputs:
         self._second.listen_to(keys_of(Role.SECOND, learned))
         self._switch.listen_to(keys_of(Role.CLOSED, learned), keys_of(Role.OPENED, learned))
 
-    def _learned(self, window: object, key: int, scancode: int, *_: object) -> bool:
+    def _learn_key(self, window: object, key: int, scancode: int, *_: object) -> bool:
         return self._glass.key_pressed(scancode)
 
-    def _typed(self, window: object, key: int, scancode: int, text: str, *_: object) -> bool:
+    def _type_key(self, window: object, key: int, scancode: int, text: str, *_: object) -> bool:
         """Type a key into a page; every other key does nothing, so none leaves the kiosk."""
         if self._glass.sheet is not None and text and self._glass.sheet.typed(text):
             self._glass.refresh()
@@ -243,11 +243,11 @@ class Inputs:
         self._glass.live.press.drop()
         self.press.drop()
 
-    def _short(self, by: PressSource, since: float) -> None:
+    def _short(self, source: PressSource, since: float) -> None:
         if self._glass.sheet is not None:
             self._glass.sheet.step()
 
-    def _long(self, by: PressSource, since: float) -> None:
+    def _long(self, source: PressSource, since: float) -> None:
         if self._glass.sheet is not None:
             self._choose(self._glass.sheet)
             self._glass.refresh()
@@ -269,13 +269,13 @@ class Inputs:
         self._glass.notify(say("station.pedal_stuck", seconds=STUCK_SECONDS))
 
     def _check_plugs(self) -> None:
-        gone, come = self.plugged.changes()
+        gone, new = self.plugged.changes()
         if gone:
             self._pedal.forget()
             device = ", ".join(sorted(gone))
             self._glass.notify(say("station.unplugged", device=device), lasting=True)
-        elif come:
-            self._glass.notify(say("station.plugged", device=", ".join(sorted(come))))
+        elif new:
+            self._glass.notify(say("station.plugged", device=", ".join(sorted(new))))
 
 
 def _nothing() -> None:

@@ -63,7 +63,7 @@ class PanelLay:
         return abs(placed.y) - placed.height / 2
 
 
-def laid(
+def panel_lay(
     plan: Plan, view: View, name: str, team: place.Team = place.NOBODY, face: Face | None = None
 ) -> PanelLay:
     """Return how the garment of `view` lies; `name` is the name in its roster line."""
@@ -71,15 +71,15 @@ def laid(
     toward = plan.collar_toward_operator
     bed = place.bed_of(plan)
     whole = place.lay_out(bed, view.panel, view.size, texts, face or read_face(), team)
-    own = plan.passes[view.passage].part if view.passage < len(plan.passes) else None
+    closing_part = plan.passes[view.passage].part if view.passage < len(plan.passes) else None
     part = (
         _part(whole, view)
-        if own is None
-        else place.ClosingPart(own.elements, place.seam_ruler(own, view.size))
+        if closing_part is None
+        else place.ClosingPart(closing_part.elements, place.seam_ruler(closing_part, view.size))
     )
     boxes = tuple(box for box in whole.boxes if box.element in part.elements)
-    there = {p.element for p in view.pieces if p.ink is Ink.LAID} - set(part.elements)
-    pressed = tuple(box for box in whole.boxes if box.element in there)
+    laid_before = {p.element for p in view.pieces if p.ink is Ink.LAID} - set(part.elements)
+    pressed = tuple(box for box in whole.boxes if box.element in laid_before)
     starts = min([-part.seam_ruler, *(box.ink[1] - HEM for box in pressed)])
     number = texts.get("number", "")
     outer = (number[-1:], number[:1]) if toward else (number[:1], number[-1:])
@@ -93,7 +93,7 @@ def laid(
         left_hand=outer[0] if len(number) > 1 else "",
         right_hand=outer[1] if len(number) > 1 else "",
         seam_ruler=part.seam_ruler,
-        parts=len(whole.parts) if own is None else own.of,
+        parts=len(whole.parts) if closing_part is None else closing_part.of,
         half_body=place.HALF_WIDTHS[place.class_of(view.size)],
         pressed=place.as_operator(pressed, toward),
     )
@@ -109,15 +109,15 @@ def widest_border(boxes: Sequence[Placed], view: View) -> Border | None:
 def _part(whole: place.PanelLayout, view: View) -> place.ClosingPart:
     """Return the part that the elements to be laid now belong to."""
     coming = [piece.element for piece in view.pieces if piece.ink is Ink.NEXT]
-    held = (part for part in whole.parts if set(coming) & set(part.elements))
-    return next(held, whole.parts[0] if whole.parts else place.ClosingPart((), 1.0))
+    candidates = (part for part in whole.parts if set(coming) & set(part.elements))
+    return next(candidates, whole.parts[0] if whole.parts else place.ClosingPart((), 1.0))
 
 
 def texts_of(view: View, name: str) -> dict[str, str]:
     """Return the text of each element of the panel, leaving out the empty ones."""
-    said = {"name": name, "number": view.digits}
+    values = {"name": name, "number": view.digits}
     elements = dict.fromkeys(piece.element for piece in view.pieces)
-    texts = {element: said.get(element, element) for element in elements}
+    texts = {element: values.get(element, element) for element in elements}
     return {element: text for element, text in texts.items() if text}
 
 
@@ -186,8 +186,8 @@ def bench_lay(bench: Bench) -> BenchLay:
     face, turn = read_face(), bench.toward != bench.laid_toward
     toward = turn if bench.worn else bench.laid_toward  # a reader sees the collar at the top
     whole = place.lay_out(bench.bed, bench.card.panel, bench.card.size, dict(bench.texts), face)
-    part, own = bench.part, bench.card.size
-    seam = whole.seam_ruler if part is None else place.seam_ruler(part, own)
+    part, size = bench.part, bench.card.size
+    seam = whole.seam_ruler if part is None else place.seam_ruler(part, size)
     high = bench.bed.height
     sign = 1.0 if toward else -1.0
     low = -seam if toward else seam - high
@@ -199,9 +199,9 @@ def bench_lay(bench: Bench) -> BenchLay:
     middle = 2 * low + high
 
     def at(points: Points) -> Points:
-        laid = [(x * -sign, y * sign) for x, y in points]
-        laid = [(-x, middle - y) for x, y in laid] if turn else laid
-        return tuple((x + shift, y) for x, y in laid)
+        turned = [(x * -sign, y * sign) for x, y in points]
+        turned = [(-x, middle - y) for x, y in turned] if turn else turned
+        return tuple((x + shift, y) for x, y in turned)
 
     half, films = bench.bed.width / 2, dict(bench.card.films)
     before, behind = (BEFORE, BEHIND) if toward else (BEHIND, BEFORE)
@@ -236,9 +236,9 @@ def _piece(piece: LaidPiece, boxes: Sequence[Placed], layers: int) -> PieceLay:
 
 def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
     """Return outline, collar band and side seams as worn: x to the right, y down from the seam."""
-    panel, own = bench.card.panel, place.class_of(bench.card.size)
-    long = LENGTHS[own] if panel in NECK_PANELS else bench.bed.height - 2.0
-    right = [*place.right_side(panel, own, 99.0, long)]
+    panel, size_class = bench.card.panel, place.class_of(bench.card.size)
+    long = LENGTHS[size_class] if panel in NECK_PANELS else bench.bed.height - 2.0
+    right = [*place.right_side(panel, size_class, 99.0, long)]
     neck = tuple(right[:-2]) if panel in NECK_PANELS else ()
     if neck:
         (shoulder, fall), hem = right[-2], right[-1]
@@ -248,6 +248,6 @@ def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
     else:
         seam = (right[-2], right[-1])
     outline = (*right, *((-x, y) for x, y in reversed(right) if x))
-    around = (*((-x, y) for x, y in reversed(neck)), *neck[1:])
-    band = (*around, *((x * 0.8, y - 0.75) for x, y in reversed(around))) if neck else ()
+    neckline = (*((-x, y) for x, y in reversed(neck)), *neck[1:])
+    band = (*neckline, *((x * 0.8, y - 0.75) for x, y in reversed(neckline))) if neck else ()
     return outline, band, (seam, tuple((-x, y) for x, y in seam))

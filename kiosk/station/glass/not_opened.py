@@ -29,20 +29,20 @@ class NotOpened(App):
     use_kivy_settings = False
 
     def __init__(
-        self, fault: LogFault, settings: StationSettings, opens: Callable[[], bool] | None
+        self, fault: LogFault, settings: StationSettings, can_open: Callable[[], bool] | None
     ) -> None:
         super().__init__()
-        self._opens, self.opened = opens, False
+        self._opens, self.opened = can_open, False
         self._inches = settings.screen_inches
         words = Words(settings.language)
-        again = []
+        more_lines = []
         if isinstance(fault, CannotRecord):
-            again = [words("page.not_opened_unchanged"), words("page.not_opened_again")]
-            again[1:1] = [words("page.not_opened_by_itself")] if opens is not None else []
+            more_lines = [words("page.not_opened_unchanged"), words("page.not_opened_again")]
+            more_lines[1:1] = [words("page.not_opened_by_itself")] if can_open is not None else []
         self.sheet = Sheet(
             title=words("page.not_opened"),
             headline=words("page.not_opened_line"),
-            lines=(words.say(fault.message), *again),
+            lines=(words.say(fault.message), *more_lines),
             main=Button(words("page.leave"), self.stop),
         )
         self.station = Widget()

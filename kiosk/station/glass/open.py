@@ -135,12 +135,12 @@ def prepare(
     """Set Kivy's environment and Config: full screen, one mouse-like input, no exit keys.
 
     `window` gives a plain window of that size in pixels instead of full screen; without `fingers`
-    no input provider is made (tests bring their own). `whole` keeps what `_do_without` leaves out.
+    no input provider is made (tests bring their own). `whole` keeps what `_skip_unused` leaves out.
     """
     for name, value in ENVIRONMENT.items():
         os.environ.setdefault(name, value)
     if not whole:
-        _do_without()
+        _skip_unused()
     from kivy.config import Config
 
     for section, key, value in SETTINGS:
@@ -155,7 +155,7 @@ def prepare(
         Config.set("graphics", "height", str(window[1]))
 
 
-def _do_without() -> None:
+def _skip_unused() -> None:
     """Skip what no screen uses: the styles of Kivy's own widgets, and two libraries.
 
     Every widget here draws itself (`glass/widgets/paint.py`); reading the rules of Kivy's own

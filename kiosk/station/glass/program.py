@@ -20,7 +20,7 @@ from kiosk.log.rescue import Salvage
 from kiosk.station.desk.desk import StationParts
 from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.glass.app import StationWidget
-from kiosk.station.glass.inputs import kept_running
+from kiosk.station.glass.inputs import safe_callback
 
 LOW_PERCENT = 20
 LAST_PERCENT = 8
@@ -35,7 +35,7 @@ class Battery:
     running_down: bool
 
 
-def of_linux(folder: Path = POWER) -> Battery | None:
+def linux_battery(folder: Path = POWER) -> Battery | None:
     """Return the emptiest battery that the kernel lists (power supply class), None if none.
 
     A battery is any supply of type Battery; those of a mouse or a pedal are left out.
@@ -59,7 +59,7 @@ def _of_a_device(supply: Path) -> bool:
     return scope.is_file() and scope.read_text("ascii").strip() == "Device"
 
 
-def of_plyer() -> Battery | None:
+def plyer_battery() -> Battery | None:
     """Return the battery as plyer reports it, None if there is none; may be slow."""
     try:
         from plyer import battery  # only if the kernel's files are not there
@@ -76,7 +76,9 @@ class BatteryWatch:
     def __init__(
         self,
         say: Callable[[Message, bool], None],
-        read: Callable[[], Battery | None] = of_linux if sys.platform == "linux" else of_plyer,
+        read: Callable[[], Battery | None] = linux_battery
+        if sys.platform == "linux"
+        else plyer_battery,
     ) -> None:
         self._say = say
         self._read = read
@@ -87,14 +89,14 @@ class BatteryWatch:
         """Report the last reading if it is low, then start the next reading."""
         if self._thread is not None and self._thread.is_alive():
             return  # slow or stuck; nobody waits for it
-        known, self._known = self._known, None
-        if known is not None and known.running_down and known.percent <= LOW_PERCENT:
-            lasting = known.percent <= LAST_PERCENT
-            self._say(say("station.battery", percent=known.percent), lasting)
-        self._thread = Thread(target=self._take, name="battery", daemon=True)
+        reading, self._known = self._known, None
+        if reading is not None and reading.running_down and reading.percent <= LOW_PERCENT:
+            lasting = reading.percent <= LAST_PERCENT
+            self._say(say("station.battery", percent=reading.percent), lasting)
+        self._thread = Thread(target=self._read_now, name="battery", daemon=True)
         self._thread.start()
 
-    def _take(self) -> None:
+    def _read_now(self) -> None:
         self._known = self._read()
 
     def wait(self, seconds: float) -> bool:
@@ -139,7 +141,7 @@ class StationApp(App):
         self.mended = mended
         self.station: StationWidget | None = None
         self._tidied = 0
-        self._ends = False
+        self._is_ending = False
 
     def build(self) -> Widget:
         """Return the started station."""
@@ -162,12 +164,12 @@ class StationApp(App):
         them.
         """
         kivy_postproc_modules.clear()
-        Clock.schedule_interval(kept_running(Window.mainloop), 0)
-        Clock.schedule_interval(kept_running(self._end), ENDS_SECONDS)
+        Clock.schedule_interval(safe_callback(Window.mainloop), 0)
+        Clock.schedule_interval(safe_callback(self._end), ENDS_SECONDS)
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
-            Clock.schedule_interval(kept_running(watch.look), BATTERY_SECONDS)
+            Clock.schedule_interval(safe_callback(watch.look), BATTERY_SECONDS)
 
     def _after_the_first_frame(self, dt: float) -> None:
         """Start what can wait for the first frame, and schedule the rest."""
@@ -191,7 +193,7 @@ class StationApp(App):
         gc.collect()
         gc.freeze()
         gc.disable()
-        Clock.schedule_interval(kept_running(self._tidy), TIDY_SECONDS)
+        Clock.schedule_interval(safe_callback(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
         """Collect garbage that screens left between taps: young objects, sometimes old ones too."""
@@ -207,10 +209,10 @@ class StationApp(App):
 
     def end(self, *_: object) -> None:
         """Ask the program to end between two frames; safe from a signal handler."""
-        self._ends = True
+        self._is_ending = True
 
     def _end(self) -> None:
-        if self._ends:
+        if self._is_ending:
             self.stop()
 
     def open_settings(self, *_: object) -> bool:

@@ -66,7 +66,7 @@ def cloth_under(ink: Colour) -> Colour:
     return CLOTH if contrast(ink, CLOTH) >= NUMBER_APART else MUTED
 
 
-def shown_on(cloth: Colour, ink: Colour) -> Colour:
+def ink_on(cloth: Colour, ink: Colour) -> Colour:
     """Return the ink, or INK or PAPER if it does not show on a cloth chosen for another ink."""
     if contrast(ink, cloth) >= NUMBER_APART:
         return ink
@@ -134,5 +134,5 @@ SPANISH = {
 
 def film(word: str) -> Colour | None:
     """Return the colour of a film by its word, None if the word is not in the table."""
-    known = " ".join(word.casefold().split())
-    return FILMS.get(SPANISH.get(known, known))
+    key = " ".join(word.casefold().split())
+    return FILMS.get(SPANISH.get(key, key))

@@ -57,13 +57,13 @@ class FittedText(NamedTuple):
 
 def face(bold: bool, text: str = "") -> str:
     """Return the face's font file, or the spare one if the face lacks a letter of the text."""
-    if not text.isascii() and not _drawn().issuperset(text):
+    if not text.isascii() and not _drawable().issuperset(text):
         return SPARE
     return BOLD if bold else REGULAR
 
 
 @lru_cache(maxsize=1)
-def _drawn() -> frozenset[str]:
+def _drawable() -> frozenset[str]:
     """Return the characters that the face has, and the blanks that draw nothing."""
     return face_characters() | {"\n", NO_BREAK}
 
@@ -153,7 +153,7 @@ def fit(text: str, style: Style, width: float, room: float) -> FittedText:
     most = FittedText((), 1, 0.0, 0.0, share=0.0)
     for narrow in (1.0, NARROWEST):
         em, rows = _largest(text, style, width / narrow, room)
-        most = _set(rows, em, style, narrow)
+        most = _fitted(rows, em, style, narrow)
         if most.share == 1.0:
             break
     return most
@@ -175,12 +175,12 @@ def _largest(text: str, style: Style, width: float, room: float) -> tuple[float,
     return best
 
 
-def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> FittedText:
-    set_at = whole(em)
-    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * set_at * narrow
+def _fitted(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> FittedText:
+    set_em = whole(em)
+    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * set_em * narrow
     least = style.least / CAPITAL
     share = 1.0 if not rows or em >= least - 1.0 else em / least  # a pixel is rounding
-    return FittedText(rows, set_at, wide, height(len(rows), set_at), narrow, share)
+    return FittedText(rows, set_em, wide, height(len(rows), set_em), narrow, share)
 
 
 def whole(em: float) -> int:
@@ -228,7 +228,7 @@ def _column(
     for grown, narrow, share in TRIES:
         if share != SHARES[-1] and _least(blocks, grown, share) > room + 0.5:
             continue
-        fitted = _at(blocks, width, grown, narrow, share)
+        fitted = _fit_at(blocks, width, grown, narrow, share)
         if fits(fitted, blocks, width, room):
             break
     return fitted, share
@@ -236,8 +236,8 @@ def _column(
 
 def _least(blocks: Sequence[TextBlock], grown: float, share: float) -> float:
     """Return the least height of the blocks with their gaps: one row each."""
-    said = [block for block in blocks if block.text.strip(" \n")]
-    rows = sum(height(1, whole(_em(block, grown, share))) for block in said)
+    with_text = [block for block in blocks if block.text.strip(" \n")]
+    rows = sum(height(1, whole(_em(block, grown, share))) for block in with_text)
     return rows + sum(block.gap for block in blocks[:-1])
 
 
@@ -252,20 +252,20 @@ def fits(
     )
 
 
-def _at(
+def _fit_at(
     blocks: Sequence[TextBlock], width: float, grown: float, narrow: float, share: float
 ) -> tuple[FittedText, ...]:
     found = []
     for block in blocks:
-        kept = 1.0 if block.keeps else share
+        own_share = 1.0 if block.keeps else share
         em = _em(block, grown, share)
-        found.append(_wrapped(block.text, block.style.bold, width, em, narrow, kept))
+        found.append(_wrapped(block.text, block.style.bold, width, em, narrow, own_share))
     return tuple(found)
 
 
 def _em(block: TextBlock, grown: float, share: float) -> float:
-    style, kept = block.style, 1.0 if block.keeps else share
-    return kept * (style.least + (style.most - style.least) * grown) / CAPITAL
+    style, own_share = block.style, 1.0 if block.keeps else share
+    return own_share * (style.least + (style.most - style.least) * grown) / CAPITAL
 
 
 @lru_cache(maxsize=4096)

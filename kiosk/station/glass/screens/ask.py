@@ -17,13 +17,13 @@ from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, 
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 
-Chosen = Callable[[], None]
+OnChoose = Callable[[], None]
 
 
 class ChoiceButton(Drawn):
     """A size or number to choose, with a foot bar if it reads as another one upside down."""
 
-    def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
+    def __init__(self, box: Box, scale: Scale, text: str, on_press: OnChoose) -> None:
         super().__init__(box)
         self.scale = scale
         self.text = text
@@ -70,9 +70,9 @@ class Choices:
     def _go(self, at: int) -> None:
         if self.at >= 0:
             self.buttons[self.at].fill_in(False)
-        self.stand_on(at)
+        self.mark(at)
 
-    def stand_on(self, at: int) -> None:
+    def mark(self, at: int) -> None:
         """Put the pedal at a choice, such as the one it was at before the page was redrawn."""
         if 0 <= at < len(self.buttons):
             self.at = at
@@ -214,13 +214,13 @@ def _pad_words(page: WorkPage) -> tuple[str, str]:
     return page.words("page.erase"), page.word("enter")
 
 
-def _pad_beside(page: WorkPage, content: Box, shown: list[TextBlock]) -> Box:
+def _pad_beside(page: WorkPage, content: Box, texts: list[TextBlock]) -> Box:
     """Draw a title, two lines and any further blocks; return the box for the pad."""
     scale = page.scale
     low = not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
     pad, columns = (_setting_low if low else _setting_tall)(scale, content)
     for box, (start, end) in columns:
-        blocks = shown[start:end]
+        blocks = texts[start:end]
         if blocks:
             page.column(box, blocks, [page.shade.text] * len(blocks))
     return pad
@@ -250,15 +250,17 @@ def draw_reading(
 ) -> None:
     """Draw a pad to enter what the press shows, also by pedal; nothing beside it to copy."""
     scale = page.scale
-    told, line = ask.blind
-    title = TextBlock(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
+    title_message, line = ask.blind
+    title = TextBlock(
+        page.say(title_message), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2)
+    )
     pad, enter = _pad_beside(page, content, [title, _pad_line(page, line)]), _pad_words(page)
-    keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
+    keys = NumberPad(pad, scale, lambda text: _enter(page, text), enter, unit=_unit(page))
     page.add(keys)
     choices.type_by(keys)
 
 
-def _entered(page: WorkPage, text: str) -> None:
+def _enter(page: WorkPage, text: str) -> None:
     page.act(ReadSetting(int(text)))
 
 

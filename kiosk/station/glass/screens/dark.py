@@ -8,7 +8,7 @@ from kiosk.run.facts import ScreenKind
 from kiosk.run.show import Countdown, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
-from kiosk.station.glass.screens.dark_words import beside_time, draw_words, number_width
+from kiosk.station.glass.screens.dark_words import dark_layout, draw_words, number_width
 from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, breadth, height
 from kiosk.station.glass.widgets.heading import Progress
@@ -34,20 +34,20 @@ def draw_dark(page: WorkPage, view: View, content: Box, figure: Figure | None) -
     if view.kind is ScreenKind.UNASKED:  # an unasked closing has no right sheet
         view = replace(view, sheet_word=None)
     plates.draw_sheet(page, view, content)
-    if plates.chips_wanted(view):
+    if plates.has_chips(view):
         row, content = content.from_bottom(chip_height(scale), scale.mm(2.2))
         plates.draw_chips(page, view, row)
     if view.countdown is not None and view.kind is not ScreenKind.UNASKED:
         bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
         _progress(page, view, bar)
     rest, has_number = _head(page, view, content)
-    shown = replace(view, number="") if has_number else view
-    beside = beside_time(page, shown, rest)
-    _time(page, view, beside.time)
+    unnumbered = replace(view, number="") if has_number else view
+    layout = dark_layout(page, unnumbered, rest)
+    _time(page, view, layout.time)
     if figure is not None:
-        figure(page, view, beside.words)
+        figure(page, view, layout.words)
     else:
-        draw_words(page, shown, beside)
+        draw_words(page, unnumbered, layout)
 
 
 def _head(page: WorkPage, view: View, content: Box) -> tuple[Box, bool]:

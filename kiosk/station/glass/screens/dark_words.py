@@ -83,7 +83,7 @@ class DarkLayout:
     following: float = 0.0
 
 
-def beside_time(page: WorkPage, view: View, box: Box) -> DarkLayout:
+def dark_layout(page: WorkPage, view: View, box: Box) -> DarkLayout:
     """Divide `box` between time and words: side by side, in portrait one above the other."""
     if page.scale.portrait:
         return _upright(page, view, box)
@@ -134,13 +134,13 @@ def _best(
 ) -> DarkLayout:
     """Return the first division that fits; with a cross-section if the time stays large."""
     best: DarkLayout | None = None
-    needs = replace(_needs(page, view), following=following)
+    sizes = replace(_sizes(page, view), following=following)
     for share in TIME_SHARES:
         whole = best is not None and best.kept == 1.0
         if whole and (share < LARGE_SHARE or not view.stack):
             break
         for lines in choices:
-            found = _beside(page, needs, box, share, lines)
+            found = _layout(page, sizes, box, share, lines)
             if found.kept == 1.0 and found.stack is not None and share >= LARGE_SHARE:
                 return found
             if best is None or found.kept > best.kept:
@@ -153,8 +153,8 @@ def _line_choices(page: WorkPage, view: View) -> Iterator[tuple[str, ...]]:
     """Yield all lines, then fewer: without those that repeat the header, then the peel mark."""
     lines = _lines(page, view)
     yield lines
-    said = {page.say(line) for line in view.lines if line.id.startswith("setting.")}
-    lines = tuple(line for line in lines if line not in said)
+    settings = {page.say(line) for line in view.lines if line.id.startswith("setting.")}
+    lines = tuple(line for line in lines if line not in settings)
     yield lines
     if view.peel is not None and view.peel_line is not None:
         yield tuple(line for line in lines if line != page.say(view.peel_line))
@@ -171,7 +171,7 @@ class DarkSizes:
     following: float = 0.0
 
 
-def _needs(page: WorkPage, view: View) -> DarkSizes:
+def _sizes(page: WorkPage, view: View) -> DarkSizes:
     scale = page.scale
     return DarkSizes(
         number_width(page, view) + plates.peel_width(page, view) + scale.mm(5.0),
@@ -181,28 +181,28 @@ def _needs(page: WorkPage, view: View) -> DarkSizes:
     )
 
 
-def _beside(
-    page: WorkPage, needs: DarkSizes, box: Box, share: float, lines: tuple[str, ...]
+def _layout(
+    page: WorkPage, sizes: DarkSizes, box: Box, share: float, lines: tuple[str, ...]
 ) -> DarkLayout:
     scale = page.scale
     time, words = box.from_left(box.w * share, scale.mm(5.0))
-    one_row = needs.row_wide <= words.w
-    free = words.h - (min(needs.rows, 1) if one_row else needs.rows) * needs.row_tall
-    free -= needs.following
+    one_row = sizes.row_wide <= words.w
+    free = words.h - (min(sizes.rows, 1) if one_row else sizes.rows) * sizes.row_tall
+    free -= sizes.following
     kept = column(_blocks(page, lines), words.w, free)[1]
     fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
-    left = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
-    stack = _stack(needs, words, left) if kept == 1.0 else None
-    return DarkLayout(time, words, one_row, stack, lines, kept, share, needs.following)
+    spare = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
+    stack = _stack(sizes, words, spare) if kept == 1.0 else None
+    return DarkLayout(time, words, one_row, stack, lines, kept, share, sizes.following)
 
 
-def _stack(needs: DarkSizes, words: Box, free: float) -> Box | None:
-    if needs.stack is None:
+def _stack(sizes: DarkSizes, words: Box, free: float) -> Box | None:
+    if sizes.stack is None:
         return None
-    wide, tall = needs.stack
+    wide, tall = sizes.stack
     if tall > free or wide > words.w:
         return None
-    return Box(words.x, words.y + needs.following, wide, tall)
+    return Box(words.x, words.y + sizes.following, wide, tall)
 
 
 def _upright(page: WorkPage, view: View, box: Box) -> DarkLayout:
@@ -252,39 +252,39 @@ def number_width(page: WorkPage, view: View) -> float:
     if not view.number:
         return 0.0
     capital = page.scale.big * 1.05
-    own = breadth(view.number, True) * capital / CAPITAL + plates.set_width(page, view)
-    return own + plates.peel_height(page) + page.scale.mm(4.0)
+    wide = breadth(view.number, True) * capital / CAPITAL + plates.set_width(page, view)
+    return wide + plates.peel_height(page) + page.scale.mm(4.0)
 
 
-def draw_words(page: WorkPage, view: View, beside: DarkLayout) -> None:
+def draw_words(page: WorkPage, view: View, layout: DarkLayout) -> None:
     """Draw the words; their lines are updated with each later view."""
-    scale, rest = page.scale, beside.words
+    scale, rest = page.scale, layout.words
     high = plates.peel_height(page)
-    with_line = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
+    with_line = view.peel_line is not None and page.say(view.peel_line) not in layout.lines
     if view.number:
         row, below = rest.from_top(high, scale.mm(1.5))
         after = plates.draw_number(
             page, view, row, min(scale.big * 1.05, high / 1.19), shirted=True
         )
-        if beside.one_row and view.peel is not None:
+        if layout.one_row and view.peel is not None:
             place = Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high)
             plates.draw_peel(page, view, place, line=with_line)
         rest = below
-    if view.peel is not None and (not beside.one_row or not view.number):
+    if view.peel is not None and (not layout.one_row or not view.number):
         row, rest = rest.from_top(high, scale.mm(1.5))
         plates.draw_peel(page, view, row, line=with_line)
-    if beside.following:
-        foot, rest = rest.from_bottom(beside.following - scale.mm(1.5), scale.mm(1.5))
+    if layout.following:
+        foot, rest = rest.from_bottom(layout.following - scale.mm(1.5), scale.mm(1.5))
         draw_next(page, view, foot)
-    if beside.stack is not None:
-        page.put(Stack, beside.stack, scale, view.stack, page.words.say, page.shade)
+    if layout.stack is not None:
+        page.put(Stack, layout.stack, scale, view.stack, page.words.say, page.shade)
         if not scale.portrait:
-            _, rest = rest.from_bottom(beside.stack.h, scale.mm(1.0))
-    blocks = _blocks(page, beside.lines)
+            _, rest = rest.from_bottom(layout.stack.h, scale.mm(1.0))
+    blocks = _blocks(page, layout.lines)
     colours = [page.shade.text if i == 0 else page.shade.second for i in range(len(blocks))]
-    shown = page.column(rest, blocks, colours)
+    texts = page.column(rest, blocks, colours)
     index = {line: i for i, line in enumerate(_lines(page, view))}
-    for line, text in zip(beside.lines, shown, strict=True):
+    for line, text in zip(layout.lines, texts, strict=True):
         page.live.append(_say(page, text, index[line]))
 
 

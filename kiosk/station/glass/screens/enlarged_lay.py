@@ -44,12 +44,12 @@ def draw_closer(page: WorkPage, view: View, content: Box) -> None:
     words, rest = below.from_top(tall, scale.mm(GAP_MM))
     words = Box(words.x, words.y, words.w - aside, words.h)
     page.column(words, blocks, [page.shade.text] * len(blocks))
-    lying = page.laid(view)
-    lengths = {} if any(page.cut) else distances_of(page, lying)
-    hands = hands_of(page, view, lying)
+    lay = page.lay_of(view)
+    lengths = {} if any(page.cut) else distances_of(page, lay)
+    hands = hands_of(page, view, lay)
     if hands is not None and scale.portrait:
-        rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
-    page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
+        rest, hands = _at_collar(page, rest, hands, scale, lay.toward), None
+    page.add(LayDrawing(rest, scale, lay, view.pieces, hands, lengths))
 
 
 def _at_collar(page: WorkPage, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
@@ -66,6 +66,6 @@ def _at_collar(page: WorkPage, box: Box, hands: tuple[str, str], scale: Scale, t
 
 def _lines(page: WorkPage, view: View) -> list[str]:
     """Return the colours in the order they are laid, and the seconds that the bar starts."""
-    said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
+    lines = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
     seconds = view.bar.label.values.get("seconds")
-    return [*said, page.word("closes", seconds=seconds)] if seconds else said
+    return [*lines, page.word("closes", seconds=seconds)] if seconds else lines

@@ -44,29 +44,29 @@ def draw_foot(
     places: Areas,
     judging: Judging | None,
     reading: bool,
-    chosen: ChoiceProgress,
+    progress: ChoiceProgress,
 ) -> Foot:
     """Draw the bar, back at its left, hold or opened at its right."""
     dark = view.kind in DARK
     label, below = _bar_words(page, view, judging, reading)
     colours = _bar_colours(view, dark, judging, reading)
     page.put(ForwardBar, places.bar, page.scale, label, below, *colours)
-    turned = judging is not None or reading
-    leaves = turned or bool(view.touched)
+    own_page = judging is not None or reading
+    leaves = own_page or bool(view.touched)
     back = places.left if (view.back and not dark) or leaves else None
-    said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
-    right = places.right if (view.opened and not said) or view.hold else None
+    bar_opens = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
+    right = places.right if (view.opened and not bar_opens) or view.hold else None
     side = (SLATE, SNOW) if dark else (INK, PAPER)
     if back is not None and leaves:
-        look = None if turned else ChipTouched(view.touched)  # a second touch ends the look
-        leave = lambda: chosen.turn(earlier(judging)) if look is None else page.act(look)  # noqa: E731 - used once
-        _stepped(page, back, page.word("cancel"), side, chosen.choices, leave)
+        look = None if own_page else ChipTouched(view.touched)  # a second touch ends the look
+        leave = lambda: progress.turn(earlier(judging)) if look is None else page.act(look)  # noqa: E731 - used once
+        _stepped(page, back, page.word("cancel"), side, progress.choices, leave)
     elif back is not None:
         page.put(SideButton, back, page.scale, page.word("back"), *side)
-    asked = chosen.choices.buttons and not turned
-    if right is not None and asked and not view.opened:
+    has_question = progress.choices.buttons and not own_page
+    if right is not None and has_question and not view.opened:
         hold = lambda: page.act(PutOnHold())  # noqa: E731 - used once
-        _stepped(page, right, page.word("hold"), side, chosen.choices, hold)
+        _stepped(page, right, page.word("hold"), side, progress.choices, hold)
     elif right is not None:
         word = page.word("opened" if view.opened else "hold")
         page.put(SideButton, right, page.scale, word, *side)
@@ -77,8 +77,8 @@ def _bar_words(
     page: WorkPage, view: View, judging: Judging | None, reading: bool
 ) -> tuple[str, str]:
     if judging is not None:
-        asked = "touch_cause" if judging.defect else "touch_class"
-        label = page.word(asked if judging.stage is not None else "touch_cooling")
+        id_ = "touch_cause" if judging.defect else "touch_class"
+        label = page.word(id_ if judging.stage is not None else "touch_cooling")
         return label, page.say(say("below.leave_it"))
     if reading:
         return page.word("enter_shown"), page.word("pedal_steps")
@@ -108,10 +108,10 @@ def _bar_colours(
     if dark:
         rack = judging is None and view.bar.owner is BarOwner.RACK
         return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
-    goes_on = (
+    leads_on = (
         view.kind is ScreenKind.SETTING and not reading
     )  # the bar leads to the page for reading it
-    refuses = judging is not None or (view.bar.meaning is None and not goes_on)
+    refuses = judging is not None or (view.bar.meaning is None and not leads_on)
     return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)
 
 
@@ -183,9 +183,9 @@ def grid(
     top, room = content.from_top(head, gap)
     page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
     tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
-    said = [word for word, _ in words]
+    labels = [word for word, _ in words]
     wides = columns_for(
-        scale, room.w - gap * (columns - 1), [said[n::columns] for n in range(columns)]
+        scale, room.w - gap * (columns - 1), [labels[n::columns] for n in range(columns)]
     )
     boxes = room.from_top(tall)[0].table(wides, rows, gap)
     most = alike(scale, [(box, word, "") for box, (word, _) in zip(boxes, words, strict=False)])
@@ -223,7 +223,7 @@ def _columns(scale: Scale, count: int, room: float) -> tuple[int, float]:
         columns += 1
 
 
-def drawn_key(view: View) -> tuple[object, ...]:
+def picture_key(view: View) -> tuple[object, ...]:
     """Return everything that redraws a screen when it changes; seconds and chip progress do not."""
     time = view.countdown
     return (

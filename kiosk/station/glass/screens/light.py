@@ -37,13 +37,13 @@ def draw_light(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     if page.scale.portrait and view.peel is not None:
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     plates.draw_sheet(page, view, content)
-    say = _on_one_row(page, content) if figure.lies else page.say
+    say = _on_one_row(page, content) if figure.is_lay else page.say
     all_lines = view.lines  # as in later views
     view, parts = _divided(page, view, content, figure, say)
     if parts.chips is not None:
         plates.draw_chips(page, view, parts.chips)
     figure.draw(page, view, parts.figure)
-    view = _without(view, page.drawn)
+    view = _without(view, page.needless)
     blocks, colours = words_of(page, view, say)
     if view.number:
         _number(page, view, parts)
@@ -95,13 +95,13 @@ def _divided(
     scale = page.scale
     ways = list(_ways(view) if scale.near else _by_reason(view, upright=scale.portrait))
     wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
-    if not figure.lies or len(ways) == 1:
+    if not figure.is_lay or len(ways) == 1:
         return view, _cut(page, view, content, figure, say)
     best: tuple[float, View, light_parts.LightBoxes, LightLayout] | None = None
     for way in ways:
         if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
             break
-        page.left_out, page.near_why, page.collar_said = way[1:]
+        page.left_out, page.near_why, page.collar_in_line = way[1:]
         shorter = replace(view, lines=way.lines)
         parts = _cut(page, shorter, content, figure, say)
         tall = figure.tall(page, shorter, parts.figure)
@@ -110,21 +110,21 @@ def _divided(
         if tall >= wanted:
             break
     assert best is not None  # there is at least one way
-    page.left_out, page.near_why, page.collar_said = best[3][1:]
+    page.left_out, page.near_why, page.collar_in_line = best[3][1:]
     return best[1], best[2]
 
 
 class LightLayout(NamedTuple):
     """Which lines go with a lay drawing, and what is left out beside its platen.
 
-    `near_why` shows the reason in small letters, for close reading; `collar_said` keeps the
+    `near_why` shows the reason in small letters, for close reading; `collar_in_line` keeps the
     collar's direction among the lines, not in the drawing.
     """
 
     lines: tuple[Message, ...]
     left_out: frozenset[str] = frozenset()
     near_why: bool = False
-    collar_said: bool = False
+    collar_in_line: bool = False
 
 
 def gives_reason(view: View) -> bool:
@@ -151,7 +151,7 @@ def _ways(view: View) -> Iterator[LightLayout]:
     yield from _by_reason(view)
     why = gives_reason(view)
     if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
-        yield LightLayout(view.lines, near_why=why, collar_said=True)
+        yield LightLayout(view.lines, near_why=why, collar_in_line=True)
     kept = list(view.lines)
     for line in reversed(view.lines):
         if line.id in REMINDERS:
@@ -170,10 +170,10 @@ def _cut(
 ) -> light_parts.LightBoxes:
     """Divide a page for the lines beside the figure: no room for lines that the figure shows."""
     cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
-    shorter = _without(view, DRAWN) if figure.lies else view
+    shorter = _without(view, DRAWN) if figure.is_lay else view
     parts = cut(page, shorter, content, words_of(page, shorter, say)[0], figure)
-    shown = figure.shows(page, view, parts.figure) if figure.lies else ()
-    if figure.lies and (less := _without(view, shown)) != shorter:
+    shown = figure.shows(page, view, parts.figure) if figure.is_lay else ()
+    if figure.is_lay and (less := _without(view, shown)) != shorter:
         parts = cut(page, less, content, words_of(page, less, say)[0], figure)
     return parts
 
@@ -228,7 +228,7 @@ def _with_room(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     """
     scale = page.scale
     needed = figure.rows * (scale.target + scale.mm(2.5))
-    chips = chip_height(scale) + scale.mm(2.0) if plates.chips_wanted(view) else 0.0
+    chips = chip_height(scale) + scale.mm(2.0) if plates.has_chips(view) else 0.0
     peel = plates.peel_height(page) if view.peel is not None else 0.0
     plate = plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
     left = content.h - chips - plate

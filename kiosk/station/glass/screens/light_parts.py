@@ -31,7 +31,7 @@ class SideFigure:
     """What is in the right column below sheet line and peel mark.
 
     `needs` returns its least width in a column of some height, both px; `across` is its height when
-    a portrait screen has it at the foot over the whole width; `lies` marks the lay drawing, which
+    a portrait screen has it at the foot over the whole width; `is_lay` marks the lay drawing, which
     is `tall` px in a box; `shows` returns the lines that it makes needless; `rows` is how many rows
     of buttons must fit on a low screen.
     """
@@ -39,7 +39,7 @@ class SideFigure:
     draw: Callable[[WorkPage, View, Box], None]
     needs: Callable[[WorkPage, View, float], float] | None = None
     across: float = 0.0
-    lies: bool = False
+    is_lay: bool = False
     shows: Callable[[WorkPage, View, Box], Collection[str]] = lambda page, view, box: ()
     tall: Callable[[WorkPage, View, Box], float] = lambda page, view, box: box.h
     rows: int = 0
@@ -61,12 +61,12 @@ def landscape(
     page: WorkPage, view: View, content: Box, blocks: list[TextBlock], figure: SideFigure
 ) -> LightBoxes:
     """Divide a landscape page: words left, figure right with the chips below it."""
-    scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
+    scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.is_lay else 5.0)
     wide, _ = plates.plate_size(page)
-    full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
+    full = max(wide, scale.size[0] * LAY_SHARE if figure.is_lay else content.w * 0.38)
     best: tuple[float, LightBoxes] | None = None
     wider = WIDER_SHARES if figure.rows else ()
-    enough = LAY_KEEPS if figure.lies else 1.0
+    enough = LAY_KEEPS if figure.is_lay else 1.0
     for share in (*wider, *SIDE_SHARES):
         needs = _side_needs(page, view, figure, content.h)
         width = min(full * max(1.0, share), max(full * share, needs))
@@ -74,13 +74,13 @@ def landscape(
         side, left = content.from_right(width, gap)
         sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
         for size in sizes if view.number else (0.0,):
-            parts = _beside(page, view, content, side, left, scale.big * size)
-            fitted, kept = column(blocks, parts.text.w, parts.text.h)
+            boxes = _beside(page, view, content, side, left, scale.big * size)
+            fitted, kept_share = column(blocks, boxes.text.w, boxes.text.h)
             if share > 1 and fitted[0].narrow < 1:  # not at the cost of the letters
-                kept = 0.0
-            reads = kept == 1.0 and (not figure.rows or _wearer_reads(page, view, parts))
-            if best is None or kept > best[0] or reads:
-                best = (kept, parts)
+                kept_share = 0.0
+            reads = kept_share == 1.0 and (not figure.rows or _wearer_reads(page, view, boxes))
+            if best is None or kept_share > best[0] or reads:
+                best = (kept_share, boxes)
             if reads:
                 break
         if best is not None and best[0] >= enough:
@@ -106,21 +106,21 @@ def _beside(
     return LightBoxes(number, capital, text, side, side)
 
 
-def _wearer_reads(page: WorkPage, view: View, parts: LightBoxes) -> bool:
+def _wearer_reads(page: WorkPage, view: View, boxes: LightBoxes) -> bool:
     """Return whether the wearer's name fits beside the number as large as the move's lines."""
-    em = parts.capital / CAPITAL
-    beside = parts.number.w - breadth(view.number, True) * em - page.scale.mm(3.0)
-    return breadth(page.name, True) * page.scale.line / CAPITAL <= beside
+    em = boxes.capital / CAPITAL
+    free = boxes.number.w - breadth(view.number, True) * em - page.scale.mm(3.0)
+    return breadth(page.name, True) * page.scale.line / CAPITAL <= free
 
 
-def _with_chips(page: WorkPage, view: View, parts: LightBoxes) -> LightBoxes:
-    scale, side, chips = page.scale, parts.side, None
-    if plates.chips_wanted(view):
+def _with_chips(page: WorkPage, view: View, boxes: LightBoxes) -> LightBoxes:
+    scale, side, chips = page.scale, boxes.side, None
+    if plates.has_chips(view):
         chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
     figure = side
     if view.peel is not None:
         _, figure = side.from_top(plates.peel_height(page), scale.mm(1.5))
-    return replace(parts, side=side, figure=figure, chips=chips)
+    return replace(boxes, side=side, figure=figure, chips=chips)
 
 
 def _side_needs(page: WorkPage, view: View, figure: SideFigure, tall: float) -> float:
@@ -132,7 +132,7 @@ def _side_needs(page: WorkPage, view: View, figure: SideFigure, tall: float) -> 
     if view.peel is not None:
         needs.append(plates.peel_width(page, view))
         tall -= plates.peel_height(page) + scale.mm(1.5)
-    if plates.chips_wanted(view):
+    if plates.has_chips(view):
         tall -= chip_height(scale) + scale.mm(2.0)
         needs.append(
             scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
@@ -152,12 +152,12 @@ def portrait(
 ) -> LightBoxes:
     """Divide a portrait page: chips at the foot, drawing above, move below."""
     chips = None
-    if plates.chips_wanted(view):
+    if plates.has_chips(view):
         chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
-    if figure.lies and (view.number or any(page.cut)):
-        parts = _upright_lay(page, view, content, blocks)
-        if parts.figure.h >= page.scale.mm(LEAST_LAY_MM) - 1:
-            return replace(parts, chips=chips)
+    if figure.is_lay and (view.number or any(page.cut)):
+        boxes = _upright_lay(page, view, content, blocks)
+        if boxes.figure.h >= page.scale.mm(LEAST_LAY_MM) - 1:
+            return replace(boxes, chips=chips)
     return replace(_upright(page, view, content, blocks, figure), chips=chips)
 
 
@@ -246,7 +246,7 @@ def _upper_needs(page: WorkPage, view: View, figure: SideFigure, plate: float) -
     side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
     if view.peel is not None:
         side += plates.peel_height(page) + scale.mm(1.5)
-    if figure.lies:
+    if figure.is_lay:
         side += scale.mm(LEAST_FIGURE_MM)
     left = plates.number_height(scale.big * 1.15) + scale.mm(1.5) + plates.wearer_height(page)
     return max(side, left) + scale.mm(2.5)

@@ -12,7 +12,7 @@ from kiosk.plan.place import NOBODY, Team
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import PanelLay, laid
+from kiosk.station.glass.lay import PanelLay, panel_lay
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import FittedText, Style, TextBlock, column
 from kiosk.station.glass.widgets.paint import Drawn, WidgetCache, fill
@@ -24,11 +24,11 @@ from kiosk.words import Words
 class WorkPage:
     """One drawing of the work screen; `live` is called with each later view that fits it.
 
-    `kept` holds parts of earlier drawings. `share` is the smallest share of its least size that a
-    text kept to fit its box. `drawn` holds the beginnings of line ids that a figure makes needless.
+    `cache` holds parts of earlier drawings. `share` is the smallest share of its least size that a
+    text kept to fit its box. `needless` holds the beginnings of line ids that a figure replaces.
     `left_out` is what is left out beside the lay drawing (`ruler`, `hands`, `border`) when it needs
-    the room; `near_why` shows a practice step's reason in small letters; `collar_said` leaves the
-    collar's direction to a line, not the drawing. `corner` is what the wearer takes of that
+    the room; `near_why` shows a practice step's reason in small letters; `collar_in_line` leaves
+    the collar's direction to a line, not the drawing. `corner` is what the wearer takes of that
     drawing's upper left, width and height in px. `cut` is the number and size laid on a piece of
     cloth, which has neither itself.
     """
@@ -41,21 +41,21 @@ class WorkPage:
     plan: Plan | None
     name: str
     act: Callable[[Action], None]
-    kept: WidgetCache
+    cache: WidgetCache
     live: list[Callable[[View], None]] = field(default_factory=list)
     share: float = 1.0
     team: Team = NOBODY
-    drawn: set[str] = field(default_factory=set)
+    needless: set[str] = field(default_factory=set)
     left_out: frozenset[str] = frozenset()
     near_why: bool = False
-    collar_said: bool = False
+    collar_in_line: bool = False
     corner: tuple[float, float] = (0.0, 0.0)
     cut: tuple[str, str] = ("", "")
 
-    def laid(self, view: View) -> PanelLay:
+    def lay_of(self, view: View) -> PanelLay:
         """Return how the garment or piece of cloth of `view` lies."""
         assert self.plan is not None
-        return laid(self.plan, self.as_cut(view), self.name, self.team)
+        return panel_lay(self.plan, self.as_cut(view), self.name, self.team)
 
     def as_cut(self, view: View) -> View:
         """Return the view with the laid number and size, if it is of a piece of cloth."""
@@ -83,9 +83,9 @@ class WorkPage:
         self.root.add_widget(widget)
         return widget
 
-    def put(self, kind: Callable[..., Drawn], *made_of: Hashable) -> Drawn:
+    def put(self, kind: Callable[..., Drawn], *values: Hashable) -> Drawn:
         """Put a widget made of these values on the page, reusing one that was shown before."""
-        widget = self.kept.get(kind, *made_of)
+        widget = self.cache.get(kind, *values)
         self.add(widget)
         return widget
 
@@ -101,10 +101,10 @@ class WorkPage:
     ) -> Text:
         """Put a text on the page."""
         colour = colour or self.shade.text
-        shown = self.kept.get(Text, text, box, style, colour, halign, valign, fitted)
-        self.share = min(self.share, shown.fitted.share)
-        self.add(shown)
-        return shown
+        widget = self.cache.get(Text, text, box, style, colour, halign, valign, fitted)
+        self.share = min(self.share, widget.fitted.share)
+        self.add(widget)
+        return widget
 
     def column(
         self,
@@ -122,15 +122,15 @@ class WorkPage:
         self.share = min(self.share, share)
         tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
         top = box.top - ((box.h - tall) / 2 if middle else 0.0)
-        shown: list[Text] = []
+        texts: list[Text] = []
         places = stacked(box, top, blocks, fitted)
         for block, each, colour, place in zip(blocks, fitted, colours, places, strict=True):
-            if len(shown) in late:
+            if len(texts) in late:
                 with self.root.canvas:
                     fill(Box(place.x, place.y, min(box.w, each.width), place.h), AMBER)
                 colour = INK
-            shown.append(self.text(block.text, place, block.style, colour, "left", "top", each))
-        return tuple(shown)
+            texts.append(self.text(block.text, place, block.style, colour, "left", "top", each))
+        return tuple(texts)
 
 
 BAR_SHARE = 0.2  # the forward bar fills the bottom fifth

@@ -22,7 +22,7 @@ from kiosk.station.glass.screens.results import (
     results_rows,
     results_width,
 )
-from kiosk.station.glass.screens.side import LYING, draw_figure, lay_height, shown_lines
+from kiosk.station.glass.screens.side import LAY_PHASES, draw_figure, drawn_lines, lay_height
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Style, TextBlock, column
 from kiosk.station.glass.widgets import heading
@@ -108,10 +108,10 @@ class PaintResult:
     opening: bool  # notices go into the dark strip that says OPEN
 
 
-def paint(page: WorkPage, view: View, whole: Box, wanted: PaintRequest) -> PaintResult:
+def paint(page: WorkPage, view: View, whole: Box, request: PaintRequest) -> PaintResult:
     """Paint a view from scratch."""
     opening = view.open_since is not None and view.kind not in DARK
-    words = _heading(page, view, wanted)
+    words = _heading(page, view, request)
     inner = whole.w - 2 * page.scale.margin
     head = (
         heading.open_height(page.scale)
@@ -121,20 +121,20 @@ def paint(page: WorkPage, view: View, whole: Box, wanted: PaintRequest) -> Paint
     checked = view.border_check and page.scale.screen_inches < LARGE_INCHES
     upright = page.scale.portrait
     low = opening and (page.scale.near if upright else page.scale.near or checked)
-    low = low and (not upright or view.phase in LYING)
+    low = low and (not upright or view.phase in LAY_PHASES)
     low = low or (page.scale.near and upright and gives_reason(view) and bool(view.pieces))
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
     marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
-    to_edge = view.kind in DARK and wanted.judging is None
+    to_edge = view.kind in DARK and request.judging is None
     places = areas(whole, page.scale, head, marks, to_edge)
     free = _open(page, view, whole) if opening else None
     if not opening:
         page.put(heading.Heading, places.header, page.scale, words, page.shade)
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = ask.Choices()
-    _content(page, view, places, wanted, choices)
-    chosen = ChoiceProgress(wanted.turn, choices, wanted.typed)
-    foot = draw_foot(page, view, places, wanted.judging, wanted.reading, chosen)
+    _content(page, view, places, request, choices)
+    chosen = ChoiceProgress(request.turn, choices, request.typed)
+    foot = draw_foot(page, view, places, request.judging, request.reading, chosen)
     return PaintResult(foot, choices, _for_notices(page, whole, places, free), free is not None)
 
 
@@ -146,13 +146,13 @@ def _for_notices(page: WorkPage, whole: Box, places: Areas, free: Box | None) ->
     return Box(whole.x, low, whole.w, free.top - low) if heading.is_narrow(page.scale) else free
 
 
-def _heading(page: WorkPage, view: View, wanted: PaintRequest) -> heading.HeaderWords:
+def _heading(page: WorkPage, view: View, request: PaintRequest) -> heading.HeaderWords:
     nth = page.word("garment", nth=view.nth, count=view.count) if view.nth else ""
     brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
     done = page.say(view.finish) if view.finish is not None else ""
-    setting = "" if wanted.reading else page.say(view.setting)
-    alone = "" if wanted.reading else page.words.brief(view.setting)
-    title = " · ".join((*wanted.flags, view.title))
+    setting = "" if request.reading else page.say(view.setting)
+    alone = "" if request.reading else page.words.brief(view.setting)
+    title = " · ".join((*request.flags, view.title))
     return heading.HeaderWords(title, nth, setting, done, brief, alone)
 
 
@@ -174,71 +174,75 @@ def open_words(page: WorkPage, view: View) -> tuple[str, ...]:
 
 
 def _content(
-    page: WorkPage, view: View, places: Areas, wanted: PaintRequest, choices: ask.Choices
+    page: WorkPage, view: View, places: Areas, request: PaintRequest, choices: ask.Choices
 ) -> None:
     content = places.content
-    if wanted.judging is not None:
+    if request.judging is not None:
         draw_judging(
-            page, view, content, wanted.judging, ChoiceProgress(wanted.turn, choices, wanted.typed)
+            page,
+            view,
+            content,
+            request.judging,
+            ChoiceProgress(request.turn, choices, request.typed),
         )
     elif view.kind is ScreenKind.ASK and view.ask is not None and view.ask.choices:
-        if view.ask.pad and not wanted.stepping:
+        if view.ask.pad and not request.stepping:
             ask.draw_asked_number(page, view, content)
         else:
             ask.draw_ask(page, view, content, choices)
     elif view.kind is ScreenKind.ASK_CLOSED:
         ask.draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
-        (ask.draw_reading if wanted.reading else ask.draw_setting)(
+        (ask.draw_reading if request.reading else ask.draw_setting)(
             page, view.ask, content, choices, view
         )
     elif view.kind is ScreenKind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
-        results = _results(wanted, choices) if view.inspecting else None
-        draw_dark(page, view, content, draw_rack if wanted.closer else results)
-    elif wanted.closer == "rack":
+        results = _results(request, choices) if view.inspecting else None
+        draw_dark(page, view, content, draw_rack if request.closer else results)
+    elif request.closer == "rack":
         plates.draw_sheet(page, view, content)
         draw_rack(page, view, content.from_top(plates.plate_size(page)[1], page.scale.mm(2.0))[1])
-    elif wanted.closer:
+    elif request.closer:
         draw_closer(page, view, content)
     else:
-        draw_light(page, view, content, _figure(page, view, wanted, choices, content.w))
+        draw_light(page, view, content, _figure(page, view, request, choices, content.w))
 
 
 def _figure(
-    page: WorkPage, view: View, wanted: PaintRequest, choices: ask.Choices, width: float
+    page: WorkPage, view: View, request: PaintRequest, choices: ask.Choices, width: float
 ) -> SideFigure:
     if view.inspecting:
         rows = results_rows(page, view, width)
         tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
         across = tall if page.scale.portrait else 0.0
-        return SideFigure(_results(wanted, choices), needs=results_width, across=across, rows=2)
-    if wanted.options:
-        rows = -(-len(wanted.options) // 2)
+        return SideFigure(_results(request, choices), needs=results_width, across=across, rows=2)
+    if request.options:
+        rows = -(-len(request.options) // 2)
         across = rows * (page.scale.target + page.scale.mm(2.5)) if page.scale.portrait else 0.0
-        options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
+        options = lambda page, view, box: _options(page, box, request)  # noqa: E731 - a figure
         return SideFigure(options, needs=options_width, across=across, rows=rows)
-    lies = view.phase in LYING and bool(view.pieces)
-    return SideFigure(draw_figure, lies=lies, shows=shown_lines, tall=lay_height)
+    is_lay = view.phase in LAY_PHASES and bool(view.pieces)
+    return SideFigure(draw_figure, is_lay=is_lay, shows=drawn_lines, tall=lay_height)
 
 
-def _results(wanted: PaintRequest, choices: ask.Choices) -> Callable[[WorkPage, View, Box], None]:
-    return lambda page, view, box: draw_results(page, view, box, wanted.turn, choices)
+def _results(request: PaintRequest, choices: ask.Choices) -> Callable[[WorkPage, View, Box], None]:
+    return lambda page, view, box: draw_results(page, view, box, request.turn, choices)
 
 
-def _options(page: WorkPage, box: Box, wanted: PaintRequest) -> None:
+def _options(page: WorkPage, box: Box, request: PaintRequest) -> None:
     """Draw the further options in as many rows as fit, in two columns if necessary."""
     gap = page.scale.mm(2.5)
-    count = len(wanted.options)
+    count = len(request.options)
     columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2  # two across a foot
     rows = -(-count // columns)
     tall = min(box.h, rows * page.scale.mm(20) + (rows - 1) * gap)
     boxes = box.from_bottom(tall)[0].grid(columns, rows, gap)
-    said = [_option_words(page, option) for option in wanted.options]
-    most = alike(page.scale, [(place, *words) for place, words in zip(boxes, said, strict=False)])
-    for place, option, words in zip(boxes, wanted.options, said, strict=False):
-        _option(page, place, option, words, wanted, most)
+    texts = [_option_words(page, option) for option in request.options]
+    most = alike(page.scale, [(place, *words) for place, words in zip(boxes, texts, strict=False)])
+    for place, option, words in zip(boxes, request.options, texts, strict=False):
+        _option(page, place, option, words, request, most)
 
 
 def options_width(page: WorkPage, view: View, height: float) -> float:
@@ -255,8 +259,8 @@ def _option(
     box: Box,
     option: HoldOption,
     words: tuple[str, str],
-    wanted: PaintRequest,
+    request: PaintRequest,
     most: float,
 ) -> None:
-    choose = lambda: wanted.choose(option.action)  # noqa: E731 - used once
+    choose = lambda: request.choose(option.action)  # noqa: E731 - used once
     page.add(PaperButton(box, page.scale, words[0], choose, words[1], "left", most=most))

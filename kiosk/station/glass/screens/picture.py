@@ -18,7 +18,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Forward
 from kiosk.station.desk.sheet import Action, HoldOption
 from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.screens.foot import DARK, Judging, drawn_key
+from kiosk.station.glass.screens.foot import DARK, Judging, picture_key
 from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.screens.paint_work import PaintRequest, PaintResult, paint
 from kiosk.station.glass.theme import DARK as NIGHT_SHADE
@@ -49,13 +49,13 @@ def nothing_ahead(forward: Forward | None) -> View | None:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A view drawn on its own `sheet`, and everything it was `drawn_of`."""
+    """A view drawn on its own `sheet`, and everything it was `made_from`."""
 
     sheet: Widget
     painted: PaintResult
     live: list[Callable[[View], None]]
     share: float
-    drawn_of: tuple[object, ...]
+    made_from: tuple[object, ...]
 
 
 class WorkPicture(Widget):
@@ -101,11 +101,13 @@ class WorkPicture(Widget):
         self._painted: PaintResult | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
-        self._asked: object = None  # identifies the question of the picture
-        self._kept = WidgetCache()
+        self._question_key: object = None  # identifies the question of the picture
+        self._cache = WidgetCache()
         self._picture: Picture | None = None
-        self._coming: Picture | None = None  # what the held press will show
-        self._off: Picture | None = None  # removed during a tap, which leaves no time to clear it
+        self._next_picture: Picture | None = None  # what the held press will show
+        self._removed: Picture | None = (
+            None  # removed during a tap, which leaves no time to clear it
+        )
         self._since = clock()
         self._judging: Judging | None = None
         self._typed: list[str] = []  # figures on a pad, kept when it is drawn again
@@ -123,18 +125,18 @@ class WorkPicture(Widget):
         self._forget_judging(view)
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
-        self._closer = self._closer if _laying(view) == _laying(self.view) else ""
+        self._closer = self._closer if _lay_key(view) == _lay_key(self.view) else ""
         if self._reading != view.ask or view.kind is not ScreenKind.SETTING:
             self._reading = None
-        turned = self._turned()
+        page_state = self._page_state()
         key = self._key_of(view, flags)
         self.view = view
         ground(_shade(view).ground)  # another page may have changed the window's ground
         if key != self._key:
             still_view = replace(view, finish=None, lines=(), peel_line=None)
-            read = None if self._judging else drawn_key(still_view)
-            asked = (read, turned, *key[3:])
-            self._repaint(view, flags, asked, key)
+            still_key = None if self._judging else picture_key(still_view)
+            question_key = (still_key, page_state, *key[3:])
+            self._repaint(view, flags, question_key, key)
             self._key = key
             self._notices = ()
         else:
@@ -143,33 +145,33 @@ class WorkPicture(Widget):
         if notices != self._notices:
             self._show_notices(notices)
 
-    def _turned(self) -> tuple[object, ...]:
+    def _page_state(self) -> tuple[object, ...]:
         return self._judging, self._stepping, self._reading is not None, self._closer
 
     def _key_of(self, view: View, flags: tuple[Message, ...]) -> tuple[object, ...]:
         """Return everything that makes a picture be drawn again."""
         size = tuple(Window.size)
-        return drawn_key(view), self._turned(), flags, size, self.practice, self._wording()
+        return picture_key(view), self._page_state(), flags, size, self.practice, self._wording()
 
     def _repaint(
-        self, view: View, flags: tuple[Message, ...], asked: object, key: tuple[object, ...]
+        self, view: View, flags: tuple[Message, ...], question_key: object, key: tuple[object, ...]
     ) -> None:
         """Paint again; keep pedal, figures and reading time if only words beside them changed.
 
         The pages of an inspection ask the same whatever changes behind them.
         """
-        stood = -1 if self._painted is None else self._painted.choices.at
-        same = asked == self._asked
+        at = -1 if self._painted is None else self._painted.choices.at
+        same = question_key == self._question_key
         pad = self._pad() if same else None
         self._put_up(view, flags, key)
         if not same:
             self._since = self.clock()
         elif self._painted is not None:
-            self._painted.choices.stand_on(stood)
-            again = self._pad()
-            if pad is not None and again is not None:
-                again.type_again(pad.value)
-        self._asked = asked
+            self._painted.choices.mark(at)
+            new_pad = self._pad()
+            if pad is not None and new_pad is not None:
+                new_pad.type_again(pad.value)
+        self._question_key = question_key
 
     def _pad(self) -> NumberPad | None:
         """Return the number pad that is shown, None if there is none."""
@@ -186,60 +188,60 @@ class WorkPicture(Widget):
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         """Replace the picture by this view's: the one drawn ahead if it fits, else a new one."""
-        coming, self._coming = self._coming, None
+        picture, self._next_picture = self._next_picture, None
         self.clear_widgets()
         self._notice = None
         self.size = Window.size
-        if coming is None or coming.drawn_of != self._drawn_of(view, key):
-            for old in (coming, self._picture):
+        if picture is None or picture.made_from != self._made_from(view, key):
+            for old in (picture, self._picture):
                 if old is not None:
                     old.sheet.clear_widgets()
-            coming = self._draw(view, flags, key)
+            picture = self._draw(view, flags, key)
         else:
-            for live in coming.live:
+            for live in picture.live:
                 live(view)
-            self._off = self._picture
-        self._picture, self._painted = coming, coming.painted
-        self._live, self.share = coming.live, coming.share
-        self.add_widget(coming.sheet)
+            self._removed = self._picture
+        self._picture, self._painted = picture, picture.painted
+        self._live, self.share = picture.live, picture.share
+        self.add_widget(picture.sheet)
 
-    def _drawn_of(self, view: View, key: tuple[object, ...]) -> tuple[object, ...]:
+    def _made_from(self, view: View, key: tuple[object, ...]) -> tuple[object, ...]:
         """Return everything that a picture shows."""
         name = self.names(view.line) if view.line else ""
         return key, name, id(self.plan), self.cut
 
     def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
-        if self._off is not None:
-            self._off.sheet.clear_widgets()  # its parts can be used again
-            self._off = None
+        if self._removed is not None:
+            self._removed.sheet.clear_widgets()  # its parts can be used again
+            self._removed = None
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)
         page = self._page(view, scale)
         inner = within_frame(whole, scale) if self.practice else whole
         options = self.options(view) if view.kind in OFFERS else ()
-        said = tuple(self.words.say(flag) for flag in flags)
-        wanted = PaintRequest(
+        flag_words = tuple(self.words.say(flag) for flag in flags)
+        request = PaintRequest(
             self._judging,
             options,
             self.on_action,
             self._turn,
-            said,
+            flag_words,
             self._typed,
             self._stepping,
             self._closer,
             self._reading is not None,
         )
-        painted = paint(page, view, inner, wanted)
+        painted = paint(page, view, inner, request)
         if self.practice:
             hot = self.frame != "practice"
             page.add(PracticeFrame(whole, scale, self.words(f"work.{self.frame}"), hot))
-        return Picture(page.root, painted, page.live, page.share, self._drawn_of(view, key))
+        return Picture(page.root, painted, page.live, page.share, self._made_from(view, key))
 
     def _page(self, view: View, scale: Scale) -> WorkPage:
         name = self.names(view.line) if view.line else ""
         shade, sheet = _shade(view), Drawn(Box(0.0, 0.0, *map(float, Window.size)))
         page = WorkPage(
-            sheet, self.words, self.settings, scale, shade, self.plan, name, self._act, self._kept
+            sheet, self.words, self.settings, scale, shade, self.plan, name, self._act, self._cache
         )
         page.team, page.cut = self.team(), self.cut
         return page
@@ -251,19 +253,19 @@ class WorkPicture(Widget):
         self._notices = notices
         if notices and self._painted is not None and self.view is not None:
             dark = self.view.kind in DARK
-            lit = (PAPER, INK) if self._painted.opening else (INK, PAPER)
-            ground, ink = (SNOW, NIGHT) if dark else lit
+            light_colours = (PAPER, INK) if self._painted.opening else (INK, PAPER)
+            ground, ink = (SNOW, NIGHT) if dark else light_colours
             scale = Scale(tuple(Window.size), self.settings.screen_inches)
-            said = [self.words.say(notice) for notice in notices]
-            self._notice = Notice(self._painted.notices, scale, said, ground, ink)
+            lines = [self.words.say(notice) for notice in notices]
+            self._notice = Notice(self._painted.notices, scale, lines, ground, ink)
             self.add_widget(self._notice)
 
     def draw_ahead(self, view: View) -> None:
         """Draw what will be shown soon, so that it only has to be put up."""
         key = self._key_of(view, self._flags)
-        if key != self._key and self._coming is None:
-            self._coming = self._draw(view, self._flags, key)
-            letters_ready(self._coming.sheet)
+        if key != self._key and self._next_picture is None:
+            self._next_picture = self._draw(view, self._flags, key)
+            letters_ready(self._next_picture.sheet)
 
     @abstractmethod
     def _act(self, action: Action) -> None:
@@ -285,7 +287,7 @@ def _shade(view: View) -> Shade:
     return NIGHT_SHADE if view.kind is ScreenKind.HEAT else LIGHT
 
 
-def _laying(view: View | None) -> object:
+def _lay_key(view: View | None) -> object:
     """Return what is laid and racked: a closer look ends when it changes."""
     if view is None:
         return None

@@ -51,11 +51,11 @@ def peel_height(page: WorkPage) -> float:
 def peel_width(page: WorkPage, view: View) -> float:
     """Return the least width of a peel mark with its short word in narrow letters, px."""
     em = page.scale.big / CAPITAL
-    wide = em * breadth(_short(page, view), True) * NARROWEST
+    wide = em * breadth(_short_word(page, view), True) * NARROWEST
     return wide + peel_height(page) + page.scale.mm(2.2)
 
 
-def _short(page: WorkPage, view: View) -> str:
+def _short_word(page: WorkPage, view: View) -> str:
     return page.words(f"chip.{view.peel.word}") if view.peel is not None else ""
 
 
@@ -69,9 +69,9 @@ def draw_peel(page: WorkPage, view: View, box: Box, line: bool = True) -> None:
     page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text)
     full = page.say(view.peel_word) if view.peel_word is not None else ""
     lined = scale.mm(18.0 + 2.5) if line and view.peel_line is not None else 0.0
-    short = breadth(_short(page, view), True) * em + lined > rest.w  # then no line in any case
+    short = breadth(_short_word(page, view), True) * em + lined > rest.w  # then no line in any case
     fits = breadth(full, True) * em + (0.0 if short else lined) <= rest.w
-    word = full if full and fits else _short(page, view)
+    word = full if full and fits else _short_word(page, view)
     words, rest = rest.from_left(min(rest.w, breadth(word, True) * em + 2), scale.mm(2.5))
     page.text(word, words, Style(scale.big, scale.big, bold=True, rows=1))
     if line and view.peel_line is not None and rest.w > scale.mm(18):
@@ -131,7 +131,7 @@ def wearer_height(page: WorkPage, tall: float = 0.0) -> float:
 def draw_wearer(page: WorkPage, view: View, box: Box, middle: bool = True) -> None:
     """Draw name, size and panel in the middle of a box, or at its top."""
     scale, shade = page.scale, page.shade
-    where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
+    detail = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
     blocks, colours = [], []
     if page.name:
         room = fit(page.name, Style(scale.small, scale.big, bold=True, rows=1), box.w, box.h * 0.55)
@@ -139,10 +139,10 @@ def draw_wearer(page: WorkPage, view: View, box: Box, middle: bool = True) -> No
         least = min(scale.line, most)
         blocks.append(TextBlock(page.name, Style(least, most, bold=True), scale.mm(0.6)))
         colours.append(shade.text)
-    if where:
-        row = fit(where, Style(scale.small, scale.line * 1.15, rows=1), box.w, box.h)
+    if detail:
+        row = fit(detail, Style(scale.small, scale.line * 1.15, rows=1), box.w, box.h)
         most = max(scale.small, row.em * CAPITAL)
-        blocks.append(TextBlock(where, Style(min(scale.small, most), most)))
+        blocks.append(TextBlock(detail, Style(min(scale.small, most), most)))
         colours.append(shade.second)
     if blocks and box.w > scale.mm(12):
         page.column(box, blocks, colours, middle=middle)
@@ -158,7 +158,7 @@ LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
 MARK_MM = 3.0
 
 
-def chips_wanted(view: View) -> bool:
+def has_chips(view: View) -> bool:
     """Return whether anything is on the rack or put aside."""
     return bool(view.chips or view.aside)
 
@@ -240,10 +240,10 @@ class ChipTouch:
 def _chip(page: WorkPage, view: View, box: Box, index: int) -> None:
     chip, touch = view.chips[index], ChipTouch(page.act, view.chips[index].ticket)
     say = page.words.say
-    shown = page.kept.get(ChipBox, box, page.scale, chip.number, say, page.shade, touch)
-    shown.show(chip)
-    page.add(shown)
-    page.live.append(lambda later: shown.show(later.chips[index]))
+    chip_box = page.cache.get(ChipBox, box, page.scale, chip.number, say, page.shade, touch)
+    chip_box.show(chip)
+    page.add(chip_box)
+    page.live.append(lambda later: chip_box.show(later.chips[index]))
 
 
 def _aside(page: WorkPage, view: View, box: Box, index: int) -> None:

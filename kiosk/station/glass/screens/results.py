@@ -48,7 +48,7 @@ def draw_results(page: WorkPage, view: View, box: Box, turn: Turn, choices: Choi
     results = _results_of(view)
     gap = _gap(page, len(results), box)
     if page.shade.ground != PAPER:
-        box = _whose(page, view, box, gap)
+        box = _draw_title(page, view, box, gap)
     columns = 1
     while columns < len(results) and _tall(results, columns, scale.target, gap) > box.h:
         columns += 1
@@ -60,14 +60,14 @@ def draw_results(page: WorkPage, view: View, box: Box, turn: Turn, choices: Choi
     tall = min(box.h, rows * scale.mm(MOST_ROW_MM) + (rows - 1) * gap)
     wides = _wides(page, [word for _, word in results], columns, box.w - gap * (columns - 1))
     boxes = _whole_rows(box.from_top(tall)[0].table(wides, rows, gap), len(results))
-    said = [_texts_of(page, view, *each) for each in zip(boxes, results, strict=True)]
-    if not all(line for _, line in said):  # all of them have a second line, or none has
-        said = [(title, "") for title, _ in said]
-    placed = [(place, *words) for place, words in zip(boxes, said, strict=True)]
+    texts = [_texts_of(page, view, *each) for each in zip(boxes, results, strict=True)]
+    if not all(line for _, line in texts):  # all of them have a second line, or none has
+        texts = [(title, "") for title, _ in texts]
+    placed = [(place, *words) for place, words in zip(boxes, texts, strict=True)]
     most = alike(scale, placed, NARROWEST * scale.small / scale.label)
-    for place, (stage, _), words in zip(boxes, results, said, strict=True):
+    for place, (stage, _), words in zip(boxes, results, texts, strict=True):
         button = PaperButton(
-            place, scale, words[0], _does(page, view, stage, turn), words[1], "left", most=most
+            place, scale, words[0], _action(page, view, stage, turn), words[1], "left", most=most
         )
         page.add(button)
         if view.bar.meaning is None:
@@ -76,9 +76,9 @@ def draw_results(page: WorkPage, view: View, box: Box, turn: Turn, choices: Choi
 
 def _wides(page: WorkPage, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
     """Return the columns' widths; the last result of a short row fits in any case."""
-    alone = len(words) if len(words) % columns == 0 else len(words) - 1
-    said = [page.word(word) for word in words[:alone]]
-    return columns_for(page.scale, wide, [said[nth::columns] for nth in range(columns)])
+    full = len(words) if len(words) % columns == 0 else len(words) - 1
+    labels = [page.word(word) for word in words[:full]]
+    return columns_for(page.scale, wide, [labels[nth::columns] for nth in range(columns)])
 
 
 def _whole_rows(boxes: tuple[Box, ...], count: int) -> tuple[Box, ...]:
@@ -95,7 +95,7 @@ def _gap(page: WorkPage, count: int, box: Box) -> float:
     return scale.mm(1.4) if tight else wide
 
 
-def _whose(page: WorkPage, view: View, box: Box, gap: float) -> Box:
+def _draw_title(page: WorkPage, view: View, box: Box, gap: float) -> Box:
     """Write whose result is asked for, above or beside the buttons; return their room."""
     scale = page.scale
     title = page.word("how_is_it", number=view.inspect_number)
@@ -159,36 +159,38 @@ def _texts_of(page: WorkPage, view: View, box: Box, result: Result) -> tuple[str
     return title, page.word(f"{word}_line") if roomy else ""
 
 
-def _does(page: WorkPage, view: View, stage: TicketStage | None, turn: Turn) -> Callable[[], None]:
+def _action(
+    page: WorkPage, view: View, stage: TicketStage | None, turn: Turn
+) -> Callable[[], None]:
     judging = Judging(view.inspect_ticket, view.inspect_number, stage)
     good = c.Inspect(view.inspect_ticket, TicketStage.GOOD)
     return (lambda: page.act(good)) if stage is TicketStage.GOOD else (lambda: turn(judging))
 
 
 def draw_judging(
-    page: WorkPage, view: View, content: Box, judging: Judging, chosen: ChoiceProgress
+    page: WorkPage, view: View, content: Box, judging: Judging, progress: ChoiceProgress
 ) -> None:
     """Draw the classes of defect, or the causes of one, over the whole content."""
     if judging.stage is None:
-        draw_cooling(page, view, content, judging, chosen)
+        draw_cooling(page, view, content, judging, progress)
     elif judging.defect:
         title = page.word("why", number=judging.number)
         words = [
             (page.say(cause_word(cause)), _judge(page, judging, cause))
             for cause in causes_of(judging.defect)
         ]
-        grid(page, content, title, words, chosen.choices)
+        grid(page, content, title, words, progress.choices)
     else:
         title = page.word("what_is_wrong", number=judging.number)
         words = [
-            (page.say(defect_word(defect.id)), _turn_to(chosen, judging, defect.id))
+            (page.say(defect_word(defect.id)), _turn_to(progress, judging, defect.id))
             for defect in DEFECTS
         ]
-        grid(page, content, title, words, chosen.choices)
+        grid(page, content, title, words, progress.choices)
 
 
-def _turn_to(chosen: ChoiceProgress, judging: Judging, defect: str) -> Callable[[], None]:
-    return lambda: chosen.turn(replace(judging, defect=defect))
+def _turn_to(progress: ChoiceProgress, judging: Judging, defect: str) -> Callable[[], None]:
+    return lambda: progress.turn(replace(judging, defect=defect))
 
 
 def _judge(page: WorkPage, judging: Judging, cause: str) -> Callable[[], None]:
@@ -197,44 +199,44 @@ def _judge(page: WorkPage, judging: Judging, cause: str) -> Callable[[], None]:
 
 
 def draw_cooling(
-    page: WorkPage, view: View, content: Box, judging: Judging, chosen: ChoiceProgress
+    page: WorkPage, view: View, content: Box, judging: Judging, progress: ChoiceProgress
 ) -> None:
     """Draw where it can lie and how it can feel, or a pad for a thermometer's reading."""
     ticket = judging.ticket
     if judging.reads:
         title = page.word("reading", number=judging.number)
-        _pad(page, content, title, ticket, chosen)
+        _pad(page, content, title, ticket, progress)
         return
-    lies = {CoolingPlace.LIFTED: "lifted", CoolingPlace.ON_PAD: "on_pad"}
+    places = {CoolingPlace.LIFTED: "lifted", CoolingPlace.ON_PAD: "on_pad"}
     words = [
         (
             page.word(f"{word}{'_said' if view.inspect_lies is place else ''}"),
-            _say(page, ticket, place),
+            _report_place(page, ticket, place),
         )
-        for place, word in lies.items()
+        for place, word in places.items()
     ]
     warm = next((chip.peel is Peel.WARM for chip in view.chips if chip.ticket == ticket), False)
-    felt = {TouchFeel.READY: "feels_ready", TouchFeel.NOT_READY: "feels_not_ready"}
+    feelings = {TouchFeel.READY: "feels_ready", TouchFeel.NOT_READY: "feels_not_ready"}
     words += [
-        (page.word(f"{word}{'_warm' if warm else ''}"), _felt(page, ticket, feels))
-        for feels, word in felt.items()
+        (page.word(f"{word}{'_warm' if warm else ''}"), _report_feel(page, ticket, feels))
+        for feels, word in feelings.items()
     ]
-    words.append((page.word("thermometer"), lambda: chosen.turn(replace(judging, reads=True))))
+    words.append((page.word("thermometer"), lambda: progress.turn(replace(judging, reads=True))))
     box = CautionBox(content, page.scale, cautions(page.words, TOUCH))
     page.add(box)
     content = content.from_top(box.box.h, page.scale.mm(2.0))[1]
-    grid(page, content, page.word("cooling_title", number=judging.number), words, chosen.choices)
+    grid(page, content, page.word("cooling_title", number=judging.number), words, progress.choices)
 
 
-def _say(page: WorkPage, ticket: str, lies: CoolingPlace) -> Callable[[], None]:
-    return lambda: page.act(s.SayPlace(ticket, lies))
+def _report_place(page: WorkPage, ticket: str, place: CoolingPlace) -> Callable[[], None]:
+    return lambda: page.act(s.SayPlace(ticket, place))
 
 
-def _felt(page: WorkPage, ticket: str, feels: TouchFeel) -> Callable[[], None]:
+def _report_feel(page: WorkPage, ticket: str, feels: TouchFeel) -> Callable[[], None]:
     return lambda: page.act(s.ReportTouch(ticket, feels))
 
 
-def _pad(page: WorkPage, content: Box, title: str, ticket: str, chosen: ChoiceProgress) -> None:
+def _pad(page: WorkPage, content: Box, title: str, ticket: str, progress: ChoiceProgress) -> None:
     """Draw a pad for whole degrees of the station's unit."""
     scale = page.scale
     head = height(1, scale.line / CAPITAL)
@@ -243,11 +245,11 @@ def _pad(page: WorkPage, content: Box, title: str, ticket: str, chosen: ChoicePr
     unit = page.settings.temperature
     words = (page.words("page.erase"), page.word("enter"))
     enter = lambda text: _read(page, ticket, int(text), unit)  # noqa: E731 - used once
-    keys = NumberPad(room, scale, enter, words, f"°{unit.value}", typed=chosen.typed)
+    keys = NumberPad(room, scale, enter, words, f"°{unit.value}", typed=progress.typed)
     page.add(keys)
-    chosen.choices.type_by(keys)
+    progress.choices.type_by(keys)
 
 
-def _read(page: WorkPage, ticket: str, shown: int, unit: Degrees) -> None:
-    celsius = round(converted(float(shown), unit, Degrees.C), 1)
+def _read(page: WorkPage, ticket: str, degrees: int, unit: Degrees) -> None:
+    celsius = round(converted(float(degrees), unit, Degrees.C), 1)
     page.act(s.ReportTouch(ticket, TouchFeel.READING, celsius))

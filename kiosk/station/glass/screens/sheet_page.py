@@ -50,7 +50,7 @@ class SheetPage(Widget):
         self._turner: Button | None = None  # in the foot
         self._practice = practice  # the word in the practice frame
         self._first = 0
-        self._at = -1
+        self._marked = -1
         self._notices: tuple[str, ...] = ()
         self.bench: BenchDrawing | None = None
         self._made: dict[tuple[object, ...], PaperButton] = {}  # in this drawing
@@ -68,21 +68,21 @@ class SheetPage(Widget):
         moved = moved or other
         if not same:
             self._first = 0 if moved else self._first
-            self._at = -1 if moved else self._at
+            self._marked = -1 if moved else self._marked
             self._since = self._clock() if moved else self._since
             self._draw()
 
     def step(self) -> None:
         """Move the pedal's mark to the next choice."""
         if self.buttons:
-            self._at = (self._at + 1) % len(self.buttons)
+            self._marked = (self._marked + 1) % len(self.buttons)
             self._mark()
 
     def choose(self) -> bool:
         """Take the marked choice; return False if nothing is marked."""
-        if not 0 <= self._at < len(self.buttons):
+        if not 0 <= self._marked < len(self.buttons):
             return False
-        self.buttons[self._at].on_press()
+        self.buttons[self._marked].on_press()
         return True
 
     def notice(self, notices: tuple[str, ...]) -> None:
@@ -138,8 +138,8 @@ class SheetPage(Widget):
         self._put_bench(body)
         if self.sheet.practice:
             self.add_widget(PracticeFrame(Box(0, 0, *self.size), self.scale, self._practice))
-        if self._at >= len(self.buttons):
-            self._at = -1
+        if self._marked >= len(self.buttons):
+            self._marked = -1
         self._mark()
 
     def _put_bench(self, body: Box) -> None:
@@ -164,9 +164,9 @@ class SheetPage(Widget):
     def _mark(self) -> None:
         """Mark the pedal's choice with a thick inner frame; nothing is marked at first."""
         self.canvas.after.clear()
-        if self._at < 0:
+        if self._marked < 0:
             return
-        button = self.buttons[self._at]
+        button = self.buttons[self._marked]
         with self.canvas.after:
             colour = PAPER if button.filled else INK
             frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
@@ -176,9 +176,9 @@ class SheetPage(Widget):
         if not self.sheet.cautions:
             return body
         room = body.from_top(body.h * CAUTION_SHARE)[0]
-        shown = CautionBox(room, self.scale, self.sheet.cautions)
-        self.add_widget(shown)
-        return body.from_top(shown.box.h, self.scale.mm(3.0))[1]
+        caution_box = CautionBox(room, self.scale, self.sheet.cautions)
+        self.add_widget(caution_box)
+        return body.from_top(caution_box.box.h, self.scale.mm(3.0))[1]
 
     def _choices(self, body: Box) -> None:
         """Put cards above and plain buttons in a row at the foot, if all fit that way."""
@@ -208,18 +208,18 @@ class SheetPage(Widget):
             two_lines = any(button.line for button in choices)
             labels, wanted = [button.label for button in choices], self.sheet.columns
             columns, rows = sheet_parts.grid(labels, body, wanted, self.scale, self.gap, two_lines)
-        shown = choices[self._first : self._first + columns * rows]
+        visible = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
-            shown = shown if self.sheet.right is None else shown[: columns * rows - 1]
-            turned = (self._first + len(shown)) % len(choices)
-            more = Button(self._more, lambda: self._turn_to(turned))
+            visible = visible if self.sheet.right is None else visible[: columns * rows - 1]
+            next_first = (self._first + len(visible)) % len(choices)
+            more = Button(self._more, lambda: self._turn_to(next_first))
             self._turner = more if self.sheet.right is None else None
-            shown = shown if self._turner else (*shown, more)
+            visible = visible if self._turner else (*visible, more)
         high = min(body.h, rows * self.scale.mm(MOST_BUTTON_MM))
         area, _ = body.from_top(high)
-        self._place(area.grid(columns, rows, self.gap), shown)
+        self._place(area.grid(columns, rows, self.gap), visible)
 
-    def _place(self, boxes: tuple[Box, ...], shown: tuple[Button, ...]) -> None:
+    def _place(self, boxes: tuple[Box, ...], buttons: tuple[Button, ...]) -> None:
         """Put buttons into their boxes, with labels of one size."""
         placed = [
             (
@@ -227,12 +227,14 @@ class SheetPage(Widget):
                 b.label,
                 line_of(box, self.scale, b),
             )
-            for box, b in zip(boxes, shown, strict=False)
+            for box, b in zip(boxes, buttons, strict=False)
         ]
-        pad = any(len(button.label) == 1 for button in shown)
-        boxes = sheet_parts.widen_words(boxes, [b.label for b in shown], self.gap) if pad else boxes
+        pad = any(len(button.label) == 1 for button in buttons)
+        boxes = (
+            sheet_parts.widen_words(boxes, [b.label for b in buttons], self.gap) if pad else boxes
+        )
         most = inf if pad else alike(self.scale, placed)
-        for box, button in zip(boxes, shown, strict=False):
+        for box, button in zip(boxes, buttons, strict=False):
             if button.card is None:
                 self._put(box, button, most=most)
             else:
@@ -245,7 +247,7 @@ class SheetPage(Widget):
 
     def _turn_to(self, first: int) -> None:
         self._first = first
-        self._at = -1
+        self._marked = -1
         self._since = self._clock()
         self._draw()
 
@@ -283,18 +285,18 @@ class SheetPage(Widget):
         most: float = inf,
     ) -> None:
         """Put a button, reusing an unchanged one of the last drawing."""
-        made_of = (box, button.label, button.line, filled, beside, most)
-        shown = self._before.get(made_of)
-        if shown is None:
+        key = (box, button.label, button.line, filled, beside, most)
+        widget = self._before.get(key)
+        if widget is None:
             large = filled and not beside
-            shown = PaperButton(
+            widget = PaperButton(
                 box, self.scale, button.label, button.act, button.line,
                 filled=filled, large=large, beside=beside, most=most,
             )  # fmt: skip
-        shown.on_press = button.act
-        self._made[made_of] = shown
-        self._add(shown)
+        widget.on_press = button.act
+        self._made[key] = widget
+        self._add(widget)
 
-    def _add(self, shown: PaperButton) -> None:
-        self.buttons.append(shown)
-        self.add_widget(shown)
+    def _add(self, widget: PaperButton) -> None:
+        self.buttons.append(widget)
+        self.add_widget(widget)

@@ -14,7 +14,7 @@ from kiosk.station.glass.widgets import figures
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.lay_margin import divide, margin_of, marks_of
 
-LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
+LAY_PHASES = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
 COLLAR_LINES = {"line.load.toward", "line.load.away"}
 LEAST_DRAWING_MM = 15.0
 WITH_CAPTION_MM = 32.0
@@ -28,61 +28,61 @@ BORDER_LEAST_MM = 14.0
 
 def draw_figure(page: WorkPage, view: View, box: Box) -> None:
     """Draw the platen while something is laid, otherwise the cross-section if it fits."""
-    if view.phase in LYING and page.plan is not None and view.pieces:
-        _lying(page, view, box, page.laid(view))
+    if view.phase in LAY_PHASES and page.plan is not None and view.pieces:
+        _draw_lay(page, view, box, page.lay_of(view))
     elif view.stack:
         wide, tall = figures.stack_size(view.stack, page.scale, page.say)
         if tall <= box.h and wide <= box.w:
             page.put(figures.Stack, box, page.scale, view.stack, page.words.say, page.shade)
 
 
-def _lying(page: WorkPage, view: View, box: Box, lying: PanelLay) -> None:
+def _draw_lay(page: WorkPage, view: View, box: Box, lay: PanelLay) -> None:
     """Draw the platen over the whole box, with smaller figures beside it, away from the collar."""
     scale = page.scale
     if box.h < scale.mm(LEAST_DRAWING_MM):
         return
-    area = _collar(page, view, lying, box)
-    border, hands, distances = _beside(page, view, lying)
+    area = _collar(page, view, lay, box)
+    border, hands, distances = _around_lay(page, view, lay)
     free = scale.mm(border_mm(scale) + 0.1) if border is not None else 0.0
-    area, taken, _ = _platen_room(page, view, lying, area, (hands, distances, free))
-    shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free, taken[0])
-    page.add(shown)
-    left, right = shown.free
-    left = left.from_bottom(max(0.0, left.h - taken[1]))[0]
+    area, wearer, _ = _platen_room(page, view, lay, area, (hands, distances, free))
+    drawing = LayDrawing(area, scale, lay, view.pieces, hands, distances, free, wearer[0])
+    page.add(drawing)
+    left, right = drawing.free
+    left = left.from_bottom(max(0.0, left.h - wearer[1]))[0]
     if plates.has_closer(view):
         right, marked = _larger(page, right, border)
-        plates.mark_closer(page, area if marked else shown.platen)
+        plates.mark_closer(page, area if marked else drawing.platen)
     left = _below(page, view, left)
     if border is not None:
         _border(page, border, right)
     else:
-        _as_worn(page, view, right, lying)
+        _as_worn(page, view, right, lay)
 
 
-def _beside(
-    page: WorkPage, view: View, lying: PanelLay
+def _around_lay(
+    page: WorkPage, view: View, lay: PanelLay
 ) -> tuple[Border | None, tuple[str, str] | None, dict[str, str]]:
     """Return what is beside the platen: an even border, the hands, each piece's distance."""
-    out = page.left_out
-    border = widest_border(lying.boxes, view) if view.border_check else None
+    left_out = page.left_out
+    border = widest_border(lay.boxes, view) if view.border_check else None
     return (
-        None if "border" in out else border,
-        None if "hands" in out else hands_of(page, view, lying),
-        {} if any(page.cut) or "ruler" in out else distances_of(page, lying),
+        None if "border" in left_out else border,
+        None if "hands" in left_out else hands_of(page, view, lay),
+        {} if any(page.cut) or "ruler" in left_out else distances_of(page, lay),
     )
 
 
 def lay_height(page: WorkPage, view: View, box: Box) -> float:
     """Return how high the platen is drawn in `box`, px."""
-    lying, scale = page.laid(view), page.scale
+    lay, scale = page.lay_of(view), page.scale
     if box.h < scale.mm(LEAST_DRAWING_MM):
         return 0.0
-    border, hands, distances = _beside(page, view, lying)
-    rows = _collar_rows(page, view, lying, box)[1]
+    border, hands, distances = _around_lay(page, view, lay)
+    rows = _collar_rows(page, view, lay, box)[1]
     tall = height(rows, scale.small / CAPITAL) + 1 + scale.mm(0.6) if rows else 0.0
     right = scale.mm(border_mm(scale) + 0.1) if border is not None else 0.0
     area = box.from_top(max(0.0, box.h - tall))[0]
-    return _platen_room(page, view, lying, area, (hands, distances, right))[2]
+    return _platen_room(page, view, lay, area, (hands, distances, right))[2]
 
 
 Margins = tuple[tuple[str, str] | None, dict[str, str], float]
@@ -90,7 +90,7 @@ Margins = tuple[tuple[str, str] | None, dict[str, str], float]
 
 
 def _platen_room(
-    page: WorkPage, view: View, lying: PanelLay, box: Box, beside: Margins
+    page: WorkPage, view: View, lay: PanelLay, box: Box, beside: Margins
 ) -> tuple[Box, tuple[float, float], float]:
     """Return the box of a lay drawing, what the wearer takes of it, and the platen's height.
 
@@ -99,15 +99,15 @@ def _platen_room(
     hands, distances, right = beside
     wide, rise = page.corner
     drawn = {p.element for p in view.pieces if p.ink is not Ink.AHEAD}
-    marks = marks_of(lying, {e: d for e, d in distances.items() if e in drawn})
+    marks = marks_of(lay, {e: d for e, d in distances.items() if e in drawn})
     best = box, (0.0, 0.0), 0.0
     for share in SHARES if rise else (0.0,):
         area = box.from_bottom(box.h - rise * (1.0 - share))[0]
-        taken = (wide, rise * share) if share else (0.0, 0.0)
-        room = divide(area, page.scale, lying, hands, marks, right, taken[0])
-        margin = margin_of(room, page.scale, lying)
-        if margin.whole.h > best[2] and (not share or taken[1] <= margin.free[0].h):
-            best = area, taken, margin.whole.h
+        wearer = (wide, rise * share) if share else (0.0, 0.0)
+        room = divide(area, page.scale, lay, hands, marks, right, wearer[0])
+        margin = margin_of(room, page.scale, lay)
+        if margin.whole.h > best[2] and (not share or wearer[1] <= margin.free[0].h):
+            best = area, wearer, margin.whole.h
     return best
 
 
@@ -214,7 +214,7 @@ def _border(page: WorkPage, border: Border, box: Box) -> None:
     width, most = page.length(border.width), page.length(border.most_off)
     measures = page.word("border", width=width, most=most)
     page.add(figures.BorderCheck(figure, scale, words, page.shade, border, measures))
-    page.drawn.add("line.border")
+    page.needless.add("line.border")
 
 
 def _swatches(page: WorkPage, view: View, box: Box) -> Box:
@@ -230,14 +230,14 @@ def _swatches(page: WorkPage, view: View, box: Box) -> Box:
     return box
 
 
-def shown_lines(page: WorkPage, view: View, box: Box) -> set[str]:
+def drawn_lines(page: WorkPage, view: View, box: Box) -> set[str]:
     """Return the beginnings of the ids of lines that the drawing in `box` is likely to show."""
-    lying = page.laid(view)
+    lay = page.lay_of(view)
     border = {"line.border"} if view.border_check and "border" not in page.left_out else set()
-    return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
+    return border | (COLLAR_LINES if _collar_rows(page, view, lay, box)[1] else set())
 
 
-def _collar_rows(page: WorkPage, view: View, lying: PanelLay, box: Box) -> tuple[str, int]:
+def _collar_rows(page: WorkPage, view: View, lay: PanelLay, box: Box) -> tuple[str, int]:
     """Return which side is up and the seam's distance from the edge, with the rows; 0 if no room.
 
     Shorts have a waistband there, a sleeve its shoulder seam.
@@ -245,31 +245,31 @@ def _collar_rows(page: WorkPage, view: View, lying: PanelLay, box: Box) -> tuple
     panel = view.panel
     if any(page.cut):  # a piece of cloth has no collar
         return "", 0
-    distance = page.length(abs(lying.seam_ruler))
-    way = f"{end_of(panel)}_{'toward' if lying.toward else 'away'}"
-    text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
-    told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
-    if told and page.collar_said:
+    distance = page.length(abs(lay.seam_ruler))
+    way = f"{end_of(panel)}_{'toward' if lay.toward else 'away'}"
+    text = page.word(way if lay.seam_ruler >= 0 else f"{way}_over", distance=distance)
+    collar_lines = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
+    if collar_lines and page.collar_in_line:
         return "", 0
-    if told:  # replaces that line, with all that it says
-        text = page.word("side_up", side=told[0].values["panel"], way=text)
+    if collar_lines:  # replaces that line, with all that it says
+        text = page.word("side_up", side=collar_lines[0].values["panel"], way=text)
     em = page.scale.small / CAPITAL
     rows = len(wrap(text, True, box.w / em))
     left = box.h - height(rows, em) - 1 - page.scale.mm(0.6)
-    least = page.scale.mm(FOR_A_LINE_MM if told else WITH_CAPTION_MM)
+    least = page.scale.mm(FOR_A_LINE_MM if collar_lines else WITH_CAPTION_MM)
     return text, rows if rows <= 2 and left >= least else 0
 
 
-def _collar(page: WorkPage, view: View, lying: PanelLay, box: Box) -> Box:
+def _collar(page: WorkPage, view: View, lay: PanelLay, box: Box) -> Box:
     """Write the seam's distance beside the collar edge; return the room left."""
-    text, rows = _collar_rows(page, view, lying, box)
+    text, rows = _collar_rows(page, view, lay, box)
     if not rows:
         return box
     small = page.scale.small
-    cut = box.from_bottom if lying.toward else box.from_top
+    cut = box.from_bottom if lay.toward else box.from_top
     words, rest = cut(height(rows, small / CAPITAL) + 1, page.scale.mm(0.6))
     page.text(text, words, Style(small, small * 1.1, bold=True, rows=2), halign="center")
-    page.drawn |= COLLAR_LINES
+    page.needless |= COLLAR_LINES
     return rest
 
 

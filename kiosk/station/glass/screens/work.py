@@ -10,7 +10,7 @@ from kiosk.run.facts import ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, PutOnHold, SayOpened, TicketStage
 from kiosk.station.desk.sheet import Action, ChipTouched, DullClick, ShowChoices
-from kiosk.station.glass.inputs import PressSource, PressTimer, kept_running
+from kiosk.station.glass.inputs import PressSource, PressTimer, safe_callback
 from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
 from kiosk.station.glass.screens.plates import has_closer, has_rack
@@ -129,30 +129,30 @@ class WorkScreen(WorkPicture):
         """Do what a long press of forward does."""
         self._bar_long(PressSource.PEDAL, self.clock())
 
-    def _bar_down(self, by: PressSource, since: float) -> bool:
+    def _bar_down(self, source: PressSource, since: float) -> bool:
         """Keep the bar's meaning: only the release tells whether the press was short."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
         if self._meaning is not None:
-            Clock.schedule_once(kept_running(self._look_ahead), 0)
+            Clock.schedule_once(safe_callback(self._look_ahead), 0)
         return False
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         super()._put_up(view, flags, key)
         if view.kind is ScreenKind.ASK:  # in a later frame, so that a start does not wait for it
-            look = kept_running(self._look_ahead)
+            look = safe_callback(self._look_ahead)
             Clock.schedule_once(lambda dt: Clock.schedule_once(look, READS_SECONDS), 0)
 
     def _look_ahead(self) -> None:
         """Draw ahead what the held press of forward, or the right answer, will show."""
-        held = self._meaning if self.press.held else None
-        if held is None and (self.view is None or self.view.kind is not ScreenKind.ASK):
+        meaning = self._meaning if self.press.held else None
+        if meaning is None and (self.view is None or self.view.kind is not ScreenKind.ASK):
             return
-        view = self.ahead(None if held is None else Forward(held, self.clock()))
+        view = self.ahead(None if meaning is None else Forward(meaning, self.clock()))
         if view is None or view.kind in OFFERS or self._closer:
             return
         self.draw_ahead(view)
 
-    def _bar_short(self, by: PressSource, since: float) -> None:
+    def _bar_short(self, source: PressSource, since: float) -> None:
         if self._meaning is not None:
             self.on_action(Forward(self._meaning, since))
         elif self._painted is not None and self._painted.choices.buttons:
@@ -166,7 +166,7 @@ class WorkScreen(WorkPicture):
         else:
             self.on_action(DullClick())
 
-    def _bar_long(self, by: PressSource, since: float) -> None:
+    def _bar_long(self, source: PressSource, since: float) -> None:
         """On a long press: take the marked choice, report the press opened, or show the choices."""
         if self._painted is not None and self._painted.choices.choose():
             return

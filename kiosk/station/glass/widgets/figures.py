@@ -35,7 +35,7 @@ class AsWorn(Drawn):
         super().__init__(box)
         ink = number[1] or theme.INK
         cloth = theme.cloth_under(ink)
-        of_name = theme.shown_on(cloth, name[1] or ink)
+        of_name = theme.ink_on(cloth, name[1] or ink)
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
