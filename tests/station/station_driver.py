@@ -264,7 +264,7 @@ class Foot(Person):
     def _marked(self) -> str | None:
         """Return the label that the pedal is at."""
         if self.station.sheet is not None:
-            at, shown = self.station.sheet._at, self._steps()
+            at, shown = self.station.sheet._marked, self._steps()
         else:
             painted = self.station.live.painted
             assert painted is not None

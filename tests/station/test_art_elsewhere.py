@@ -27,7 +27,7 @@ from kiosk.run.state.model import Garment
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import bench_lay
 from kiosk.station.glass.theme import PAPER
-from kiosk.station.glass.widgets.bench_art import Art, around
+from kiosk.station.glass.widgets.bench_art import Art, bounding_box
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
@@ -124,7 +124,7 @@ def figures(glass: Glass, bench: Bench, colour: Sequence[int] = YELLOW) -> list[
     """Return the figures of the number in a colour, from left to right."""
     drawn = art(glass, bench)
     films = [drawn.film(each) for each in drawn.lay.pieces if each.piece.piece.element == "number"]
-    return blobs(glass.pixels(), colour, [around(films)])
+    return blobs(glass.pixels(), colour, [bounding_box(films)])
 
 
 @pytest.mark.parametrize("press", PRESSES)

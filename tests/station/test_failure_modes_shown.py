@@ -39,7 +39,7 @@ def drawing(person: Person) -> LayDrawing:
 
 def figures(shown: LayDrawing) -> list[tuple[str, bool]]:
     """Return the number's figures from the operator's left, each with whether it is turned."""
-    (number,) = (box for box in shown.lying.boxes if box.element == "number")
+    (number,) = (box for box in shown.lay.boxes if box.element == "number")
     letters = sorted(number.letters, key=lambda each: shown.ink(each).x)
     return [(each.character, number.turned) for each in letters]
 
@@ -51,7 +51,7 @@ def walked(person: Person, kind: type[T]) -> list[T]:
 
 def neck(shown: LayDrawing) -> float:
     """Return how far the garment's neck reaches below its seam on the centre line, inches."""
-    return max(y for x, y in shown.lying.garment if abs(x) < 0.01 and y < 5.0)
+    return max(y for x, y in shown.lay.garment if abs(x) < 0.01 and y < 5.0)
 
 
 def looked_at(person: Person) -> str:
@@ -107,7 +107,7 @@ def test_a_6_laid_upside_down_is_shown_not_sensed(bench: Bench, tmp_path: Path) 
     assert person.view.number == "6"
     shown = drawing(person)
     assert figures(shown) == [("6", True)]
-    (six,) = (box for box in shown.lying.boxes if box.element == "number")
+    (six,) = (box for box in shown.lay.boxes if box.element == "number")
     place, picture = shown.place(six), bench.pixels()
     beyond = [place.top + k * place.h / 100 for k in range(2, 9)]  # turned: its foot is up
     ink = (INK.red, INK.green, INK.blue)
@@ -166,7 +166,7 @@ def test_another_garments_name_is_shown_not_sensed(bench: Bench, tmp_path: Path)
     person = hands(begun(bench, tmp_path), Phase.LAY)
     assert said(person).count("QUILLON") >= 2  # beside the number, and as worn
     assert "MARROWAY" not in said(person)
-    assert drawing(person).lying.texts["name"] == "QUILLON"
+    assert drawing(person).lay.texts["name"] == "QUILLON"
     pressed_on(person)
     shown = looked_at(person)
     assert "QUILLON" in shown

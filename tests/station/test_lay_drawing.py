@@ -109,7 +109,7 @@ def colours(bench: Bench, shown: LayDrawing, element: str) -> set[tuple[int, int
     bench.clear()
     bench.show(shown)
     picture = bench.pixels()
-    placed = next(each for each in shown.lying.boxes if each.element == element)
+    placed = next(each for each in shown.lay.boxes if each.element == element)
     box = shown.place(placed)
     xs = [box.x + box.w * i / 60 for i in range(1, 60)]
     ys = [box.y + box.h * i / 60 for i in range(1, 60)]
@@ -169,7 +169,7 @@ def test_a_look_alike_number_has_a_bar_under_its_foot(bench: Bench) -> None:
 def test_the_drawing_is_to_scale(bench: Bench) -> None:
     shown = drawing(lying(), ())
     assert shown.platen.w / shown.platen.h == pytest.approx(16 / 20)
-    number = next(each for each in shown.lying.boxes if each.element == "number")
+    number = next(each for each in shown.lay.boxes if each.element == "number")
     assert shown.place(number).h / shown.platen.h == pytest.approx(10 / 20)  # 10 in of 20 in
 
 

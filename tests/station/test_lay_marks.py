@@ -71,7 +71,7 @@ def test_a_piece_off_the_centre_line_shows_how_far_off_it_is(bench: Bench) -> No
     screen.plan = replace(plan, pieces=pieces)
     screen.show(replace(view, panel="left-chest"))
     (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
-    (box,) = (shown.place(each) for each in shown.lying.boxes)
+    (box,) = (shown.place(each) for each in shown.lay.boxes)
     (words,) = (each for each in texts(shown) if "centre" in each.text)
     assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
     assert box.centre[0] < shown.at(0.0, 0.0)[0]  # the wearer's left is at the operator's left
@@ -87,8 +87,8 @@ def test_each_pieces_distance_is_at_its_mark_on_every_panel(
     for scene in ("lay-one", "lay", "lay-top"):
         shown = lay_of(bench, scene, panel, toward, tongue)
         said = {each.text: each.ink for each in texts(shown)}
-        for box in shown.lying.boxes:
-            inches = shown.lying.from_seam(box)
+        for box in shown.lay.boxes:
+            inches = shown.lay.from_seam(box)
             ink = said[f"{fraction(inches)}{NO_BREAK}in"]
             y = shown.at(0.0, inches if toward else -inches)[1]
             assert ink.y < y < ink.top, (scene, box.element)
@@ -139,7 +139,7 @@ def test_hands_and_lengths_are_beside_the_platen_without_overlap(
         assert each.ink.right <= shown.box.right + 1, each.text
     for one, other in combinations(words, 2):
         assert not one.ink.overlaps(other.ink, slack=2.0), (one.text, other.text)
-    first, last = (shown.lying.left_hand, shown.lying.right_hand)
+    first, last = (shown.lay.left_hand, shown.lay.right_hand)
     left = next(
         each
         for each in words

@@ -106,7 +106,7 @@ def test_the_second_part_is_drawn_with_the_first_past_the_platens_edge(
     person = stored.again(bench, tmp_path, inches)
     assert person.view.kind is ScreenKind.HANDS
     shown = drawn(person)
-    (number,), (name,) = shown.lying.boxes, shown.lying.pressed
+    (number,), (name,) = shown.lay.boxes, shown.lay.pressed
     assert (number.element, name.element) == ("number", "name")
     platen, laid, before = shown.platen, shown.place(number), shown.place(name)
     assert platen.y < laid.y

@@ -178,7 +178,7 @@ class Sheet:
 
     `entry` is the text typed so far, None if nothing is typed here. `columns` fixes how the choices
     are laid out; 0 leaves it to the page. A `picture` fills what the lines leave. Two sheets that
-    look alike are drawn once. `practice` puts the practice frame around the page; `shown` is
+    look alike are drawn once. `practice` puts the practice frame around the page; `look` is
     what practice asks to look at. `status` follows the title in its row, and may change while the
     page is read. `headline` comes first, larger than the lines and above them; `second` comes next,
     in bold. `cautions` have a frame above everything else. On a `bench`, which fills what the title
@@ -195,7 +195,7 @@ class Sheet:
     right: Button | None = None
     picture: Picture | None = None
     practice: bool = False
-    shown: LookDrawing | None = None
+    look: LookDrawing | None = None
     cautions: tuple[Caution, ...] = ()
     status: str = ""
     headline: str = ""
@@ -229,7 +229,7 @@ class Sheet:
             self.second,
             self.cautions,
             self.practice,
-            self.shown,
+            self.look,
             *buttons,
         )
 

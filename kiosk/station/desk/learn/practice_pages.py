@@ -134,7 +134,7 @@ def question_page(desk: Desk, words: Words, question: PracticePage) -> Sheet:
         main=buttons[0] if single else None,
         left=Button(words("practice.stop"), desk.of(Practice).stop),
         practice=True,
-        shown=look.drawing if look is not None else None,
+        look=look.drawing if look is not None else None,
     )
 
 

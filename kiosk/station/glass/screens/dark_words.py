@@ -69,8 +69,8 @@ LEAST_KEPT = 0.7
 class DarkLayout:
     """How a screen is divided beside the time, and the box of the cross-section if it fits.
 
-    `kept` is the share of their least size that the lines keep, `share` the time's share of the
-    width, `following` the height of the next garment with its gap, px.
+    `kept_share` is the share of their least size that the lines keep, `share` the time's share of
+    the width, `following` the height of the next garment with its gap, px.
     """
 
     time: Box
@@ -78,7 +78,7 @@ class DarkLayout:
     one_row: bool
     stack: Box | None
     lines: tuple[str, ...]
-    kept: float = 1.0
+    kept_share: float = 1.0
     share: float = 1.0
     following: float = 0.0
 
@@ -101,18 +101,18 @@ def _wide(page: WorkPage, view: View, box: Box) -> DarkLayout:
     because phases are told apart by it.
     """
     choices = (*_line_choices(page, view), _lines(page, view)[:1])
-    tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]
-    whole = [best for best in tried if best.kept == 1.0]
-    drawn = [best for best in whole if best.stack is not None]
-    if view.phase is Phase.TACK and not drawn:  # too short to fetch the next one anyway
+    layouts = [_best(page, view, box, choices, following) for following in _frames(page, view)]
+    whole = [best for best in layouts if best.kept_share == 1.0]
+    with_stack = [best for best in whole if best.stack is not None]
+    if view.phase is Phase.TACK and not with_stack:  # too short to fetch the next one anyway
         bare = _best(page, view, box, choices)
-        drawn = [bare] if bare.kept == 1.0 and bare.stack is not None else []
-    for best in drawn or whole:
+        with_stack = [bare] if bare.kept_share == 1.0 and bare.stack is not None else []
+    for best in with_stack or whole:
         return best
     best = _best(page, view, box, tuple(_line_choices(page, view)))
     lines = _lines(page, view)
     for fewer in (lines[:-1], lines[:1]):  # the last line is the least needed
-        if best.kept < LEAST_KEPT:
+        if best.kept_share < LEAST_KEPT:
             best = _best(page, view, box, (fewer,))
     return best
 
@@ -136,14 +136,14 @@ def _best(
     best: DarkLayout | None = None
     sizes = replace(_sizes(page, view), following=following)
     for share in TIME_SHARES:
-        whole = best is not None and best.kept == 1.0
+        whole = best is not None and best.kept_share == 1.0
         if whole and (share < LARGE_SHARE or not view.stack):
             break
         for lines in choices:
             found = _layout(page, sizes, box, share, lines)
-            if found.kept == 1.0 and found.stack is not None and share >= LARGE_SHARE:
+            if found.kept_share == 1.0 and found.stack is not None and share >= LARGE_SHARE:
                 return found
-            if best is None or found.kept > best.kept:
+            if best is None or found.kept_share > best.kept_share:
                 best = found
     assert best is not None  # there is at least one share
     return best

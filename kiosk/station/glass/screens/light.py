@@ -17,7 +17,7 @@ from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column
 from kiosk.station.glass.widgets.ribbon import chip_height
 from kiosk.station.glass.widgets.text import Text
 
-DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing can show
+DRAWN_LINES = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing can show
 BRIEF_BELOW = 0.94  # share of their least height; below it the lines use fewer words
 LAY_TALL = 1 / 3  # of the screen's height, for the platen of a lay drawing
 LAY_UPRIGHT = 0.2  # of the height of a larger screen in portrait
@@ -39,28 +39,28 @@ def draw_light(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     plates.draw_sheet(page, view, content)
     say = _on_one_row(page, content) if figure.is_lay else page.say
     all_lines = view.lines  # as in later views
-    view, parts = _divided(page, view, content, figure, say)
-    if parts.chips is not None:
-        plates.draw_chips(page, view, parts.chips)
-    figure.draw(page, view, parts.figure)
+    view, boxes = _divide(page, view, content, figure, say)
+    if boxes.chips is not None:
+        plates.draw_chips(page, view, boxes.chips)
+    figure.draw(page, view, boxes.figure)
     view = _without(view, page.needless)
     blocks, colours = words_of(page, view, say)
     if view.number:
-        _number(page, view, parts)
-    kept = column(blocks, parts.text.w, parts.text.h)[1]
+        _number(page, view, boxes)
+    kept = column(blocks, boxes.text.w, boxes.text.h)[1]
     if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
-        if column(fewer, parts.text.w, parts.text.h)[1] > kept:
+        if column(fewer, boxes.text.w, boxes.text.h)[1] > kept:
             blocks, say = fewer, page.words.brief
     if view.upcoming is not None and not page.scale.near:  # on small screens its lines do not fit
-        blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
+        blocks, colours = _with_next(page, view.upcoming, blocks, colours, boxes.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
-    shown = page.column(parts.text, blocks, colours, late=late)
+    texts = page.column(boxes.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
         if shows_seconds(line):
-            page.live.append(_updater(say, shown[nth + 1], all_lines.index(line)))
+            page.live.append(_updater(say, texts[nth + 1], all_lines.index(line)))
     if view.peel is not None:
-        plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
+        plates.draw_peel(page, view, boxes.side.from_top(plates.peel_height(page))[0])
 
 
 def _on_one_row(page: WorkPage, content: Box) -> Callable[[Message], str]:
@@ -80,7 +80,7 @@ def _on_one_row(page: WorkPage, content: Box) -> Callable[[Message], str]:
     return say
 
 
-def _divided(
+def _divide(
     page: WorkPage,
     view: View,
     content: Box,
@@ -96,17 +96,17 @@ def _divided(
     ways = list(_ways(view) if scale.near else _by_reason(view, upright=scale.portrait))
     wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
     if not figure.is_lay or len(ways) == 1:
-        return view, _cut(page, view, content, figure, say)
+        return view, _divide_for_lines(page, view, content, figure, say)
     best: tuple[float, View, light_parts.LightBoxes, LightLayout] | None = None
     for way in ways:
         if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
             break
         page.left_out, page.near_why, page.collar_in_line = way[1:]
         shorter = replace(view, lines=way.lines)
-        parts = _cut(page, shorter, content, figure, say)
-        tall = figure.tall(page, shorter, parts.figure)
+        boxes = _divide_for_lines(page, shorter, content, figure, say)
+        tall = figure.tall(page, shorter, boxes.figure)
         if best is None or tall > best[0] * WORTH:
-            best = (tall, shorter, parts, way)
+            best = (tall, shorter, boxes, way)
         if tall >= wanted:
             break
     assert best is not None  # there is at least one way
@@ -150,18 +150,18 @@ def _ways(view: View) -> Iterator[LightLayout]:
     """Yield all lines, then fewer and fewer; facts of this garment and reasons stay."""
     yield from _by_reason(view)
     why = gives_reason(view)
-    if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
+    if any(line.id.startswith(DRAWN_LINES[:2]) for line in view.lines):
         yield LightLayout(view.lines, near_why=why, collar_in_line=True)
-    kept = list(view.lines)
+    lines = list(view.lines)
     for line in reversed(view.lines):
         if line.id in REMINDERS:
-            kept.remove(line)
-            yield LightLayout(tuple(kept), near_why=why)
-    for out in (("ruler",), ("ruler", "hands"), ("ruler", "hands", "border")):
-        yield LightLayout(tuple(kept), frozenset(out), why)
+            lines.remove(line)
+            yield LightLayout(tuple(lines), near_why=why)
+    for left_out in (("ruler",), ("ruler", "hands"), ("ruler", "hands", "border")):
+        yield LightLayout(tuple(lines), frozenset(left_out), why)
 
 
-def _cut(
+def _divide_for_lines(
     page: WorkPage,
     view: View,
     content: Box,
@@ -169,13 +169,13 @@ def _cut(
     say: Callable[[Message], str],
 ) -> light_parts.LightBoxes:
     """Divide a page for the lines beside the figure: no room for lines that the figure shows."""
-    cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
-    shorter = _without(view, DRAWN) if figure.is_lay else view
-    parts = cut(page, shorter, content, words_of(page, shorter, say)[0], figure)
-    shown = figure.shows(page, view, parts.figure) if figure.is_lay else ()
-    if figure.is_lay and (less := _without(view, shown)) != shorter:
-        parts = cut(page, less, content, words_of(page, less, say)[0], figure)
-    return parts
+    divide = light_parts.portrait if page.scale.portrait else light_parts.landscape
+    shorter = _without(view, DRAWN_LINES) if figure.is_lay else view
+    boxes = divide(page, shorter, content, words_of(page, shorter, say)[0], figure)
+    drawn = figure.shows(page, view, boxes.figure) if figure.is_lay else ()
+    if figure.is_lay and (less := _without(view, drawn)) != shorter:
+        boxes = divide(page, less, content, words_of(page, less, say)[0], figure)
+    return boxes
 
 
 def _without(view: View, drawn: Collection[str]) -> View:
@@ -184,34 +184,34 @@ def _without(view: View, drawn: Collection[str]) -> View:
     return replace(view, lines=lines)
 
 
-def _number(page: WorkPage, view: View, parts: light_parts.LightBoxes) -> None:
+def _number(page: WorkPage, view: View, boxes: light_parts.LightBoxes) -> None:
     """Draw the number, the wearer beside or below it, and a remark if it fits."""
-    beside = plates.draw_number(page, view, parts.number, parts.capital)
+    free = plates.draw_number(page, view, boxes.number, boxes.capital)
     level = page.scale.portrait  # level with the number: its room reaches down to the words
-    if page.scale.portrait and beside.w < page.scale.mm(30):
-        _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
+    if page.scale.portrait and free.w < page.scale.mm(30):
+        _, free = boxes.number.from_top(plates.number_height(boxes.capital), page.scale.mm(1.5))
         level = False
     elif view.upcoming is not None and page.scale.near:
-        beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
-    elif view.peel is None and view.peel_line is not None and _has_room(page, beside):
-        beside = plates.remark(page, page.say(view.peel_line), beside)
-    plates.draw_wearer(page, view, beside, middle=not level)
+        free = plates.remark(page, next_lines(page, view.upcoming)[-1], free)
+    elif view.peel is None and view.peel_line is not None and _has_room(page, free):
+        free = plates.remark(page, page.say(view.peel_line), free)
+    plates.draw_wearer(page, view, free, middle=not level)
 
 
-def _has_room(page: WorkPage, beside: Box) -> bool:
+def _has_room(page: WorkPage, free: Box) -> bool:
     """Return whether a remark leaves room for the wearer's size and panel in one row."""
     wide = page.scale.mm(REMARK_NEAR_MM) if page.scale.near else 0.0
-    return not page.scale.portrait and beside.w >= wide
+    return not page.scale.portrait and free.w >= wide
 
 
 def _with_next(
     page: WorkPage, following: NextGarment, blocks: list[TextBlock], colours: list[Colour], box: Box
 ) -> tuple[list[TextBlock], list[Colour]]:
     """Put what comes next into the last block: in fewer words or not at all if it does not fit."""
-    for said in next_lines(page, following):
-        tried = [*blocks[:-1], blocks[-1]._replace(text=said)]
-        if column(tried, box.w, box.h)[1] == 1.0:
-            return tried, colours
+    for words in next_lines(page, following):
+        attempt = [*blocks[:-1], blocks[-1]._replace(text=words)]
+        if column(attempt, box.w, box.h)[1] == 1.0:
+            return attempt, colours
     return blocks[:-1], colours[:-1]
 
 
@@ -231,10 +231,10 @@ def _with_room(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     chips = chip_height(scale) + scale.mm(2.0) if plates.has_chips(view) else 0.0
     peel = plates.peel_height(page) if view.peel is not None else 0.0
     plate = plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
-    left = content.h - chips - plate
-    if scale.portrait or not figure.rows or left - peel >= needed:
+    free = content.h - chips - plate
+    if scale.portrait or not figure.rows or free - peel >= needed:
         return view
-    if view.kind is ScreenKind.HELD or (view.inspecting and left < needed):
+    if view.kind is ScreenKind.HELD or (view.inspecting and free < needed):
         view = replace(view, sheet_word=None)
     return replace(view, peel=None, peel_line=None)
 

@@ -63,8 +63,8 @@ def draw_rack(page: WorkPage, view: View, box: Box) -> None:
         blocks = [TextBlock(text, style, gap) for text in (*rows[:count], *more)]
         if column(blocks, box.w, box.h)[1] == 1.0:
             break
-    shown = page.column(box, blocks, [page.shade.text] * len(blocks))
-    for index, text in zip(order, shown, strict=False):
+    texts = page.column(box, blocks, [page.shade.text] * len(blocks))
+    for index, text in zip(order, texts, strict=False):
         if text.text.startswith("+"):
             continue
         page.live.append(_updater(page, text, index))
@@ -133,8 +133,8 @@ def paint(page: WorkPage, view: View, whole: Box, request: PaintRequest) -> Pain
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = ask.Choices()
     _content(page, view, places, request, choices)
-    chosen = ChoiceProgress(request.turn, choices, request.typed)
-    foot = draw_foot(page, view, places, request.judging, request.reading, chosen)
+    progress = ChoiceProgress(request.turn, choices, request.typed)
+    foot = draw_foot(page, view, places, request.judging, request.reading, progress)
     return PaintResult(foot, choices, _for_notices(page, whole, places, free), free is not None)
 
 
@@ -159,10 +159,10 @@ def _heading(page: WorkPage, view: View, request: PaintRequest) -> heading.Heade
 def _open(page: WorkPage, view: View, whole: Box) -> Box:
     """Draw a dark strip until the press is seen open; return the part a notice can take."""
     strip = whole.from_top(heading.open_height(page.scale))[0]
-    shown = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
-    page.add(shown)
-    page.live.append(lambda later: shown.show(open_words(page, later)))
-    return shown.free
+    open_strip = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
+    page.add(open_strip)
+    page.live.append(lambda later: open_strip.show(open_words(page, later)))
+    return open_strip.free
 
 
 def open_words(page: WorkPage, view: View) -> tuple[str, ...]:

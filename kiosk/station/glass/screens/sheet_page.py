@@ -14,7 +14,7 @@ from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.bench_drawing import BenchDrawing, Target
 from kiosk.station.glass.widgets.buttons import SIDE_FRAME_MM, SIDE_LINE_MM, PaperButton, alike
-from kiosk.station.glass.widgets.charts import drawn
+from kiosk.station.glass.widgets.charts import picture_widget
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
 from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, within_frame
@@ -132,7 +132,7 @@ class SheetPage(Widget):
                 keys, body = body.from_right(self.scale.mm(sheet_parts.BESIDE_MM), self.gap)
             body = sheet_parts.heading(self, self.sheet, self._notices, body, self.scale, self.gap)
         if self.sheet.picture is not None:
-            self.add_widget(drawn(body, self.scale, self.sheet.picture))
+            self.add_widget(picture_widget(body, self.scale, self.sheet.picture))
         self._choices(keys or body)
         self._foot(foot)
         self._put_bench(body)

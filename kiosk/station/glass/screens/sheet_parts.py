@@ -46,11 +46,11 @@ def heading(
     else:
         head = head_of(page, sheet, body, scale)
     top = write(page, sheet, notices, head, scale)
-    if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
+    if sheet.entry is not None or (sheet.look is not None and sheet.choices):
         top = head.y
     left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
-    if sheet.shown is not None and not sheet.choices and scale.portrait:
-        below(page, sheet.shown, left, scale)
+    if sheet.look is not None and not sheet.choices and scale.portrait:
+        put_below(page, sheet.look, left, scale)
     return left
 
 
@@ -115,13 +115,13 @@ def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[
     title = caption if sheet.headline else Style(scale.line, plain, True)
     crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left for the lines
     lines = (" · ".join(sheet.lines),) if crowded else sheet.lines
-    first_said = sheet.headline[:1].upper() + sheet.headline[1:]
-    headline = (TextBlock(first_said, large, scale.mm(1.2)),) if first_said else ()
+    first = sheet.headline[:1].upper() + sheet.headline[1:]
+    headline = (TextBlock(first, large, scale.mm(1.2)),) if first else ()
     next_to_it = Style(scale.small * 1.2, scale.line, True)
     second = (TextBlock(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
-    named = " · ".join(filter(None, (sheet.title, sheet.status)))
+    title_line = " · ".join(filter(None, (sheet.title, sheet.status)))
     blocks = [
-        TextBlock(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
+        TextBlock(title_line, title, scale.mm(0.8 if sheet.headline else 1.5)),
         *(TextBlock(notice, loud, scale.mm(1.2)) for notice in notices),
         *headline,
         *second,
@@ -147,20 +147,20 @@ GARMENT_HEAD = 0.62  # of the height: what the lines above a finished garment ca
 
 def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
     """Return the box of the head's words; what is to be looked at is put at their right."""
-    shown, share = sheet.shown, 1.0
+    look, share = sheet.look, 1.0
     if sheet.choices:
         share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
         share = max(share, 0.45) if len(sheet.choices) <= 2 and sheet.lines else share
         share = 1.0 if key_beside_words(sheet, scale) else share
-    elif isinstance(shown, Bench) and scale.portrait:
+    elif isinstance(look, Bench) and scale.portrait:
         share = GARMENT_HEAD
     head = body.from_top(body.h * share)[0]
-    if shown is None or (scale.portrait and not sheet.choices):
+    if look is None or (scale.portrait and not sheet.choices):
         return head
     place, head = head.from_right(head.w * LOOKED_AT_SHARE, scale.mm(3.0))
-    if not sheet.choices and not isinstance(shown, Bench):
+    if not sheet.choices and not isinstance(look, Bench):
         place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
-    page.add_widget(looked_at(place, scale, shown))
+    page.add_widget(look_widget(place, scale, look))
     return head
 
 
@@ -172,19 +172,19 @@ def key_beside_words(sheet: Sheet, scale: Scale) -> bool:
     return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
 
 
-def below(page: Widget, shown: LookDrawing, left: Box, scale: Scale) -> None:
+def put_below(page: Widget, look: LookDrawing, left: Box, scale: Scale) -> None:
     """Put what is to be looked at below the lines, if there is room."""
     if left.h >= scale.target:
-        page.add_widget(looked_at(left.from_top(min(left.h, left.w))[0], scale, shown))
+        page.add_widget(look_widget(left.from_top(min(left.h, left.w))[0], scale, look))
 
 
-def looked_at(place: Box, scale: Scale, shown: LookDrawing) -> Widget:
+def look_widget(place: Box, scale: Scale, look: LookDrawing) -> Widget:
     """Return a widget of what is to be looked at: a garment as worn, or what is in the hand."""
-    if isinstance(shown, Worn):
-        return AsWorn(place, scale, ("", None), (shown.number, None), "", LIGHT)
-    if isinstance(shown, Bench):
-        return garment_art(place, scale, shown)
-    return LookPicture(place, scale, shown)
+    if isinstance(look, Worn):
+        return AsWorn(place, scale, ("", None), (look.number, None), "", LIGHT)
+    if isinstance(look, Bench):
+        return garment_art(place, scale, look)
+    return LookPicture(place, scale, look)
 
 
 def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:

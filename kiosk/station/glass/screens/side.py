@@ -50,7 +50,7 @@ def _draw_lay(page: WorkPage, view: View, box: Box, lay: PanelLay) -> None:
     left, right = drawing.free
     left = left.from_bottom(max(0.0, left.h - wearer[1]))[0]
     if plates.has_closer(view):
-        right, marked = _larger(page, right, border)
+        right, marked = _draw_enlarge_note(page, right, border)
         plates.mark_closer(page, area if marked else drawing.platen)
     left = _below(page, view, left)
     if border is not None:
@@ -114,20 +114,20 @@ def _platen_room(
 SHARES = (1.0, 0.66, 0.33, 0.0)  # of the height beside the wearer
 
 
-def distances_of(page: WorkPage, lying: PanelLay) -> dict[str, str]:
+def distances_of(page: WorkPage, lay: PanelLay) -> dict[str, str]:
     """Return, by element, how far from the seam it begins."""
-    return {each.element: distance_of(page, lying, each) for each in lying.boxes}
+    return {each.element: distance_of(page, lay, each) for each in lay.boxes}
 
 
-def distance_of(page: WorkPage, lying: PanelLay, placed: Placed) -> str:
+def distance_of(page: WorkPage, lay: PanelLay, placed: Placed) -> str:
     """Return how far below the seam a piece begins, and how far off centre its middle is."""
-    below = _whole(page.length(lying.from_seam(placed)))
+    below = _whole(page.length(lay.from_seam(placed)))
     if not placed.x:
         return below
     return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
 
 
-def _larger(page: WorkPage, box: Box, border: Border | None) -> tuple[Box, bool]:
+def _draw_enlarge_note(page: WorkPage, box: Box, border: Border | None) -> tuple[Box, bool]:
     """Write what a touch does beside the mark in the corner, if nothing has to give way.
 
     Return what is left, and whether the mark fits there; if not, it goes in the platen's
@@ -153,13 +153,13 @@ def _whole(length: str) -> str:
     return length.replace(" ", NO_BREAK)
 
 
-def hands_of(page: WorkPage, view: View, lying: PanelLay) -> tuple[str, str] | None:
+def hands_of(page: WorkPage, view: View, lay: PanelLay) -> tuple[str, str] | None:
     """Return the figure and word at each hand, once the number lies there."""
-    drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
-    if not drawn or not lying.left_hand:
+    number_lies = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
+    if not number_lies or not lay.left_hand:
         return None
     left, right = page.word("left_hand"), page.word("right_hand")
-    return f"{lying.left_hand} {left}", f"{lying.right_hand} {right}"
+    return f"{lay.left_hand} {left}", f"{lay.right_hand} {right}"
 
 
 def _below(page: WorkPage, view: View, box: Box) -> Box:
@@ -173,22 +173,22 @@ def _below(page: WorkPage, view: View, box: Box) -> Box:
     return rest
 
 
-def _as_worn(page: WorkPage, view: View, box: Box, lying: PanelLay) -> None:
+def _as_worn(page: WorkPage, view: View, box: Box, lay: PanelLay) -> None:
     """Draw how it is worn: large for a whole side, otherwise small pieces at their place."""
     scale = page.scale
     if any(page.cut) or not _shirt_fits(page, box):  # a piece of cloth is not worn
         return
-    worn, caption = box.from_top(min(box.h, scale.mm(36)))[0], page.word("as_worn")
+    shirt_box, caption = box.from_top(min(box.h, scale.mm(36)))[0], page.word("as_worn")
     if view.panel in SMALL_PLACES:
         top = film(view.pieces[-1].colour) if view.pieces else None
         page.add(
-            figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, top, caption, page.shade)
+            figures.PlaceWorn(shirt_box, scale, lay.worn, lay.half_body, top, caption, page.shade)
         )
     elif end_of(view.panel) == "collar":
-        of = {piece.element: film(piece.colour) for piece in view.pieces}  # of the top layer
-        name, number = ((lying.texts.get(each, ""), of.get(each)) for each in ("name", "number"))
+        films = {piece.element: film(piece.colour) for piece in view.pieces}  # of the top layer
+        name, number = ((lay.texts.get(each, ""), films.get(each)) for each in ("name", "number"))
         if name[0] or number[0]:
-            page.add(figures.AsWorn(worn, scale, name, number, caption, page.shade))
+            page.add(figures.AsWorn(shirt_box, scale, name, number, caption, page.shade))
 
 
 def _shirt_fits(page: WorkPage, box: Box) -> bool:

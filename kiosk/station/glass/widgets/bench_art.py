@@ -51,7 +51,7 @@ HANGS = 1.5  # inches by which the cover sheet hangs over the platen
 PLATE_MM, PLATE_IN = 12.0, 4.2  # of the plate with the platen's size
 
 
-def around(boxes: Sequence[Box]) -> Box:
+def bounding_box(boxes: Sequence[Box]) -> Box:
     """Return the smallest box around all `boxes`."""
     left, low = min(b.x for b in boxes), min(b.y for b in boxes)
     return Box(left, low, max(b.right for b in boxes) - left, max(b.top for b in boxes) - low)
@@ -88,17 +88,17 @@ class Art(Drawn):
         """Return a box in pixels for left, bottom, width and height in inches."""
         return Box(*self.at(place[0], place[1]), place[2] * self.px, place[3] * self.px)
 
-    def film(self, laid: PieceLay) -> Box:
+    def film(self, piece_lay: PieceLay) -> Box:
         """Return the pixels of a piece's film, as it lies."""
-        left, low, right, top = laid.ink
-        x, y = self._off(laid)
+        left, low, right, top = piece_lay.ink
+        x, y = self._offset(piece_lay)
         return self.sides((left + x, low + y, right - left, top - low))
 
     @property
     def collar(self) -> Box:
         """The touch area of the collar."""
         points = [self.at(*point) for point in self.lay.collar or self.lay.garment[:2]]
-        return around([Box(x, y, 0.0, 0.0) for x, y in points])
+        return bounding_box([Box(x, y, 0.0, 0.0) for x, y in points])
 
     @property
     def seams(self) -> Iterator[Box]:
@@ -106,7 +106,7 @@ class Art(Drawn):
         for (x, y), (to, end) in self.lay.stitches:
             out = 0.9 if x > 0 else -0.9  # away from the laid pieces
             points = [self.at(x + (to - x) * s + out, y + (end - y) * s) for s in (0.05, 0.3)]
-            yield around([Box(*point, 0.0, 0.0) for point in points])
+            yield bounding_box([Box(*point, 0.0, 0.0) for point in points])
 
     @property
     def plate(self) -> Box:
@@ -124,10 +124,10 @@ class Art(Drawn):
         side = self.platen
         return Box(side.right + 0.5 * self.px, side.y + side.h * 0.88, 2 * HANGS * self.px, 1.0)
 
-    def _off(self, laid: PieceLay) -> tuple[float, float]:
+    def _offset(self, piece_lay: PieceLay) -> tuple[float, float]:
         """Return how far a piece is off its place, inches as the operator sees it."""
-        one = laid.growth_of_one
-        return laid.piece.offset[0] * one, laid.piece.offset[1] * one
+        one = piece_lay.growth_of_one
+        return piece_lay.piece.offset[0] * one, piece_lay.piece.offset[1] * one
 
     # -- drawing ----------------------------------------------------------
 
@@ -139,8 +139,8 @@ class Art(Drawn):
             self._garment()
         if bench.garment is not None and not bench.worn and not bench.rack:
             self._edge_below()
-        for laid in self.lay.pieces:
-            self._piece(laid)
+        for piece_lay in self.lay.pieces:
+            self._piece(piece_lay)
         if bench.sheet:
             self._sheet()
 
@@ -203,52 +203,52 @@ class Art(Drawn):
 
     # -- pieces -----------------------------------------------------------
 
-    def _piece(self, laid: PieceLay) -> None:
-        own, box = laid.piece, self.film(laid)
-        turned = laid.turned is not own.turned
-        if own.liner:
+    def _piece(self, piece_lay: PieceLay) -> None:
+        piece, box = piece_lay.piece, self.film(piece_lay)
+        turned = piece_lay.turned is not piece.turned
+        if piece.liner:
             self._liner(box.inset(-ON_LINER * self.px))
         PushMatrix()
-        if own.face_down:
+        if piece.face_down:
             Mirror(-1, 1, 1, origin=(*box.centre, 0))
-        self._cut(laid, turned)
+        self._draw_film(piece_lay, turned)
         PopMatrix()
-        if own.carrier:
-            self._carrier(laid, box, turned)
+        if piece.carrier:
+            self._carrier(piece_lay, box, turned)
 
-    def _cut(self, laid: PieceLay, turned: bool) -> None:
+    def _draw_film(self, piece_lay: PieceLay, turned: bool) -> None:
         """Draw the film in its colour, with an edge that shows on what lies below."""
-        colour = film(laid.piece.colour) or WHITE
-        dull = from_hex("#B7B2A6") if laid.piece.face_down else colour
+        colour = film(piece_lay.piece.colour) or WHITE
+        dull = from_hex("#B7B2A6") if piece_lay.piece.face_down else colour
         edge = edge_on(self.cloth, dull)
-        growth, rim = laid.growth_out * self.px, max(1.0, self.scale.mm(0.18))
-        for ink, character in self._letters(laid):
+        growth, rim = piece_lay.growth_out * self.px, max(1.0, self.scale.mm(0.18))
+        for ink, character in self._letters(piece_lay):
             letter(character, ink, self.face, edge, growth + rim, turned)
-        for ink, character in self._letters(laid):
+        for ink, character in self._letters(piece_lay):
             letter(character, ink, self.face, dull, growth, turned)
 
-    def _letters(self, laid: PieceLay) -> Iterator[tuple[Box, str]]:
+    def _letters(self, piece_lay: PieceLay) -> Iterator[tuple[Box, str]]:
         """Yield each letter's ink in pixels, with its character."""
-        x, y = self._off(laid)
-        for each in laid.letters:
+        x, y = self._offset(piece_lay)
+        for each in piece_lay.letters:
             place = (each.x - each.width / 2 + x, -each.y - each.height / 2 + y)
             yield self.sides((*place, each.width, each.height)), each.character
 
-    def _carrier(self, laid: PieceLay, box: Box, turned: bool) -> None:
+    def _carrier(self, piece_lay: PieceLay, box: Box, turned: bool) -> None:
         """Draw clear film over the piece, with a tab and any foot bar."""
         sheet = box.inset(-ON_CARRIER * self.px)
-        foot = (FOOT_BELOW + FOOT_HIGH + ON_CARRIER) * self.px if laid.piece.foot else 0.0
+        foot = (FOOT_BELOW + FOOT_HIGH + ON_CARRIER) * self.px if piece_lay.piece.foot else 0.0
         if foot:
             y = sheet.y if turned else sheet.y - foot + ON_CARRIER * self.px
             sheet = Box(sheet.x, y, sheet.w, sheet.h + foot - ON_CARRIER * self.px)
         self._veil(sheet, CLEAR, 0.2)
         frame(sheet, CLEAR, max(1.0, self.scale.mm(0.3)))
-        tab, nth = TAB * self.px, laid.piece.piece.layer  # each layer's tab has its own place
+        tab, nth = TAB * self.px, piece_lay.piece.piece.layer  # each layer's tab has its own place
         corner = Box(sheet.right - tab * 0.4, sheet.top - tab * (0.1 + 1.5 * nth), tab, tab * 1.2)
         self._veil(corner, CLEAR, 0.75)
-        if laid.piece.foot:
+        if piece_lay.piece.foot:
             self._foot(box, turned)
-        if laid.piece.lifted:
+        if piece_lay.piece.lifted:
             self._fold(sheet)
 
     def _foot(self, box: Box, turned: bool) -> None:

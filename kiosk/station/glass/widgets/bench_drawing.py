@@ -10,14 +10,14 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import bench_lay
 from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, PAPER, SLATE, SNOW, WHITE
 from kiosk.station.glass.type import CAPITAL, Style, TextBlock, breadth, column, height
-from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
+from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, bounding_box
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
 from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET
 
 GLOVE_MM = 12.0  # if neighbours leave no more; otherwise a target's 15
-TOLD_ROWS = 3
+NOTICE_ROWS = 3
 SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, in landscape
 HEAD_SHARE, HEAD_UPRIGHT = 0.18, 0.1  # of the height, for the question and notices
 FOOT_SHARE = 0.33  # below the bench, in portrait
@@ -116,13 +116,13 @@ class BenchDrawing(Drawn):
         """Add targets for pieces, then for what is around them."""
         art, bench = self.art, self.picture.bench
         found: dict[str, Box] = {}
-        for laid in self.lay.pieces:
-            found[laid.piece.piece.thing] = art.film(laid)
+        for piece_lay in self.lay.pieces:
+            found[piece_lay.piece.piece.thing] = art.film(piece_lay)
         small = {t for t, box in found.items() if box.w < self.scale.mm(GLOVE_MM)}
         whole = {thing.partition(".")[0] for thing in small}
         for element in whole:
-            own = [found.pop(t) for t in list(found) if t.partition(".")[0] == element]
-            found[element] = around(own)
+            boxes = [found.pop(t) for t in list(found) if t.partition(".")[0] == element]
+            found[element] = bounding_box(boxes)
         for thing, box in found.items():
             self._aim(box, thing)
         if bench.garment is not None:
@@ -138,7 +138,7 @@ class BenchDrawing(Drawn):
         """Grow targets that are too small into the room that their neighbours leave."""
         for each in self.targets:
             others = [other.box for other in self.targets if other.thing != each.thing]
-            for box in _grown(each.box, self.scale.target):
+            for box in _grown_boxes(each.box, self.scale.target):
                 free = not any(box.overlaps(other, slack=1.0) for other in others)
                 if free and self.box.holds(*box.pos) and self.box.holds(box.right - 1, box.top - 1):
                     each.box = box
@@ -178,7 +178,7 @@ class BenchDrawing(Drawn):
 
     def _notice(self, room: Box, notices: tuple[str, ...]) -> None:
         """Show a notice, large, over the part farthest from the operator; it does not stay long."""
-        tall = height(TOLD_ROWS, self.scale.label / CAPITAL)
+        tall = height(NOTICE_ROWS, self.scale.label / CAPITAL)
         self.add_widget(
             Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, notices, INK, PAPER)
         )
@@ -191,7 +191,7 @@ class BenchDrawing(Drawn):
 
     def _card(self, box: Box) -> None:
         """Draw the garment's card, with a hole to hang it by and a large number."""
-        scale, said = self.scale, self.picture.card
+        scale, lines = self.scale, self.picture.card
         with self.canvas:
             fill(box, WHITE)
             frame(box, INK, scale.mm(0.35))
@@ -202,8 +202,8 @@ class BenchDrawing(Drawn):
         room = box.inset(scale.mm(2.2), scale.mm(1.4))
         first = Style(scale.line, scale.line * 1.9, bold=True, rows=1)
         rest = Style(scale.small, scale.line * 1.1)
-        blocks = [TextBlock(said[0], first, scale.mm(0.8))]
-        blocks += [TextBlock(line, rest, scale.mm(0.5)) for line in said[1:]]
+        blocks = [TextBlock(lines[0], first, scale.mm(0.8))]
+        blocks += [TextBlock(line, rest, scale.mm(0.5)) for line in lines[1:]]
         self._column(room, blocks)
         self._aim(box, CARD)
 
@@ -218,12 +218,12 @@ class BenchDrawing(Drawn):
                 points=(box.x, box.centre[1], box.x - scale.mm(2.0), box.centre[1]),
                 width=scale.mm(0.5),
             )
-        lit = box.inset(scale.mm(1.4), max(scale.mm(1.4), box.h * 0.2))
+        screen = box.inset(scale.mm(1.4), max(scale.mm(1.4), box.h * 0.2))
         with self.canvas:
-            fill(lit, SNOW)
+            fill(screen, SNOW)
         style = Style(scale.small, scale.line * 1.8, bold=True, rows=1)
         self.add_widget(
-            Text(self.picture.display, lit.inset(scale.mm(0.8), 0), style, INK, "center")
+            Text(self.picture.display, screen.inset(scale.mm(0.8), 0), style, INK, "center")
         )
         self._aim(box, DISPLAY)
 
@@ -266,7 +266,7 @@ class BenchDrawing(Drawn):
         self._aim(box, CLOCK)
 
 
-def _grown(box: Box, least: float) -> Iterator[Box]:
+def _grown_boxes(box: Box, least: float) -> Iterator[Box]:
     """Yield boxes no smaller than `least`, grown to each side; then in height or width alone."""
     more_w, more_h = max(0.0, least - box.w), max(0.0, least - box.h)
     if not more_w and not more_h:

@@ -150,15 +150,15 @@ class ReportTable(Drawn):
 
     def _paragraphs(self, picture: TablePicture) -> None:
         """Write each row as a paragraph: its name, then each other cell after its head."""
-        told = [_paragraph(picture.head, row) for row in picture.rows]
+        paragraphs = [_paragraph(picture.head, row) for row in picture.rows]
         for letter in (self.scale.small, (self.scale.line + self.scale.small) / 2, self.scale.line):
-            if sum(self._tall(text, letter)[1] for text in told) <= self.box.h:
+            if sum(self._tall(text, letter)[1] for text in paragraphs) <= self.box.h:
                 self.letter = letter
         top = self.box.top
         below = height(1, self.letter / CAPITAL) + self.scale.mm(1.0)  # for the count of the rest
-        for nth, text in enumerate(told):
+        for nth, text in enumerate(paragraphs):
             lines, tall = self._tall(text, self.letter)
-            last = nth == len(told) - 1
+            last = nth == len(paragraphs) - 1
             if top - tall < self.box.y + (0 if last else below):
                 self._more(len(picture.rows) - nth, top, below)
                 return
@@ -194,7 +194,7 @@ def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
     return f"{row[0]}: {beside}" if row[0] else beside
 
 
-def drawn(box: Box, scale: Scale, picture: Picture) -> Drawn:
+def picture_widget(box: Box, scale: Scale, picture: Picture) -> Drawn:
     """Return the picture drawn into `box`."""
     if isinstance(picture, ProofPicture):
         return ProofDrawing(box, scale, picture.garments)

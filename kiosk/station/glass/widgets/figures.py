@@ -230,10 +230,10 @@ def _wide(box: Box, scale: Scale) -> bool:
 def _parts(box: Box, scale: Scale) -> tuple[Box, Box, Box]:
     """Return the boxes of the shirt with its word, of the words, and of the foot below them."""
     inner = box.inset(scale.mm(1.6), scale.mm(0.9)) if scale.near else box.inset(scale.mm(1.2))
-    worn, rest = inner.from_left(min(inner.h * 1.1, box.w * 0.26), scale.mm(1.5))
+    shirt_box, rest = inner.from_left(min(inner.h * 1.1, box.w * 0.26), scale.mm(1.5))
     foot = height(1, scale.small / CAPITAL) if scale.near else scale.mm(BAR_MM)
     foot_box, rest = rest.from_bottom(foot, scale.mm(0.0 if scale.near else 0.6))
-    return worn, rest, foot_box
+    return shirt_box, rest, foot_box
 
 
 class JobCard(PaperButton):
@@ -250,8 +250,8 @@ class JobCard(PaperButton):
 
     def _write(self, label: theme.Colour, line: theme.Colour) -> None:
         super()._write(label, line)
-        worn, rest, foot = _parts(self.box, self.scale)
-        self._shirt(worn)
+        shirt_box, rest, foot = _parts(self.box, self.scale)
+        self._shirt(shirt_box)
         if self.scale.near:
             foot = self._foot(foot)
         if not self.card.remaining:
@@ -264,11 +264,11 @@ class JobCard(PaperButton):
     def _foot(self, foot: Box) -> Box:
         """Write what is done or when it is due, and what is left; return the bar's box."""
         style = Style(self.scale.small, self.scale.small, rows=1)
-        said = " · ".join(filter(None, (self.note, self.card.remaining))) or self.card.state
-        wide = breadth(said, False) * self.scale.small / CAPITAL + 1
+        text = " · ".join(filter(None, (self.note, self.card.remaining))) or self.card.state
+        wide = breadth(text, False) * self.scale.small / CAPITAL + 1
         words, rest = foot.from_right(min(wide, foot.w), self.scale.mm(1.5))
         self.add_widget(
-            Text(said, words, style, theme.INK, "right" if self.card.remaining else "left")
+            Text(text, words, style, theme.INK, "right" if self.card.remaining else "left")
         )
         return rest
 

@@ -78,54 +78,54 @@ class Heading(Drawn):
     fits, otherwise two.
     """
 
-    def __init__(self, box: Box, scale: Scale, heads: HeaderWords, shade: Shade) -> None:
+    def __init__(self, box: Box, scale: Scale, words: HeaderWords, shade: Shade) -> None:
         super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
         self.gap = scale.mm(GAP_MM)
         self.shade = shade
-        if heading_rows(scale, heads, box.w) == 1:
-            self._one_row(box, heads)
+        if heading_rows(scale, words, box.w) == 1:
+            self._one_row(box, words)
         else:
-            self._two_rows(box, heads)
+            self._two_rows(box, words)
 
-    def _one_row(self, box: Box, heads: HeaderWords) -> None:
-        title, gap = self._wide(heads.title, False) + self.gap, self.gap
+    def _one_row(self, box: Box, words: HeaderWords) -> None:
+        title, gap = self._wide(words.title, False) + self.gap, self.gap
         whole = (
             (middle, press)
-            for middle in heads.middles
-            for press in heads.presses
+            for middle in words.middles
+            for press in words.presses
             if title + self._wide(middle, True) + gap + self._wide(press, False) <= box.w
         )
-        middle, press = next(whole, ("", heads.presses[-1]))
+        middle, press = next(whole, ("", words.presses[-1]))
         right_box, rest = box.from_right(self._wide(press, False), gap)
         self._put(press, right_box, False, "right")
-        middle = middle or self._middle(heads, heads.middles, rest.w)
+        middle = middle or self._middle(words, words.middles, rest.w)
         wide = self._wide(middle, True)
         x = min(max(box.centre[0] - wide / 2, rest.x + title), rest.right - wide)
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
-        self._put(heads.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
+        self._put(words.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 
-    def _two_rows(self, box: Box, heads: HeaderWords) -> None:
+    def _two_rows(self, box: Box, words: HeaderWords) -> None:
         upper, lower = box.grid(1, 2, 0.0)
-        done, beside, middles = self._wide(heads.done, True), heads.presses, heads.middles
-        if heads.done:
+        done, presses, middles = self._wide(words.done, True), words.presses, words.middles
+        if words.done:
             room = lower.w - self.gap - done
-            beside = tuple(each for each in heads.presses if self._wide(each, False) <= room)
-        if heads.done and beside:
+            presses = tuple(each for each in words.presses if self._wide(each, False) <= room)
+        if words.done and presses:
             place, lower = lower.from_right(done, self.gap)
-            self._put(heads.done, place, True, "right")
-            middles = heads.counts
-        middle = self._middle(heads, middles, upper.w)
+            self._put(words.done, place, True, "right")
+            middles = words.counts
+        middle = self._middle(words, middles, upper.w)
         middle_box, rest = upper.from_right(self._wide(middle, True), self.gap)
         self._put(middle, middle_box, True, "right")
-        self._put(heads.title, rest, False, "left")
-        fitting = (each for each in heads.presses if self._wide(each, False) <= lower.w)
-        self._put(next(fitting, heads.presses[-1]), lower, False, "left", NARROWEST)
+        self._put(words.title, rest, False, "left")
+        fitting = (each for each in words.presses if self._wide(each, False) <= lower.w)
+        self._put(next(fitting, words.presses[-1]), lower, False, "left", NARROWEST)
 
-    def _middle(self, heads: HeaderWords, middles: tuple[str, ...], width: float) -> str:
+    def _middle(self, words: HeaderWords, middles: tuple[str, ...], width: float) -> str:
         """Return the longest wording that leaves the title whole, or else recognisable."""
-        title, least = self._wide(heads.title, False), self.scale.mm(LEAST_TITLE_MM)
+        title, least = self._wide(words.title, False), self.scale.mm(LEAST_TITLE_MM)
         for enough in (title, min(title, least)):
             for each in middles:
                 if self._wide(each, True) + self.gap + enough <= width:
@@ -142,18 +142,18 @@ class Heading(Drawn):
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 
 
-def heading_rows(scale: Scale, heads: HeaderWords, width: float) -> int:
+def heading_rows(scale: Scale, header: HeaderWords, width: float) -> int:
     """Return the rows that a header needs: in portrait two, before a title is shortened."""
     em = scale.small / CAPITAL
     if not scale.portrait:
         return 1
-    words = 0.92 * breadth(heads.title, False) + breadth(heads.press, False)
-    return 1 if (words + breadth(heads.middles[0], True)) * em + scale.mm(8.0) <= width else 2
+    words = 0.92 * breadth(header.title, False) + breadth(header.press, False)
+    return 1 if (words + breadth(header.middles[0], True)) * em + scale.mm(8.0) <= width else 2
 
 
-def heading_height(scale: Scale, heads: HeaderWords, width: float) -> float:
+def heading_height(scale: Scale, header: HeaderWords, width: float) -> float:
     """Return the height that a header takes, px."""
-    return heading_rows(scale, heads, width) * height(1, scale.small / CAPITAL) * 1.05
+    return heading_rows(scale, header, width) * height(1, scale.small / CAPITAL) * 1.05
 
 
 BORDER_SHARE = 0.15  # of the figure, so that a border can be judged by eye

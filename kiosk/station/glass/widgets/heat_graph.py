@@ -114,16 +114,16 @@ class HeatGraph(Drawn):
             with self.canvas:
                 for x in range(round(self.plot.x), round(self.plot.right), 9):
                     fill(Box(x, y - 1, 3, 2), MUTED)
-            shown, box = name, self._beside_curve(name, right, y, free)
+            label, box = name, self._beside_curve(name, right, y, free)
             if box.w > MOST_LEVEL * self.plot.w or box.top > self.plot.top:
-                shown = f"{degrees(level.celsius, self.picture.unit)} °{self.picture.unit.value}"
-                box = self._beside_curve(shown, right, y, free)
-            self._say(shown, box, "right")
+                label = f"{degrees(level.celsius, self.picture.unit)} °{self.picture.unit.value}"
+                box = self._beside_curve(label, right, y, free)
+            self._say(label, box, "right")
             free = box.top
 
-    def _beside_curve(self, shown: str, right: float, y: float, free: float) -> Box:
+    def _beside_curve(self, label: str, right: float, y: float, free: float) -> Box:
         """Return the box of a level's name: it ends at `right`, above line, `free`, the curve."""
-        wide = self._wide(shown)
+        wide = self._wide(label)
         low = self._above_curve(right - wide, y + self.scale.mm(0.6))
         return Box(right - wide, max(free, low), wide, self.row)
 
@@ -139,14 +139,14 @@ class HeatGraph(Drawn):
         with self.canvas:
             outline((self.plot.pos, (self.plot.right, self.plot.y)), INK, 1.0, close=False)
             outline((self.plot.pos, (self.plot.x, self.plot.top)), INK, 1.0, close=False)
-        for shown, celsius in self._degrees():
+        for label, celsius in self._degrees():
             y = self.y(celsius)
             wide = self.plot.x - self.box.x - self.scale.mm(1.0)
-            self._say(shown, Box(self.box.x, y - self.row / 2, wide, self.row), "right")
-        for shown, moment in self._moments():
-            wide, x = self._wide(shown), self.x(moment)
+            self._say(label, Box(self.box.x, y - self.row / 2, wide, self.row), "right")
+        for label, moment in self._moments():
+            wide, x = self._wide(label), self.x(moment)
             if x + wide / 2 <= foot.right:
-                self._say(shown, Box(x - wide / 2, foot.y, wide, foot.h), "center")
+                self._say(label, Box(x - wide / 2, foot.y, wide, foot.h), "center")
                 with self.canvas:
                     dashes(x, self.plot.y, self.plot.y + self.scale.mm(1.5), 2.0)
         self._say(self.picture.axis, axis, "right")

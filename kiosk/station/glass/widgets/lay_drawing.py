@@ -37,7 +37,7 @@ class LayDrawing(Drawn):
         self,
         box: Box,
         scale: Scale,
-        lying: PanelLay,
+        lay: PanelLay,
         pieces: Sequence[PieceView],
         hands: tuple[str, str] | None = None,
         distances: Mapping[str, str] | None = None,
@@ -46,23 +46,23 @@ class LayDrawing(Drawn):
     ) -> None:
         super().__init__(box)
         self.scale = scale
-        self.lying = lying
+        self.lay = lay
         self.face = read_face()
-        drawn = _drawn(pieces)
-        marks = marks_of(lying, {e: d for e, d in (distances or {}).items() if e in drawn})
-        x, bottom, wide, high = lying.extent
-        room = divide(box, scale, lying, hands, marks, right, left)
+        elements = _laid_elements(pieces)
+        marks = marks_of(lay, {e: d for e, d in (distances or {}).items() if e in elements})
+        x, bottom, wide, high = lay.extent
+        room = divide(box, scale, lay, hands, marks, right, left)
         self.whole = room.platen.fitted(wide / high)
         self.px = self.whole.w / wide
         self.zero = (self.whole.x - x * self.px, self.whole.y - bottom * self.px)
-        left, bottom, wide, high = lying.platen
+        left, bottom, wide, high = lay.platen
         self.platen = Box(*self.at(left, bottom), wide * self.px, high * self.px)
         with self.canvas:
             self._ground()
             for piece in pieces:
                 self._piece(piece, pieces)
             self._feet(pieces)
-        margin = margin_of(room, scale, lying)
+        margin = margin_of(room, scale, lay)
         self.add_widget(margin)
         self.free = margin.free
 
@@ -79,7 +79,7 @@ class LayDrawing(Drawn):
     def _ground(self) -> None:
         pen = self.scale.mm(0.5)
         fill(self.platen, WHITE)
-        points = tuple(self.at(*point) for point in self.lying.garment)
+        points = tuple(self.at(*point) for point in self.lay.garment)
         polygon(points, CLOTH)
         outline(points, CLOTH_EDGE, self.scale.mm(0.35))
         dashes(self.zero[0], self.whole.y, self.whole.top, self.scale.mm(0.25))
@@ -88,7 +88,7 @@ class LayDrawing(Drawn):
     def _piece(self, piece: PieceView, pieces: Sequence[PieceView]) -> None:
         if piece.ink is Ink.AHEAD:
             return
-        for placed in (*self.lying.boxes, *self.lying.pressed):
+        for placed in (*self.lay.boxes, *self.lay.pressed):
             if placed.element == piece.element:
                 self._cut(piece, placed, pieces)
 
@@ -119,10 +119,10 @@ class LayDrawing(Drawn):
 
     def _feet(self, pieces: Sequence[PieceView]) -> None:
         """Draw a bar under the foot of a number that reads as another one upside down."""
-        drawn = _drawn(pieces)
-        for placed in self.lying.boxes:
-            text = self.lying.texts[placed.element]
-            if placed.element == "number" and placed.element in drawn and has_foot(text):
+        elements = _laid_elements(pieces)
+        for placed in self.lay.boxes:
+            text = self.lay.texts[placed.element]
+            if placed.element == "number" and placed.element in elements and has_foot(text):
                 self._foot(placed)
 
     def _foot(self, placed: Placed) -> None:
@@ -144,7 +144,7 @@ class LayDrawing(Drawn):
         return free - self.scale.mm(0.8)
 
 
-def _drawn(pieces: Sequence[PieceView]) -> set[str]:
+def _laid_elements(pieces: Sequence[PieceView]) -> set[str]:
     return {piece.element for piece in pieces if piece.ink is not Ink.AHEAD}
 
 
@@ -158,10 +158,10 @@ class ProofDrawing(Drawn):
         count = max(1, len(garments))
         panels = max((len(each.panels) for each in garments), default=1)
 
-        def drawn(columns: int) -> float:
+        def panel_size(columns: int) -> float:
             return self._room(box.grid(columns, -(-count // columns), scale.mm(2.0))[0], panels)
 
-        columns = max(range(1, count + 1), key=drawn)
+        columns = max(range(1, count + 1), key=panel_size)
         cells = box.grid(columns, -(-count // columns), scale.mm(2.0))
         for cell, garment in zip(cells, garments, strict=False):
             self._garment(cell, garment)
@@ -180,8 +180,8 @@ class ProofDrawing(Drawn):
         low, above = cell.from_bottom(2 * row)
         written = line.as_written("size")
         size = line.size if written == line.size else f"{written} → {line.size}"
-        said = (line.number, line.name), (line.line, size, line.set)
-        for nth, texts in enumerate(said):
+        rows = (line.number, line.name), (line.line, size, line.set)
+        for nth, texts in enumerate(rows):
             style = Style(self.scale.small * 0.97, self.scale.small, bold=not nth, rows=1)
             place = Box(low.x, low.y + (1 - nth) * row, low.w, row)
             self.add_widget(Text(" · ".join(filter(None, texts)), place, style, INK, "center"))

@@ -26,11 +26,11 @@ class SeamMark:
     at_right: bool = False
 
 
-def marks_of(lying: PanelLay, distances: Mapping[str, str]) -> tuple[SeamMark, ...]:
+def marks_of(lay: PanelLay, distances: Mapping[str, str]) -> tuple[SeamMark, ...]:
     """Return the ruler's marks in order from the seam; pieces at the right are measured there."""
     found = [
-        SeamMark(lying.from_seam(placed), distances[placed.element], placed.x > 0)
-        for placed in lying.boxes
+        SeamMark(lay.from_seam(placed), distances[placed.element], placed.x > 0)
+        for placed in lay.boxes
         if distances.get(placed.element)
     ]
     return tuple(sorted(found, key=lambda mark: mark.inches))
@@ -81,7 +81,7 @@ class LayRoom:
 def divide(
     box: Box,
     scale: Scale,
-    lying: PanelLay,
+    lay: PanelLay,
     hands: tuple[str, str] | None,
     marks: tuple[SeamMark, ...],
     right: float,
@@ -91,8 +91,8 @@ def divide(
 
     At its right `right` px stay free, at its left at least `left_least`.
     """
-    _, _, wide, high = lying.extent
-    first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
+    _, _, wide, high = lay.extent
+    first = (marks[0].inches + lay.seam_ruler) / high if marks else 1.0
     row = height(1, scale.small / CAPITAL)
     crowded = hands is not None and first * box.h < CROWDED_ROWS * row
     needs = _needs(scale, hands, marks, right, crowded)
@@ -132,15 +132,15 @@ class LayMargin(Drawn):
         if room.hands is not None and not self.crowded:
             self._name(room.hands, sides, room.marks)
         for nth, side in enumerate(sides):
-            own = [mark for mark in room.marks if mark.at_right == bool(nth)]
-            if own:
-                self.taken[nth] = self._ruler(own, side, self.taken[nth])
+            side_marks = [mark for mark in room.marks if mark.at_right == bool(nth)]
+            if side_marks:
+                self.taken[nth] = self._ruler(side_marks, side, self.taken[nth])
         if room.hands is not None and self.crowded:
             self._name(room.hands, sides, room.marks)
         left, at_right = (self._strip(s, t, s.h) for s, t in zip(sides, self.taken, strict=True))
         self.free = left, at_right
 
-    def _off(self, inches: float) -> float:
+    def _from_edge(self, inches: float) -> float:
         """Return the pixels from the drawing's collar edge to `inches` below the seam."""
         y = self._height(inches)
         return y - self.whole.y if self.toward else self.whole.top - y
@@ -170,13 +170,13 @@ class LayMargin(Drawn):
         boxes = [self._hand_box(n, side, words[n], marks) for n, side in enumerate(sides)]
         rows = words if self.crowded else _same_rows(words, boxes, self.scale)
         valign = "bottom" if self.toward else "top"
-        shown = [
+        texts = [
             Text(text, box, hand_style(self.scale), INK, halign, valign)
             for text, box, halign in zip(rows, boxes, ("right", "left"), strict=True)
         ]
-        for each in shown:
+        for each in texts:
             self.add_widget(each)
-        return [self._reach(each.ink) + self.scale.mm(0.8) for each in shown]
+        return [self._reach(each.ink) + self.scale.mm(0.8) for each in texts]
 
     def _reach(self, ink: Box) -> float:
         """Return how far off the drawing's collar edge a text ends."""
@@ -185,7 +185,7 @@ class LayMargin(Drawn):
     def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[SeamMark]) -> Box:
         """Return the box for a hand's name at the left (0) or right (1)."""
         row = height(1, self.scale.small / CAPITAL)
-        first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
+        first = min((self._from_edge(mark.inches) for mark in marks), default=self.whole.h / 3)
         ruled = any(mark.at_right == bool(nth) for mark in marks)
         taken = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
         if ruled and self.beyond:
@@ -208,12 +208,12 @@ class LayMargin(Drawn):
             self._graduations(side, right, max(mark.inches for mark in marks))
         words = side.from_right(max(1.0, side.w - tick), tick)[0] if right else side
         words = words if right else side.from_left(max(1.0, side.w - tick - 1), tick)[0]
-        ends = [self._off(mark.inches) for mark in marks[1:]]
+        ends = [self._from_edge(mark.inches) for mark in marks[1:]]
         for mark, after in zip(marks, [*ends, side.h], strict=True):
-            own = self._off(mark.inches)
+            middle = self._from_edge(mark.inches)
             least = fit(mark.text, Style(style.least, style.least, rows=3), words.w, side.h).height
-            tall = max(least, min(2 * (own - start), after - own))
-            begin = max(start, own - tall / 2)
+            tall = max(least, min(2 * (middle - start), after - middle))
+            begin = max(start, middle - tall / 2)
             box = self._strip(words, begin, begin + tall)
             written = fit(mark.text, style, box.w, box.h).height
             self.add_widget(Text(mark.text, box, style, INK, SIDES[not right]))
@@ -224,7 +224,7 @@ class LayMargin(Drawn):
         """Draw the ruler's edge from the seam to `most` inches, and its marks at whole inches."""
         pen, tick = max(1.0, self.scale.mm(0.25)), self.scale.mm(TICK_MM)
         edge = side.x if right else side.right
-        start, end = self._off(0.0), self._off(most)
+        start, end = self._from_edge(0.0), self._from_edge(most)
         line = self._strip(Box(edge - pen / 2, side.y, pen, side.h), start, end)
         fill(line, INK)
         whole = [float(inch) for inch in range(int(most) + 1)]
@@ -236,12 +236,12 @@ class LayMargin(Drawn):
         fill(Box(edge if right else edge - long, y - pen / 2, long, pen), INK)
 
 
-def margin_of(room: LayRoom, scale: Scale, lying: PanelLay) -> LayMargin:
+def margin_of(room: LayRoom, scale: Scale, lay: PanelLay) -> LayMargin:
     """Return what is beside the platen of `room`."""
-    _, bottom, wide, high = lying.extent
+    _, bottom, wide, high = lay.extent
     whole = room.platen.fitted(wide / high)
     px = whole.w / wide
-    return LayMargin(room, scale, lying.toward, whole, whole.y - bottom * px, px)
+    return LayMargin(room, scale, lay.toward, whole, whole.y - bottom * px, px)
 
 
 def _same_rows(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:

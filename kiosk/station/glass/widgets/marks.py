@@ -36,29 +36,34 @@ def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy textu
 
 
 def letter(
-    character: str, ink: Box, cut: Face, colour: Colour, growth: float = 0.0, turned: bool = False
+    character: str,
+    ink: Box,
+    typeface: Face,
+    colour: Colour,
+    growth: float = 0.0,
+    turned: bool = False,
 ) -> None:
     """Draw `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
 
     `turned` draws it upside down, as a reader on the other side sees it. A character that no face
     has is a box with a stroke through it: its width is unknown.
     """
-    holder = cut.holder(character)
+    holder = typeface.holder(character)
     if holder is None:
         _unknown(ink, colour, growth)
         return
     font, ascent = FONTS[holder.title]
-    cut, glyph = holder, holder.glyph(character)
+    typeface, glyph = holder, holder.glyph(character)
     tall = (glyph.top - glyph.bottom) or 1.0
     capital = max(SMALLEST, min(LARGEST, round(ink.h / tall)))
-    em = round(capital / cut.capital)
-    unit = em * cut.capital / cut.width  # pixels of a unit of the glyph's width
-    up = ink.h / (tall * em * cut.capital)
+    em = round(capital / typeface.capital)
+    unit = em * typeface.capital / typeface.width  # pixels of a unit of the glyph's width
+    up = ink.h / (tall * em * typeface.capital)
     across = ink.w / max(1e-6, (glyph.right - glyph.left) * unit)
     pen = round(growth / up)
     image = _drawn(character, pen, em, font)
     left = pen + max(0.0, glyph.left * unit)  # a glyph that begins left of its origin is moved
-    base = image.height - pen - ceil(ascent * em) + glyph.bottom * em * cut.capital
+    base = image.height - pen - ceil(ascent * em) + glyph.bottom * em * typeface.capital
     at = (ink.x - left * across, ink.y - base * up)
     size = (image.width * across, image.height * up)
     # A texture drawn narrower has a narrower border; two of them, shifted, make it even.

@@ -61,14 +61,14 @@ class WidgetCache:
     def __init__(self) -> None:
         self._widgets: dict[Hashable, list[Drawn]] = {}
 
-    def get(self, kind: Callable[..., D], *made_of: Hashable) -> D:
+    def get(self, kind: Callable[..., D], *values: Hashable) -> D:
         """Return a widget made of these values: an unused one if there is one, else a new one."""
-        key = (kind, made_of)
+        key = (kind, values)
         same: list[D] = self._widgets.pop(key, [])
         same = [each for each in same if not each.changed]
         found = next((each for each in same if each.parent is None), None)
         if found is None:
-            found = kind(*made_of)
+            found = kind(*values)
             same = [*same[-1:], found]
         self._widgets[key] = same
         if len(self._widgets) > MOST:
@@ -170,15 +170,15 @@ class _Row(CoreLabel):
     Kivy measures twice at each drawing, and keeps so few fonts open that it mostly reopens one.
     """
 
-    _known: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
+    _extents: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
 
     def get_extents(self, text: str) -> tuple[int, int]:
         key = (self.options["font_name_r"], self.options["font_size"], text)
-        if key not in self._known:
-            if len(self._known) >= MOST_ROWS:
-                del self._known[next(iter(self._known))]
-            self._known[key] = super().get_extents(text)
-        return self._known[key]
+        if key not in self._extents:
+            if len(self._extents) >= MOST_ROWS:
+                del self._extents[next(iter(self._extents))]
+            self._extents[key] = super().get_extents(text)
+        return self._extents[key]
 
 
 MOST_ROWS = 4096

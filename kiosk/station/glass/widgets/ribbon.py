@@ -115,23 +115,23 @@ class Ribbon(Drawn):
 
 
 def _in_a_row(
-    room: Box, wanted: Mapping[int, Box], scale: Scale, middle: float
+    room: Box, boxes: Mapping[int, Box], scale: Scale, middle: float
 ) -> Iterator[tuple[int, Box]]:
-    """Yield the names that fit, with their places; each of `wanted` has its field's middle as x."""
+    """Yield the names that fit, with their places; each of `boxes` has its field's middle as x."""
     gap = scale.mm(APART_MM)
-    if sum(each.w + gap for each in wanted.values()) - gap <= room.w:
-        wides = [each.w for each in wanted.values()]
-        lefts = room.left_edges([each.x for each in wanted.values()], wides, gap)
-        for (i, each), x in zip(wanted.items(), lefts, strict=True):
+    if sum(each.w + gap for each in boxes.values()) - gap <= room.w:
+        wides = [each.w for each in boxes.values()]
+        lefts = room.left_edges([each.x for each in boxes.values()], wides, gap)
+        for (i, each), x in zip(boxes.items(), lefts, strict=True):
             yield i, each._replace(x=x)
         return
-    taken: list[Box] = []
-    for i in sorted(wanted, key=lambda i: (abs(i - middle), i)):
-        each = wanted[i]
+    placed: list[Box] = []
+    for i in sorted(boxes, key=lambda i: (abs(i - middle), i)):
+        each = boxes[i]
         x = min(max(each.x - each.w / 2, room.x), room.right - each.w)
         place = each._replace(x=x)
-        if not any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken):
-            taken.append(place)
+        if not any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in placed):
+            placed.append(place)
             yield i, place
 
 
@@ -148,9 +148,9 @@ def places(row: Box, scale: Scale, count: int) -> tuple[Box, ...]:
     """Return the boxes of chips in `row`: as many as fit, from the left."""
     gap = scale.mm(2.0)
     room = max(1, int((row.w + gap) // (scale.mm(LEAST_WIDTH_MM) + gap)))
-    shown = min(count, room)
-    width = min(scale.mm(MOST_WIDTH_MM), (row.w - gap * (shown - 1)) / max(1, shown))
-    return tuple(Box(row.x + i * (width + gap), row.y, width, row.h) for i in range(shown))
+    fitting = min(count, room)
+    width = min(scale.mm(MOST_WIDTH_MM), (row.w - gap * (fitting - 1)) / max(1, fitting))
+    return tuple(Box(row.x + i * (width + gap), row.y, width, row.h) for i in range(fitting))
 
 
 class Tag(Drawn):
@@ -214,18 +214,18 @@ class ChipBox(Tag):
     ) -> None:
         super().__init__(box, scale, number, shade, on_touch)
         self.say = say
-        self.shown: tuple[str, str, PeelZone] | None = None
+        self.content: tuple[str, str, PeelZone] | None = None
         self.progress: Progress | None = None
 
     def show(self, chip: Chip) -> None:
         """Show how far it is, drawing only what changed."""
         word = f"{self.say(chip.word)} · {chip.set}" if chip.set else self.say(chip.word)
-        wanted = (word, self.say(chip.line), chip.zone)
-        if wanted != self.shown:
-            self.shown = wanted
+        content = (word, self.say(chip.line), chip.zone)
+        if content != self.content:
+            self.content = content
             ground, ink = self._colours(chip.zone)
             foot = self.scale.mm(1.6) if chip.zone is PeelZone.SOON else 0.0
-            free = self.draw(ground, ink, wanted[0], wanted[1], foot)
+            free = self.draw(ground, ink, content[0], content[1], foot)
             self.progress = None
             if foot:
                 self.progress = Progress(free, ink, self.scale.mm(0.25))
