@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import kiosk
 from kiosk.catalog.base import Notes, Unsound, read_text, readable
 from kiosk.commands.usage import Parser
-from kiosk.station.demo.play import BY_NAME
+from kiosk.station.demo.play import SIZE_BY_NAME
 from kiosk.words import Words
 
 if TYPE_CHECKING:
@@ -247,7 +247,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     ),
     "demo": (
         ("--shots", "help.demo.shots", {"type": Path, "metavar": "DIR"}),
-        ("--size", "help.demo.size", {"choices": list(BY_NAME)}),
+        ("--size", "help.demo.size", {"choices": list(SIZE_BY_NAME)}),
         ("--language", "help.demo.language", {"choices": ["en", "es"], "default": ""}),
     ),
 }

@@ -127,7 +127,7 @@ def _demo(options: Namespace) -> int:
     """Play the demo on copies of recipes and jobs; print the path of each picture."""
     from kiosk.catalog.read import list_jobs, read_catalog
     from kiosk.commands.load import has_error, print_faults
-    from kiosk.station.demo.play import BY_NAME, LOOKS, DemoFailed, play
+    from kiosk.station.demo.play import SIZE_BY_NAME, SIZES, DemoFailed, play
     from kiosk.words import Words
 
     catalog, faults = read_catalog(options.recipes)
@@ -141,7 +141,7 @@ def _demo(options: Namespace) -> int:
     if options.shots is not None and not _can_write(options.shots, words):
         return FAULTS
     try:
-        sizes = (BY_NAME[options.size],) if options.size else LOOKS
+        sizes = (SIZE_BY_NAME[options.size],) if options.size else SIZES
         print_line = partial(print, flush=True)
         play(options.recipes, JOBS, options.shots, print_line, sizes, options.language)
     except DemoFailed as failed:

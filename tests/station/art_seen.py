@@ -56,8 +56,8 @@ def blobs(picture: Picture, colour: Sequence[int], around: Sequence[Box]) -> lis
 
 def _of_box(whole: NDArray[np.uint8], colour: Sequence[int], box: Box) -> Iterator[Blob]:
     x, y = max(0, int(box.x)), max(0, int(box.y))
-    here = whole[y : int(box.top) + 1, x : int(box.right) + 1]
-    marked = (here == np.array(colour, np.uint8)).all(axis=2)
+    part = whole[y : int(box.top) + 1, x : int(box.right) + 1]
+    marked = (part == np.array(colour, np.uint8)).all(axis=2)
     for left, right in _runs(marked.any(axis=0)):
         low, top = _ends(marked[:, left : right + 1].any(axis=1))
         if right - left > 2 and top - low > 4:  # no dust
@@ -99,8 +99,8 @@ def likeness(blob: Blob, character: str, way: Way) -> float:
     """Return the share of ink that a blob and a letter have in common, 0..1."""
     rows = np.linspace(0, blob.mask.shape[0] - 1, FINE).round().astype(int)
     columns = np.linspace(0, blob.mask.shape[1] - 1, FINE).round().astype(int)
-    seen, wanted = blob.mask[np.ix_(rows, columns)], outline(character, way)
-    return float((seen & wanted).sum() / (seen | wanted).sum())
+    seen, expected = blob.mask[np.ix_(rows, columns)], outline(character, way)
+    return float((seen & expected).sum() / (seen | expected).sum())
 
 
 def alike(one: Mask, other: Mask) -> float:
@@ -112,9 +112,9 @@ def assert_lies(blob: Blob, character: str, way: Way, least: float = 0.6) -> Non
     """Assert that a blob is a letter lying this way, and no way that looks different."""
     seen = likeness(blob, character, way)
     assert seen > least, (character, way, seen)
-    own = outline(character, way)
+    expected = outline(character, way)
     for other in WAYS:
-        if alike(own, outline(character, other)) < 1 - CLEAR:
+        if alike(expected, outline(character, other)) < 1 - CLEAR:
             assert likeness(blob, character, other) < seen, (character, way, other)
 
 

@@ -25,8 +25,8 @@ def main(place: str, garments: str) -> None:
     bench.pass_time(2.0)
     clock = person.now().clock
     for chip in person.view.chips:
-        told = (chip.ticket, clock, chip.from_seconds, chip.zone.name)
-        sys.stdout.write(f"chip {' '.join(map(str, told))}\n")
+        fields = (chip.ticket, clock, chip.from_seconds, chip.zone.name)
+        sys.stdout.write(f"chip {' '.join(map(str, fields))}\n")
     sys.stdout.write("full\n")
     sys.stdout.flush()
     time.sleep(600)

@@ -21,7 +21,7 @@ ENVIRONMENT = {**os.environ, "PYTHONPATH": f"{ROOT}{os.pathsep}{HERE}"}
 
 
 @dataclass
-class Said:
+class KilledOutput:
     """What a killed process had printed: `events` by number, and its first `screen`."""
 
     events: dict[int, str] = field(default_factory=dict)
@@ -32,7 +32,7 @@ class Said:
         """The last event it had acknowledged."""
         return max(self.events, default=0)
 
-    def hear(self, line: str) -> None:
+    def add(self, line: str) -> None:
         """Take one whole line."""
         first, *rest = line.split()
         if first == "screen":
@@ -84,36 +84,36 @@ class Forks:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=ENVIRONMENT,
         )  # fmt: skip
 
-    def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> Said:
+    def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> KilledOutput:
         """Start one and kill it, `seconds` after it has printed `lines` lines."""
-        said = Said()
+        output = KilledOutput()
         pid = self._begin(arguments)
-        heard = self._heard()
+        lines_read = self._lines()
         with timer(STUCK_SECONDS, pid):
-            began = list(islice(heard, lines))
+            began = list(islice(lines_read, lines))
         assert len(began) == lines, began  # else it ended before it was killed
         with timer(seconds, pid):
-            rest = list(heard)
+            rest = list(lines_read)
         for line in filter(str.strip, began + rest):
-            said.hear(line)
-        return said
+            output.add(line)
+        return output
 
     def ended(self, arguments: Sequence[object]) -> int:
         """Start one that ends by itself; return its exit code, as `subprocess` gives it."""
         with timer(STUCK_SECONDS, self._begin(arguments)):
-            for _ in self._heard():
+            for _ in self._lines():
                 pass
         return self._code
 
     def _begin(self, arguments: Sequence[object]) -> int:
-        given, heard = self._server.stdin, self._server.stdout
-        assert given is not None
-        assert heard is not None
-        given.write(json.dumps(arguments) + "\n")
-        given.flush()
-        return int(heard.readline().split()[1])
+        stdin, stdout = self._server.stdin, self._server.stdout
+        assert stdin is not None
+        assert stdout is not None
+        stdin.write(json.dumps(arguments) + "\n")
+        stdin.flush()
+        return int(stdout.readline().split()[1])
 
-    def _heard(self) -> Iterator[str]:
+    def _lines(self) -> Iterator[str]:
         """Yield the lines it prints, up to its end."""
         for line in self._server.stdout or ():
             if line.startswith("ended"):

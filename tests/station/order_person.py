@@ -73,15 +73,15 @@ def cause(person: Person) -> tuple[int, str, str]:
     return fault.line, fault.key, fault.cause
 
 
-def answer(person: Person, said: str) -> None:
-    """Answer the current doubt with `said`, by a button or by keys."""
+def answer(person: Person, text_given: str) -> None:
+    """Answer the current doubt with `text_given`, by a button or by keys."""
     key = ordering(person).doubts[0].key
-    text = said.strip('"')
+    text = text_given.strip('"')
     labels = {button.label for button in person.buttons()}
-    if said == "leave-out":
+    if text_given == "leave-out":
         out = {"Leave this row out", "Yes, the total: leave it out"}
         person.choose(next(iter(out & labels)))
-    elif said == "keep":
+    elif text_given == "keep":
         person.choose(next(b for b in labels if b.startswith(("Right", "Yes"))))
     elif text in labels:
         person.choose(text)
@@ -93,11 +93,11 @@ def answer(person: Person, said: str) -> None:
 def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
     """Answer doubt after doubt, yielding each once it is answered."""
     while ordering(person).step is OrderStep.DOUBT:
-        asked = cause(person)
-        shown = person.texts()
-        assert asked[0] == 0 or f"Row {asked[0]}" in shown
-        answer(person, answers[asked])
-        yield asked
+        doubt = cause(person)
+        texts = person.texts()
+        assert doubt[0] == 0 or f"Row {doubt[0]}" in texts
+        answer(person, answers[doubt])
+        yield doubt
 
 
 def choices(person: Person) -> tuple[Button, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from station_driver import Person, kept_pin, lay_out, shorten
+from station_driver import Person, lay_out, pin_file, shorten
 from station_harness import Bench
 
 from kiosk.log.record.recorder import start
@@ -26,7 +26,7 @@ def shop(place: Path, *changes: tuple[str, str]) -> None:
         assert old in text
         text = text.replace(old, new)
     path.write_text(text, "utf-8")
-    (place / "supervisor-pin").write_bytes(kept_pin())
+    (place / "supervisor-pin").write_bytes(pin_file())
 
 
 def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:

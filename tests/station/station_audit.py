@@ -35,7 +35,7 @@ def touchable(station: StationWidget | Glass) -> list[Box]:
     return targets(station.live)
 
 
-def for_no_glove(station: StationWidget | Glass) -> Iterator[str]:
+def too_small(station: StationWidget | Glass) -> Iterator[str]:
     """Yield targets that are too small or overlap."""
     scale, boxes = scale_of(station), touchable(station)
     for box in boxes:
@@ -71,7 +71,7 @@ def clipped(station: StationWidget | Glass) -> Iterator[str]:
             yield f"beyond the window: {each.text!r}"
 
 
-def at_one_place(station: StationWidget | Glass) -> Iterator[str]:
+def overlapping(station: StationWidget | Glass) -> Iterator[str]:
     """Yield texts that overlap; a notice can cover the header, and a number be in its drawing."""
     over = {id(each) for each in _parts(station, Notice)}
     art = {id(each) for each in _parts(station, LayDrawing)}
@@ -89,7 +89,7 @@ def _parts(
             yield from written(each)
 
 
-def kept(station: StationWidget | Glass) -> float:
+def height_kept(station: StationWidget | Glass) -> float:
     """Return the share of its required height that the smallest text keeps."""
     texts = [each for each in walk(station) if isinstance(each, Text) and each.text]
     return min((each.fitted.share for each in texts), default=1.0)
@@ -101,9 +101,9 @@ def faint(station: Widget, picture: Picture) -> Iterator[str]:
     Contrast is a matter of luminance, so that a text is as clear on a screen without colours.
     """
     over = [each for each in walk(station) if isinstance(each, Notice)]
-    own = {id(text) for each in over for text in walk(each)}
+    notice_texts = {id(text) for each in over for text in walk(each)}
     for text in (each for each in walk(station) if isinstance(each, Text) and each.text):
-        hidden = id(text) not in own and any(each.box.overlaps(text.ink) for each in over)
+        hidden = id(text) not in notice_texts and any(each.box.overlaps(text.ink) for each in over)
         if text.fitted.em > PART_OF_A_FIGURE_PX and not hidden:
             ratio = contrast(text.colour, ground(picture, text))
             if ratio < 7.0:

@@ -17,7 +17,7 @@ sys.path[:0] = [str(ROOT / "tests" / room) for room in ("station", "run")] + [st
 
 import conftest  # noqa: E402, F401 - makes the window ready
 from kivy.core.window import Window  # noqa: E402
-from station_audit import at_one_place, clipped, faint, for_no_glove, kept  # noqa: E402
+from station_audit import clipped, faint, height_kept, overlapping, too_small  # noqa: E402
 from station_harness import Bench  # noqa: E402
 from station_tour import SIZES, TONGUES, Glass, Stop, scenes, shift  # noqa: E402
 
@@ -25,20 +25,20 @@ from kiosk.station.demo.play import WindowSize  # noqa: E402
 
 
 def faults(
-    bench: Bench, stop: Stop, look: WindowSize, tongue: str, shots: Path | None
+    bench: Bench, stop: Stop, size: WindowSize, tongue: str, shots: Path | None
 ) -> Iterator[str]:
     """Put a picture into the window, yield its faults, and save it if `shots` is given."""
     for child in Window.children[:]:
         Window.remove_widget(child)
-    glass = Glass(stop, look, tongue)
+    glass = Glass(stop, size, tongue)
     Window.add_widget(glass)
     if shots is not None:
-        folder = shots / f"{look.name}-{tongue}"
+        folder = shots / f"{size.name}-{tongue}"
         folder.mkdir(parents=True, exist_ok=True)
         nth = len(list(folder.iterdir()))
         bench.picture(folder / f"{nth:03d}-{stop.name.replace(' ', '-')}.png")
     picture = bench.pixels()
-    yield from (*for_no_glove(glass), *clipped(glass), *at_one_place(glass))
+    yield from (*too_small(glass), *clipped(glass), *overlapping(glass))
     yield from faint(glass, picture)
 
 
@@ -47,16 +47,16 @@ def main(shots: Path | None) -> int:
     bench, wrong = Bench(), 0
     with tempfile.TemporaryDirectory(prefix="kiosk-audit-") as place:
         stops = [*shift(bench, Path(place)).stops, *scenes()]
-    for look in SIZES:
-        bench.resize(look.width, look.height)
+    for size in SIZES:
+        bench.resize(size.width, size.height)
         for tongue in TONGUES:
             least = 1.0
             for stop in stops:
-                for fault in faults(bench, stop, look, tongue, shots):
-                    print(f"{stop.name} {look.name} {tongue}: {fault}", flush=True)
+                for fault in faults(bench, stop, size, tongue, shots):
+                    print(f"{stop.name} {size.name} {tongue}: {fault}", flush=True)
                     wrong += 1
-                least = min(least, kept(Window.children[0]))
-            print(f"{look.name} {look.inches} in, {tongue}: {len(stops)} pictures, letters keep "
+                least = min(least, height_kept(Window.children[0]))
+            print(f"{size.name} {size.inches} in, {tongue}: {len(stops)} pictures, letters keep "
                   f"{least:.2f} of their height at the least", flush=True)  # fmt: skip
     print(f"{wrong} faults")
     return 1 if wrong else 0

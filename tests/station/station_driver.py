@@ -78,14 +78,14 @@ class Person(DemoHands):
 
     def forward(self) -> None:
         """Press forward after the work that it confirms, unless its meaning has changed."""
-        read = self.view.bar.meaning
+        meaning = self.view.bar.meaning
         self.stage.pass_time(self.works())
-        if self.view.bar.meaning == read:
+        if self.view.bar.meaning == meaning:
             store = self.station.shell.recorder.store
             before = store.last
             self.press()
-            made = [each.event for each in store.events(before + 1)]
-            if any(not isinstance(event, TimeUp) for event in made):
+            new_events = [each.event for each in store.events(before + 1)]
+            if any(not isinstance(event, TimeUp) for event in new_events):
                 self.presses += 1
             else:
                 self.refused += 1  # the label changed under the finger
@@ -109,7 +109,7 @@ class Person(DemoHands):
         """Do what `touch_first_start` does, directly: the touches have a test of their own."""
         desk = self.station.desk
         assert not desk.pin.is_set()
-        (self.place / "supervisor-pin").write_bytes(kept_pin())
+        (self.place / "supervisor-pin").write_bytes(pin_file())
         desk.shell.do(ChoosePin())
         desk.sign_on(initials)
         self.station.refresh()
@@ -241,17 +241,17 @@ class Foot(Person):
         self.choose(value)
 
     def _step_to(self, label: str) -> None:
-        shown = self._steps()
-        wanted = [text for text in shown if text == label] or [
-            text for text in shown if text.startswith(label)
+        labels = self._steps()
+        matches = [text for text in labels if text == label] or [
+            text for text in labels if text.startswith(label)
         ]
-        if not wanted:
-            raise NotShown(f"{label!r} among {shown}")
-        for _ in shown:
-            if self._marked() == wanted[0]:
+        if not matches:
+            raise NotShown(f"{label!r} among {labels}")
+        for _ in labels:
+            if self._marked() == matches[0]:
                 return
             self.press_pedal()
-        assert self._marked() == wanted[0]
+        assert self._marked() == matches[0]
 
     def _steps(self) -> list[str]:
         """Return the labels that the pedal steps through."""
@@ -264,16 +264,16 @@ class Foot(Person):
     def _marked(self) -> str | None:
         """Return the label that the pedal is at."""
         if self.station.sheet is not None:
-            at, shown = self.station.sheet._marked, self._steps()
+            at, labels = self.station.sheet._marked, self._steps()
         else:
             painted = self.station.live.painted
             assert painted is not None
-            at, shown = painted.choices.at, self._steps()
-        return shown[at] if at >= 0 else None
+            at, labels = painted.choices.at, self._steps()
+        return labels[at] if at >= 0 else None
 
 
 @cache
-def kept_pin() -> bytes:
+def pin_file() -> bytes:
     """Return a PIN file; hashing is slow on purpose, so it is done once for all tests."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "supervisor-pin"
@@ -300,8 +300,8 @@ def taps_of(events: Sequence[Event]) -> Taps:
     for event in events:
         if isinstance(event, Closed | Confirmed | Finished):
             forward[event.ticket] = forward.get(event.ticket, 0) + 1
-    asked = sum(isinstance(event, ReadBack | SettingRead) for event in events)
-    return Taps(forward, asked)
+    questions = sum(isinstance(event, ReadBack | SettingRead) for event in events)
+    return Taps(forward, questions)
 
 
 def events_of(log: Path) -> tuple[Event, ...]:
@@ -347,5 +347,5 @@ def shorten(place: Path, job: str, lines: Sequence[str]) -> None:
     """Leave only these lines of a job's roster."""
     roster = place / "jobs" / job / "roster.csv"
     head, *rows = roster.read_text("utf-8").splitlines()
-    kept = [row for row in rows if row.split(",")[0] in set(lines)]
-    roster.write_text("\n".join([head, *kept]) + "\n", "utf-8")
+    kept_rows = [row for row in rows if row.split(",")[0] in set(lines)]
+    roster.write_text("\n".join([head, *kept_rows]) + "\n", "utf-8")

@@ -50,8 +50,8 @@ class Bench(DemoWindow):
 
     def clear(self) -> None:
         """Close what is still open, and empty the window."""
-        for left in self.stations[:]:
-            left.close()
+        for station in self.stations[:]:
+            station.close()
         super().clear()
 
     def key(self, scancode: int, down: bool = True, keycode: int = 0, repeat: int = 0) -> None:
@@ -71,10 +71,10 @@ class Bench(DemoWindow):
 
     def lose_the_keyboard(self) -> None:
         """Let another window take the keyboard for a moment."""
-        for happened in (SDL_WINDOWEVENT_FOCUS_LOST, SDL_WINDOWEVENT_FOCUS_GAINED):
+        for window_event in (SDL_WINDOWEVENT_FOCUS_LOST, SDL_WINDOWEVENT_FOCUS_GAINED):
             event = (ctypes.c_uint8 * 56)()
             ctypes.c_uint32.from_buffer(event, 8).value = 1
-            ctypes.c_uint8.from_buffer(event, 12).value = happened
+            ctypes.c_uint8.from_buffer(event, 12).value = window_event
             self._push(event, SDL_WINDOWEVENT)
 
     def ask_to_close(self) -> None:

@@ -23,8 +23,8 @@ def station(place: Path, log: str, now: Now) -> list[str]:
 
 def simulation(log: Path, seed: int) -> list[str]:
     """Return the arguments of `kiosk` for a made-up shift without an end."""
-    asked = ["simulate", "swim-school", "--acks", "--garments", "100000"]
-    return [*asked, "--seed", str(seed), "--log", str(log)]
+    arguments = ["simulate", "swim-school", "--acks", "--garments", "100000"]
+    return [*arguments, "--seed", str(seed), "--log", str(log)]
 
 
 READY = "import {child}, station_window; station_window.read_all()"

@@ -46,8 +46,8 @@ class Hands:
         """Wait until `found` returns something, and return that."""
         end = time.monotonic() + PATIENCE
         while time.monotonic() < end:
-            if here := found():
-                return here
+            if result := found():
+                return result
             time.sleep(0.01)
         raise TimeoutError(self.texts())
 

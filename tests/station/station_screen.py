@@ -28,7 +28,7 @@ PANELS = {
 
 
 @dataclass
-class Asked:
+class Requests:
     """What a screen asked for, in order."""
 
     actions: list[Any] = field(default_factory=list)
@@ -45,12 +45,12 @@ class Asked:
 
 
 def make_screen(
-    bench: Bench, view: View, plan: Plan, asked: Asked | None = None, inches: float = 10.1,
+    bench: Bench, view: View, plan: Plan, requests: Requests | None = None, inches: float = 10.1,
     **more: Any,
 ) -> WorkScreen:  # fmt: skip
     """Return a screen that shows a view, old enough to be touched."""
     settings = StationSettings(screen_inches=inches)
-    screen = WorkScreen(Words("en"), settings, names, asked or Asked(), bench.clock, **more)
+    screen = WorkScreen(Words("en"), settings, names, requests or Requests(), bench.clock, **more)
     screen.plan = plan
     screen.show(view)
     bench.show(screen)
@@ -64,12 +64,12 @@ class LongWords(Words):
     def _template(self, message: Message) -> str:
         words = super()._template(message).split(" ")
         letters = sum(_letters(word) for word in words)
-        wanted, made, longer = letters * 0.35, 0, []
+        extra_letters, added, longer = letters * 0.35, 0, []
         for word in words:
-            extra = round(wanted * _letters(word) / max(1, letters))
-            longer.append(_longer(word, min(extra, round(wanted) - made)))
-            made += min(extra, round(wanted) - made)
-        longer[-1] = _longer(longer[-1], round(wanted) - made)
+            extra = round(extra_letters * _letters(word) / max(1, letters))
+            longer.append(_longer(word, min(extra, round(extra_letters) - added)))
+            added += min(extra, round(extra_letters) - added)
+        longer[-1] = _longer(longer[-1], round(extra_letters) - added)
         return " ".join(longer)
 
 
@@ -80,11 +80,11 @@ def _letters(word: str) -> int:
 
 def _longer(word: str, extra: int) -> str:
     """Return the word with `extra` letters repeated before its punctuation."""
-    own = "".join(letter for letter in re.sub(r"{\w+}", "", word) if letter.isalpha())
-    if extra <= 0 or not own:
+    letters = "".join(letter for letter in re.sub(r"{\w+}", "", word) if letter.isalpha())
+    if extra <= 0 or not letters:
         return word
     bare = word.rstrip(".,:;?")
-    return bare + (own * (1 + extra // len(own)))[:extra] + word[len(bare) :]
+    return bare + (letters * (1 + extra // len(letters)))[:extra] + word[len(bare) :]
 
 
 def drawing_of(
@@ -102,10 +102,10 @@ def drawing_of(
 
 
 def screen_of(
-    bench: Bench, scene: str, asked: Asked | None = None, panel: str = "10 inch", **more: Any
+    bench: Bench, scene: str, requests: Requests | None = None, panel: str = "10 inch", **more: Any
 ) -> WorkScreen:
     """Return the screen of a scene on a panel."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES[scene]()
-    return make_screen(bench, view, plan, asked, inches, **more)
+    return make_screen(bench, view, plan, requests, inches, **more)

@@ -57,7 +57,7 @@ class Stop:
     name: str
     view: View | None = None
     plan: Plan | None = None
-    worn: str = ""
+    wearer: str = ""
     team: Team = NOBODY
     options: tuple[HoldOption, ...] = ()
     judging: Judging | None = None
@@ -90,16 +90,16 @@ class Tour:
             self.stops.append(Stop(name, sheets=words, notices=notices))
             return
         screen = station.live
-        shown = screen.view
-        assert shown is not None
+        view = screen.view
+        assert view is not None
         self.stops.append(
             Stop(
                 name,
-                shown,
+                view,
                 screen.plan,
-                screen.names(shown.line) if shown.line else "",
+                screen.names(view.line) if view.line else "",
                 screen.team(),
-                tuple(screen.options(shown)),
+                tuple(screen.options(view)),
                 screen._judging,
                 notices,
                 screen._flags,
@@ -117,9 +117,9 @@ def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
     if desk.page is PageKind.PRACTISE and session is not None and session.page is not None:
         question = session.page
         return lambda desk, words: question_page(desk, words, question)
-    lies = session.bench() if desk.page is PageKind.PRACTISE and session is not None else None
-    if lies is not None:
-        return lambda desk, words: bench_page(desk, words, lies)
+    bench_now = session.bench() if desk.page is PageKind.PRACTISE and session is not None else None
+    if bench_now is not None:
+        return lambda desk, words: bench_page(desk, words, bench_now)
     if desk.page is not PageKind.WORK:
         return SHEETS[desk.page]
     view = hands.view
@@ -128,8 +128,8 @@ def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
         sheet = AT_WORK[view.kind](desk, words)
         if view.open_since is None:
             return sheet
-        said = words("page.open_since", seconds=int(view.open_since))
-        return replace(sheet, lines=(said, *sheet.lines))
+        line = words("page.open_since", seconds=int(view.open_since))
+        return replace(sheet, lines=(line, *sheet.lines))
 
     return at_work
 
@@ -162,18 +162,18 @@ def shift(bench: Bench, place: Path) -> Tour:
 
 def scenes() -> Iterator[Stop]:
     """Yield the pictures that a shift does not reach: each of the work screen's scenes."""
-    for name, made in SCENES.items():
-        view, plan = made()
+    for name, scene in SCENES.items():
+        view, plan = scene()
         yield Stop(f"scene {name}", view, plan, names(view.line) if view.line else "")
 
 
 class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
     """A window of a size with one stop drawn on it, in place of a station for an audit."""
 
-    def __init__(self, stop: Stop, look: WindowSize, tongue: str) -> None:
-        super().__init__(size=(look.width, look.height))
-        assert tuple(Window.size) == (look.width, look.height)
-        self.settings = StationSettings(screen_inches=look.inches, language=tongue)
+    def __init__(self, stop: Stop, size: WindowSize, tongue: str) -> None:
+        super().__init__(size=(size.width, size.height))
+        assert tuple(Window.size) == (size.width, size.height)
+        self.settings = StationSettings(screen_inches=size.inches, language=tongue)
         self.sheet: SheetPage | None = None
         self.words = TONGUES[tongue]()
         self.live = self._work_screen(stop)
@@ -182,11 +182,11 @@ class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
             self.live.show(stop.view, stop.notices, stop.flags)
             self.add_widget(self.live)
             return
-        scale = Scale((look.width, look.height), look.inches)
+        scale = Scale((size.width, size.height), size.inches)
         more = self.words("page.more")
         self.sheet = SheetPage(
             stop.sheets[tongue],
-            (look.width, look.height),
+            (size.width, size.height),
             scale,
             more,
             lambda: 0.0,
@@ -200,7 +200,7 @@ class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
         screen = WorkScreen(
             self.words,
             self.settings,
-            lambda line: stop.worn,
+            lambda line: stop.wearer,
             clock=lambda: 0.0,
             options=lambda view: stop.options,
             team=lambda: stop.team,

@@ -99,13 +99,13 @@ class Worker(Person):
             self.move_on()
 
     def _judge(self, view: View) -> None:
-        shown = [each.label for each in self.buttons()]
+        labels = [each.label for each in self.buttons()]
         if view.bar.meaning is not None and not self._slips():
             self.forward()
-        elif view.bar.meaning is None and "Good" in shown and not self._slips():
+        elif view.bar.meaning is None and "Good" in labels and not self._slips():
             self.choose("Good")  # what did not have all its closings can only be scrap
         else:
-            self.choose(self.chance.choice([each for each in RESULTS if each in shown]))
+            self.choose(self.chance.choice([each for each in RESULTS if each in labels]))
             for _ in ("class", "cause"):
                 self.choose(next(iter(self.buttons())).label)
 

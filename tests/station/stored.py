@@ -28,7 +28,7 @@ class Stored:
         return by(bench, place, inches, now=Now(self.boot, bench.now, WALL + bench.now))
 
 
-def left(person: Person) -> Stored:
+def stored_from(person: Person) -> Stored:
     """Close a station as it is now."""
     person.close()
     return Stored(person.place, person.boot)

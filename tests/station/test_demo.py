@@ -15,10 +15,10 @@ import pytest
 from forks import ENVIRONMENT
 from station_driver import ROOT
 
-from kiosk.station.demo.play import LOOKS, DemoFailed, lay_out, play
+from kiosk.station.demo.play import SIZES, DemoFailed, lay_out, play
 
-LOOK = LOOKS[2]  # the smallest window; without pictures the same one upright
-UPRIGHT = LOOKS[3]
+LOOK = SIZES[2]  # the smallest window; without pictures the same one upright
+UPRIGHT = SIZES[3]
 OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key}
 # Some pictures that a whole shift must contain.
 NAMED = (
@@ -85,7 +85,7 @@ def test_the_demo_leaves_no_claim_on_the_shops_jobs(played: Played) -> None:
 
 
 def test_a_failed_demo_names_the_look_it_failed_in(tmp_path: Path) -> None:
-    with pytest.raises(DemoFailed, match=LOOKS[0].name):  # without pictures: in the first look
+    with pytest.raises(DemoFailed, match=SIZES[0].name):  # without pictures: in the first look
         play(tmp_path, ROOT / "shared" / "jobs", None, print)
 
 
@@ -107,6 +107,6 @@ def test_a_demo_plays_on_copies_that_it_can_write_whatever_the_shops_files_allow
 def test_the_demo_plays_only_the_requested_size_and_refuses_an_unknown_one(played: Played) -> None:
     wrong = demo("--size", "5x5")
     assert wrong.returncode == 2
-    assert LOOKS[0].name in wrong.stderr
+    assert SIZES[0].name in wrong.stderr
     assert (played.told.returncode, played.told.stderr) == (0, "")
     assert [each.name for each in played.shots.iterdir()] == [LOOK.name]

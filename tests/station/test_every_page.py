@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from itertools import product
 
 import pytest
-from station_audit import at_one_place, clipped, for_no_glove, kept
+from station_audit import clipped, height_kept, overlapping, too_small
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop, Tour, scenes, shift
 from station_tree import written
@@ -62,10 +62,10 @@ class Seen:
         """Draw a picture and note its faults."""
         glass = Glass(stop, look, tongue)
         name = f"{stop.name} {look.name} {tongue}"
-        self.gloves += [f"{name}: {fault}" for fault in for_no_glove(glass)]
+        self.gloves += [f"{name}: {fault}" for fault in too_small(glass)]
         self.cut += [f"{name}: {fault}" for fault in clipped(glass)]
-        self.shared += [f"{name}: {fault}" for fault in at_one_place(glass)]
-        if (share := kept(glass)) < KEPT[look.inches, tongue]:
+        self.shared += [f"{name}: {fault}" for fault in overlapping(glass)]
+        if (share := height_kept(glass)) < KEPT[look.inches, tongue]:
             self.small.append(f"{name}: {share}")
         said = {each.text for each in written(glass)}
         self.keys += [f"{name}: {text}" for text in sorted(said) if KEY.search(text)]

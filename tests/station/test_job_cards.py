@@ -10,7 +10,7 @@ import pytest
 from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
-from stored import Stored, left
+from stored import Stored, stored_from
 
 from kiosk.station.desk.sheet import PageKind
 from kiosk.station.desk.shift.report import ReportShown
@@ -90,7 +90,7 @@ def worked(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Worked:
     person.press_all()
     person.choose("Put the job away")
     after = written(person, ICE_CREW), bar(person, ICE_CREW).share
-    return Worked(before, after, written(person, JOB), left(person))
+    return Worked(before, after, written(person, JOB), stored_from(person))
 
 
 def test_a_card_shows_done_and_left_before_and_after_the_work(worked: Worked) -> None:

@@ -96,7 +96,7 @@ def seen(person: Person) -> tuple[object, ...]:
     return (
         sum(not isinstance(event, TimeUp) for event in person.events()),
         station.desk.page, sheet, station.desk.entry, station.shell.focus,
-        tuple(Window.children) == (station,), person.left, EventLoop.quit, EventLoop.status,
+        tuple(Window.children) == (station,), person.has_left, EventLoop.quit, EventLoop.status,
     )  # fmt: skip
 
 
@@ -252,6 +252,6 @@ def test_leaving_needs_the_supervisors_pin(bench: Bench, tmp_path: Path) -> None
     person.choose(*"1357", "Enter")
     assert person.station.desk.page is PageKind.PIN
     assert "Wrong PIN." in person.texts()
-    assert not person.left
+    assert not person.has_left
     person.choose(*PIN, "Enter", "Leave the kiosk")
-    assert person.left
+    assert person.has_left

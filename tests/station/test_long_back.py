@@ -11,7 +11,7 @@ import pytest
 from station_driver import Person, lay_out, shorten, taps_of
 from station_harness import Bench
 from station_tree import walk
-from stored import Stored, left
+from stored import Stored, stored_from
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
@@ -96,7 +96,7 @@ def second_part(
     person.sign_off()
     person.begin(TITLE)
     to_second_part(person)
-    return left(person), request.param
+    return stored_from(person), request.param
 
 
 def test_the_second_part_is_drawn_with_the_first_past_the_platens_edge(

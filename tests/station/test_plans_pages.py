@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from mistakes import PLAIN, at
-from station_audit import clipped, faint, kept
+from station_audit import clipped, faint, height_kept
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
 from test_every_page import KEPT
@@ -108,5 +108,5 @@ def test_a_job_begun_with_other_files_can_be_restarted_if_nothing_is_pressed(
             glass = Glass(Stop("begin again", sheets=sheets), look, tongue)
             bench.show(glass)
             assert [*clipped(glass), *faint(glass, bench.pixels())] == []
-            assert kept(glass) >= KEPT[look.inches, tongue], (look, tongue)
+            assert height_kept(glass) >= KEPT[look.inches, tongue], (look, tongue)
             bench.clear()

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from ruled_shop import signed_on
-from station_driver import PIN, Person, kept_pin, lay_out
+from station_driver import PIN, Person, lay_out, pin_file
 from station_harness import Bench
 
 from kiosk.catalog.read import read_catalog, read_job
@@ -27,7 +27,7 @@ def shop(place: Path, demand: str) -> Path:
     path = place / "recipes" / "shop.yaml"
     text = path.read_text("utf-8")
     path.write_text(text.replace("proof: asked", f"proof: {demand}"), "utf-8")
-    (place / "supervisor-pin").write_bytes(kept_pin())
+    (place / "supervisor-pin").write_bytes(pin_file())
     return place / "jobs" / JOB / "roster.csv"
 
 

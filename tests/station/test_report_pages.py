@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from station_audit import at_one_place, clipped, faint, for_no_glove, kept
+from station_audit import clipped, faint, height_kept, overlapping, too_small
 from station_driver import ROOT
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
@@ -62,10 +62,10 @@ def wrong_with(
     shown: Mapping[str, Sheet] = dict.fromkeys(TONGUES, sheet)
     glass = Glass(Stop(name, sheets=shown), look, tongue)
     bench.show(glass)
-    faults = [*for_no_glove(glass), *clipped(glass), *at_one_place(glass)]
+    faults = [*too_small(glass), *clipped(glass), *overlapping(glass)]
     faults += faint(glass, bench.pixels())
-    if kept(glass) < KEPT[look.inches] * (0.8 if tongue == "long" else 1.0):
-        faults.append(f"letters kept {kept(glass):.2f}")
+    if height_kept(glass) < KEPT[look.inches] * (0.8 if tongue == "long" else 1.0):
+        faults.append(f"letters kept {height_kept(glass):.2f}")
     yield from (f"{name}: {fault}" for fault in faults)
     bench.clear()
 
@@ -122,7 +122,7 @@ def assert_twelve(bench: Bench, page: Sheet, look: WindowSize, tongue: str) -> N
     assert glass.sheet is not None
     shown = [button.label for button in glass.sheet.buttons]
     assert shown[:12] == [button.label for button in page.choices[:12]], (look.name, page.second)
-    assert [*for_no_glove(glass), *clipped(glass)] == []
+    assert [*too_small(glass), *clipped(glass)] == []
     bench.clear()
 
 

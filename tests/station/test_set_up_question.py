@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from station_audit import clipped, for_no_glove, kept
+from station_audit import clipped, height_kept, too_small
 from station_driver import Person, lay_out
 from station_harness import Bench
 
@@ -34,6 +34,6 @@ def test_the_question_fits_a_glove_and_the_words_keep_their_height(
     station = person.station
     assert station.sheet is not None
     assert len(station.sheet.sheet.choices) == 1
-    assert list(for_no_glove(station)) == []
+    assert list(too_small(station)) == []
     assert list(clipped(station)) == []
-    assert kept(station) >= KEPT[language]
+    assert height_kept(station) >= KEPT[language]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from station_driver import Person, small
 from station_harness import Bench
-from stored import Stored, left
+from stored import Stored, stored_from
 
 from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.state.event import Event
@@ -26,7 +26,7 @@ def pre_pressed(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stor
     person = small(_bench, tmp_path_factory.mktemp("shop"), "swim-school")
     person.to_heat()
     person.until_open()
-    return left(person)
+    return stored_from(person)
 
 
 @pytest.fixture

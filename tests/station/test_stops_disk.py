@@ -122,16 +122,16 @@ def test_leaving_with_a_full_disk_lists_what_is_lost_and_can_be_retried(
         while person.view.nth == 1:
             person.move_on()
         asks_to_leave(person)
-        assert not person.left
+        assert not person.has_left
         said = person.texts()
         assert "not in the record: the disk" in said
         assert "Write this down" in said
         assert "final press" in said
         assert "good" in said
         person.choose("Try again")
-        assert not person.left
+        assert not person.has_left
     person.choose("Try again")
-    assert person.left
+    assert person.has_left
     assert person.station.shell.recorder.unrecorded == 0
     person.close()
 
@@ -189,7 +189,7 @@ def test_events_saved_elsewhere_are_in_the_record_after_the_next_start(
         assert "kept in" in said
         assert "next start" in said
         person.choose("Leave the kiosk")
-        assert person.left
+        assert person.has_left
         (kept,) = elsewhere.iterdir()
         pressed = sum(isinstance(event, Closed) for event in person.events())
         person.close()

@@ -10,11 +10,11 @@ from kivy.config import Config
 from kivy.core.window import Window
 from kivy.metrics import Metrics
 from mistakes import PLAIN, at, closings
-from station_audit import at_one_place, clipped, for_no_glove
+from station_audit import clipped, overlapping, too_small
 from station_driver import Person, lay_out
 from station_harness import Bench, Finger
 from station_scenes import SCENES
-from station_screen import Asked, drawing_of, make_screen
+from station_screen import Requests, drawing_of, make_screen
 from station_tour import Glass, Stop
 from station_tree import targets, texts
 
@@ -81,7 +81,7 @@ def test_a_screen_with_three_times_the_pixels_shows_the_same_millimetres(
     for width, height in ((640, 400), (1280, 800), (1920, 1200)):
         bench.resize(width, height)
         glass = Glass(stop, WindowSize(width, height, 10.1), "es")
-        assert [*clipped(glass), *at_one_place(glass), *for_no_glove(glass)] == []
+        assert [*clipped(glass), *overlapping(glass), *too_small(glass)] == []
         feet.append(sorted((b.w / width, b.h / height) for b in targets(glass.live)))
     bench.resize(1280, 800)
     for one in feet[1:]:
@@ -107,10 +107,10 @@ def test_kivys_density_changes_nothing(bench: Bench) -> None:
 # -- one finger, two devices -----------------------------------------------
 
 
-def two_devices(bench: Bench, between: float) -> tuple[Asked, list[str]]:
+def two_devices(bench: Bench, between: float) -> tuple[Requests, list[str]]:
     """Return the actions after a touch and its copy from a mouse `between` seconds later."""
     view, plan = SCENES["lay-one"]()
-    asked, one = Asked(), OneFinger(bench.clock)
+    asked, one = Requests(), OneFinger(bench.clock)
     screen = make_screen(bench, view, plan, asked)
     one.bind(Window)
     try:

@@ -15,7 +15,7 @@ from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
 from station_kills import TRIAL
 from station_tree import texts, walk
-from stored import Stored, left
+from stored import Stored, stored_from
 from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_findings
 
 from kiosk.__main__ import main
@@ -80,7 +80,7 @@ def is_tried(found: Sources) -> bool:
 def waits(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stored:
     """A shop whose job waits for a trial, with the press set."""
     _bench.resize(1280, 800)
-    return left(before_the_trial(_bench, tmp_path_factory.mktemp("shop")))
+    return stored_from(before_the_trial(_bench, tmp_path_factory.mktemp("shop")))
 
 
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])

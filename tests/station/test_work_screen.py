@@ -8,7 +8,7 @@ import pytest
 from kivy.core.window import Window
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import Asked, screen_of
+from station_screen import Requests, screen_of
 from station_tree import button, buttons, walk
 
 from kiosk.catalog.base import say
@@ -39,7 +39,7 @@ def meaning(name: str) -> Meaning:
     return found
 
 
-def assert_forward(asked: Asked, meant: Meaning, down: float, within: float) -> None:
+def assert_forward(asked: Requests, meant: Meaning, down: float, within: float) -> None:
     assert isinstance(asked.only, Forward)
     assert asked.only.meaning == meant
     assert asked.only.down == pytest.approx(down, abs=within)
@@ -49,7 +49,7 @@ def assert_forward(asked: Asked, meant: Meaning, down: float, within: float) -> 
 
 
 def test_a_closing_bar_acts_on_release_and_counts_from_finger_down(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "lay", asked)
     before = bench.now
     finger = bench.down(*bar(screen))
@@ -60,7 +60,7 @@ def test_a_closing_bar_acts_on_release_and_counts_from_finger_down(bench: Bench)
 
 
 def test_a_long_press_on_a_closing_bar_never_closes_the_press(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "lay", asked)
     finger = bench.down(*bar(screen))
     bench.wait(2.0)
@@ -69,7 +69,7 @@ def test_a_long_press_on_a_closing_bar_never_closes_the_press(bench: Bench) -> N
 
 
 def test_another_bar_acts_on_release_wherever_the_finger_drifted(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     assert meaning("inspect").verb is Verb.FINISH
     finger = bench.down(*bar(screen))
@@ -82,7 +82,7 @@ def test_another_bar_acts_on_release_wherever_the_finger_drifted(bench: Bench) -
 
 
 def test_a_long_press_with_the_press_open_shows_the_choices(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
     bench.wait(1.15)
@@ -94,7 +94,7 @@ def test_a_long_press_with_the_press_open_shows_the_choices(bench: Bench) -> Non
 
 
 def test_a_long_press_with_the_press_closed_means_opened(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "chips-due", asked)
     finger = bench.down(*bar(screen))
     bench.wait(1.3)
@@ -103,14 +103,14 @@ def test_a_long_press_with_the_press_closed_means_opened(bench: Bench) -> None:
 
 
 def test_a_tap_on_a_bar_without_a_meaning_is_refused(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "final-cold", asked)
     bench.tap(*bar(screen))
     assert asked.only == DullClick()
 
 
 def test_a_press_means_what_the_bar_said_when_the_finger_went_down(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
     view, plan = SCENES["final-cold"]()
@@ -121,7 +121,7 @@ def test_a_press_means_what_the_bar_said_when_the_finger_went_down(bench: Bench)
 
 
 def test_a_second_finger_is_ignored_while_the_first_is_down(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     one_finger = OneFinger(bench.clock)
     screen = screen_of(bench, "inspect", asked)
     one_finger.bind(Window)
@@ -134,7 +134,7 @@ def test_a_second_finger_is_ignored_while_the_first_is_down(bench: Bench) -> Non
 
 
 def test_the_pedal_is_ignored_while_a_finger_is_on_the_bar(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
     screen.pedal_down()
@@ -145,7 +145,7 @@ def test_the_pedal_is_ignored_while_a_finger_is_on_the_bar(bench: Bench) -> None
 
 
 def test_the_pedal_does_the_same_as_the_bar(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "chips-due", asked)
     screen.pedal_down()
     bench.wait(0.2)
@@ -158,7 +158,7 @@ def test_the_pedal_does_the_same_as_the_bar(bench: Bench) -> None:
 
 
 def test_back_hold_and_opened_are_beside_the_bar(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "aside", asked)
     bench.tap(*side(screen, "back"))
     bench.tap(*side(screen, "right"))
@@ -170,7 +170,7 @@ def test_back_hold_and_opened_are_beside_the_bar(bench: Bench) -> None:
 
 
 def test_seconds_in_a_light_line_run_down_in_the_same_picture(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "lay", asked)
     assert screen.view is not None
     told = {}
@@ -199,7 +199,7 @@ def test_nothing_can_be_taken_back_while_hot(bench: Bench) -> None:
 
 
 def test_a_touch_on_a_picture_that_just_appeared_is_refused(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "aside", asked)
     view, plan = SCENES["inspect"]()
     screen.plan = plan
@@ -214,7 +214,7 @@ def test_a_touch_on_a_picture_that_just_appeared_is_refused(bench: Bench) -> Non
 
 
 def test_touching_a_chip_asks_to_inspect_its_garment(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "chips-dark", asked)
     chips = [each for each in walk(screen) if isinstance(each, ChipBox)]
     bench.tap(*chips[1].box.centre)
@@ -223,7 +223,7 @@ def test_touching_a_chip_asks_to_inspect_its_garment(bench: Bench) -> None:
 
 
 def test_a_result_asks_for_defect_and_cause_on_a_page_each(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     view = screen.view
     assert view is not None
@@ -236,7 +236,7 @@ def test_a_result_asks_for_defect_and_cause_on_a_page_each(bench: Bench) -> None
 
 
 def test_cancel_goes_back_page_by_page_and_forward_steps(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "inspect", asked)
     view = screen.view
     assert view is not None
@@ -258,7 +258,7 @@ def test_cancel_goes_back_page_by_page_and_forward_steps(bench: Bench) -> None:
 
 
 def test_a_garment_the_bar_cannot_call_good_has_a_good_button(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "touched-dark", asked)
     assert screen.view is not None
     bench.tap(*button(screen, "Good").box.centre)

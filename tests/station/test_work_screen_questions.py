@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from station_harness import Bench
-from station_screen import Asked, screen_of
+from station_screen import Requests, screen_of
 from station_tree import button, walk
 
 from kiosk.catalog.base.notes import say
@@ -32,7 +32,7 @@ def tread(bench: Bench, screen: WorkScreen, seconds: float = 0.1) -> None:
 
 
 def test_a_touched_choice_is_the_answer(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "ask-size", asked)
     wanted = choices(screen)[2]
     bench.tap(*wanted.box.centre)
@@ -40,7 +40,7 @@ def test_a_touched_choice_is_the_answer(bench: Bench) -> None:
 
 
 def test_a_short_pedal_press_steps_and_a_long_one_chooses(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)  # turns the pad to the choices
     for _ in range(3):
@@ -50,7 +50,7 @@ def test_a_short_pedal_press_steps_and_a_long_one_chooses(bench: Bench) -> None:
 
 
 def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)
     tread(bench, screen, 1.4)
@@ -61,7 +61,7 @@ def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
 def test_after_the_last_choice_comes_hold_and_then_the_first(
     bench: Bench, more: int, first: bool
 ) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)
     for _ in range(len(choices(screen)) + 1 + more):
@@ -72,14 +72,14 @@ def test_after_the_last_choice_comes_hold_and_then_the_first(
 
 @pytest.mark.parametrize(("label", "closed"), [("Closed", True), ("Not closed", False)])
 def test_closed_or_not_is_answered_by_touch(bench: Bench, label: str, closed: bool) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "ask-closed", asked)
     bench.tap(*button(screen, label).box.centre)
     assert asked.only == SayClosed(closed)
 
 
 def test_the_press_reading_is_typed_in_figures(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "setting", asked)
     foot = screen.painted.foot if screen.painted else None
     assert foot is not None
@@ -92,7 +92,7 @@ def test_the_press_reading_is_typed_in_figures(bench: Bench) -> None:
 
 def test_by_pedal_three_figures_move_the_mark_to_enter(bench: Bench) -> None:
     """Taps step over the keys and cancel, a long press takes one: 312 took 11 more."""
-    asked = Asked()
+    asked = Requests()
     screen = screen_of(bench, "setting", asked)
     tread(bench, screen)
     bench.wait(1.0)
@@ -110,7 +110,7 @@ def test_by_pedal_three_figures_move_the_mark_to_enter(bench: Bench) -> None:
 
 
 def test_options_come_back_as_they_were_given(bench: Bench) -> None:
-    asked = Asked()
+    asked = Requests()
     mine = object()
     screen = screen_of(
         bench, "held", asked, options=lambda view: (HoldOption(say("work.scrap"), mine),)

@@ -22,15 +22,15 @@ def killed() -> None:
 
 def kill_at(folder: Path, nth: int) -> None:
     """Kill this process at the n-th opening or renaming of a new file in `folder`."""
-    left = nth
+    remaining = nth
 
     def audit(event: str, what: tuple[Any, ...]) -> None:
-        nonlocal left
+        nonlocal remaining
         if event in ("open", "os.rename") and str(what[0]).startswith(str(folder)):
             if event == "open" and not str(what[0]).endswith(".new"):
                 return
-            left -= 1
-            if left == 0:
+            remaining -= 1
+            if remaining == 0:
                 killed()
 
     sys.addaudithook(audit)

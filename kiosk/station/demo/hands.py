@@ -64,7 +64,7 @@ class DemoHands:
         self.place = place
         self.language = language
         self.boot = boot
-        self.left = False
+        self.has_left = False
         self.station = self._open()
 
     def _open(self) -> StationWidget:
@@ -79,7 +79,7 @@ class DemoHands:
             Identity(f"demo/{self.log.stem}", "demo"),
             self.now,
             ImmediateExecutor(),
-            self._beside(library),
+            self._sending(library),
         )
         station = StationWidget(parts, self._leave)
         station.size = Window.size
@@ -90,7 +90,7 @@ class DemoHands:
         self.stage.show(station)
         return station
 
-    def _beside(self, library: Library) -> SendingProcess | None:
+    def _sending(self, library: Library) -> SendingProcess | None:
         """Return what would send the record, not started, or None if the shop has no server."""
         return SendingProcess(command(self.log, library.recipes)) if library.has_server else None
 
@@ -99,7 +99,7 @@ class DemoHands:
         return recorder
 
     def _leave(self) -> None:
-        self.left = True
+        self.has_left = True
 
     def now(self) -> Now:
         """Return the current moment on the stage's clock."""
@@ -147,16 +147,18 @@ class DemoHands:
         """Find a button, turning the page while there are more choices."""
         seen: set[str] = set()
         while True:
-            shown, language = list(self.buttons()), self.station.words.language
-            read = [(button, in_english(button.label, language)) for button in shown]
-            exact = [button for button, said in read if label in said]
-            begun = [button for button, said in read if any(s.startswith(label) for s in said)]
-            if exact or begun:
-                return (exact or begun)[0]
-            more = [button for button in shown if button.label == self.station.words("page.more")]
-            if not more or {button.label for button in shown} <= seen:
-                raise NotShown(f"{label!r} among {[button.label for button in shown]}")
-            seen |= {button.label for button in shown}
+            buttons, language = list(self.buttons()), self.station.words.language
+            labels = [(button, in_english(button.label, language)) for button in buttons]
+            exact = [button for button, words in labels if label in words]
+            starting = [
+                button for button, words in labels if any(s.startswith(label) for s in words)
+            ]
+            if exact or starting:
+                return (exact or starting)[0]
+            more = [button for button in buttons if button.label == self.station.words("page.more")]
+            if not more or {button.label for button in buttons} <= seen:
+                raise NotShown(f"{label!r} among {[button.label for button in buttons]}")
+            seen |= {button.label for button in buttons}
             self.stage.pass_time(READS)
             self.stage.tap(*more[0].box.centre)
 
@@ -177,9 +179,9 @@ class DemoHands:
         missing = seconds_missing(self.station.shell.state, self.now())
         return max(READS, missing + 0.1 if missing else 0.0)
 
-    def bar(self, read: float | None = None) -> None:
+    def bar(self, seconds: float | None = None) -> None:
         """Touch the forward bar, after looking at it and doing the move that it confirms."""
-        self.stage.pass_time(self.works() if read is None else read)
+        self.stage.pass_time(self.works() if seconds is None else seconds)
         self.stage.tap(*self._foot().bar.centre)
 
     def side(self, right: bool = True) -> None:
@@ -247,13 +249,13 @@ def _translations(label: str, language: str) -> Iterator[str]:
 @lru_cache(maxsize=2)
 def _words(language: str) -> dict[str, tuple[str, ...]]:
     """Return the English of each sentence without values, by its translation."""
-    known: dict[str, set[str]] = {}
+    english_of: dict[str, set[str]] = {}
     english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
         for form, own in zip(forms, english.get(id_, ()), strict=False):
             if not _FIELD.search(form + own):
-                known.setdefault(form, set()).add(own)
-    return {form: tuple(sorted(owns)) for form, owns in known.items()}
+                english_of.setdefault(form, set()).add(own)
+    return {form: tuple(sorted(sources)) for form, sources in english_of.items()}
 
 
 @lru_cache(maxsize=2)

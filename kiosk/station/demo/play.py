@@ -23,7 +23,7 @@ class WindowSize:
         return f"{self.width}x{self.height}"
 
 
-LOOKS = (
+SIZES = (
     WindowSize(1280, 800, 10.1),
     WindowSize(800, 1280, 10.1),
     WindowSize(1024, 600, 7.0),
@@ -32,7 +32,7 @@ LOOKS = (
 )
 
 
-BY_NAME = {look.name: look for look in LOOKS}
+SIZE_BY_NAME = {look.name: look for look in SIZES}
 
 
 class DemoFailed(Exception):
@@ -48,26 +48,26 @@ def play(
     jobs: Path,
     shots: Path | None,
     report: Callable[[str], None],
-    looks: tuple[WindowSize, ...] = LOOKS,
+    sizes: tuple[WindowSize, ...] = SIZES,
     language: str = "",
 ) -> None:
     """Play the shift on copies of `recipes` and `jobs`; pass each picture's path to `report`.
 
-    With `shots`, play it in each of `looks`, as many at a time as there are processors; without,
+    With `shots`, play it in each of `sizes`, as many at a time as there are processors; without,
     once in the first look. `language` is the shop's if empty. Raises DemoFailed.
     """
     from concurrent.futures import ThreadPoolExecutor  # slow to import; LOOKS does not need it
 
     if shots is None:
-        looks = looks[:1]
+        sizes = sizes[:1]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
-        one = partial(_play_one, language=language, shots=shots, report=report)
-        for _ in workers.map(lambda look: one(look, recipes, jobs), looks):
+        play_in = partial(_play_one, language=language, shots=shots, report=report)
+        for _ in workers.map(lambda size: play_in(size, recipes, jobs), sizes):
             pass
 
 
 def _play_one(
-    look: WindowSize,
+    size: WindowSize,
     recipes: Path,
     jobs: Path,
     language: str,
@@ -77,10 +77,17 @@ def _play_one(
     import subprocess
     import tempfile
 
-    asked = [str(look.width), str(look.height), str(look.inches), language, str(recipes), str(jobs)]
+    arguments = [
+        str(size.width),
+        str(size.height),
+        str(size.inches),
+        language,
+        str(recipes),
+        str(jobs),
+    ]
     if shots is not None:
-        asked.append(str(shots / look.name))
-    command = [sys.executable, "-m", "kiosk.station.demo.play", *asked]
+        arguments.append(str(shots / size.name))
+    command = [sys.executable, "-m", "kiosk.station.demo.play", *arguments]
     with (
         tempfile.TemporaryFile("w+") as errors,
         subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True) as player,
@@ -89,7 +96,7 @@ def _play_one(
             report(line.rstrip("\n"))
         if player.wait():
             errors.seek(0)
-            raise DemoFailed(look.name, errors.read().strip()[-2000:])
+            raise DemoFailed(size.name, errors.read().strip()[-2000:])
 
 
 FAULTY_JOB = """title: Spring order
@@ -128,16 +135,16 @@ def main(arguments: Sequence[str]) -> int:
     from kiosk.station.glass.open import prepare
 
     width, height, inches, language, recipes, jobs, *rest = arguments
-    look = WindowSize(int(width), int(height), float(inches))
+    size = WindowSize(int(width), int(height), float(inches))
     shots = Path(rest[0]) if rest else None
     if shots is not None or not os.environ.get("DISPLAY"):
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
         os.environ["SDL_AUDIODRIVER"] = "dummy"
         os.environ.setdefault("LP_NUM_THREADS", "0")  # the other looks are played at the same time
-    prepare(window=(look.width, look.height), fingers=False)
+    prepare(window=(size.width, size.height), fingers=False)
     with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
         lay_out(Path(place), Path(recipes), Path(jobs))
-        play_once(Path(place), look, language, shots)
+        play_once(Path(place), size, language, shots)
     return 0
 
 
@@ -176,7 +183,7 @@ def _job(folder: Path, job: str, roster: str) -> None:
     (folder / "roster.csv").write_text(roster, "utf-8")
 
 
-def play_once(place: Path, look: WindowSize, language: str, shots: Path | None) -> None:
+def play_once(place: Path, size: WindowSize, language: str, shots: Path | None) -> None:
     """Play the shift in the folder `place`; print the path of each picture."""
     from kiosk.station.demo.hands import DemoHands
     from kiosk.station.demo.shift import DemoShift
@@ -184,7 +191,7 @@ def play_once(place: Path, look: WindowSize, language: str, shots: Path | None) 
 
     watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
     stage = DemoWindow(WATCHED_SPEED) if watched else DemoWindow(frame=UNWATCHED_FRAME)
-    hands = DemoHands(stage, place, look.inches, language=language)
+    hands = DemoHands(stage, place, size.inches, language=language)
     count = 0
 
     def shot(name: str) -> None:

@@ -185,9 +185,9 @@ class PracticeDay:
         """Practise to the end of the garment; return how many slips were missed, at most `miss`."""
         missed = 0
         while self.page is PageKind.PRACTISE:
-            asked = self.session.page
-            if asked is not None and self.hands.station.sheet is not None:
-                self.shot("practice-came" if asked.outcome is not None else "practice-why")
+            question = self.session.page
+            if question is not None and self.hands.station.sheet is not None:
+                self.shot("practice-came" if question.outcome is not None else "practice-why")
                 self.answer()
             elif self.session.spot is not None:
                 missed += self.at_bench(see=missed >= miss)
@@ -197,9 +197,9 @@ class PracticeDay:
 
     def answer(self) -> None:
         """Touch the right answer."""
-        asked = self.session.page
-        if asked is not None:
-            self.hands.touch(self.hands.station.words.say(asked.choices[asked.right]))
+        question = self.session.page
+        if question is not None:
+            self.hands.touch(self.hands.station.words.say(question.choices[question.right]))
 
     def at_bench(self, see: bool) -> bool:
         """Look at the bench, touch what is wrong or miss it; return whether a slip was missed."""
@@ -211,20 +211,20 @@ class PracticeDay:
             return False
         if wrong and see:
             self.shot("practice-bench-wrong")
-            where = next(each for each in page.bench.targets if wrong[0].found_by(each.thing))
+            target = next(each for each in page.bench.targets if wrong[0].found_by(each.thing))
             hands.stage.pass_time(READS)
-            hands.stage.tap(*where.box.centre)
+            hands.stage.tap(*target.box.centre)
             self.shot("practice-bench-marked")
             hands.touch("Wrong: ")
             return False
-        lies = self.session.bench()
-        bare, sheet = lies is not None and lies.garment is None, lies is not None and lies.sheet
+        bench = self.session.bench()
+        bare, sheet = bench is not None and bench.garment is None, bench is not None and bench.sheet
         self.shot("practice-bench" + ("-bare" if bare else "-sheet" if sheet else ""))
-        hands.stage.pass_time(max(self.works(), self.waits()))
+        hands.stage.pass_time(max(self.works(), self.peel_seconds()))
         hands.touch("Nothing wrong here")
         return bool(wrong)
 
-    def waits(self) -> float:
+    def peel_seconds(self) -> float:
         """Return roughly how many seconds a peel still takes at the practice clock's pace."""
         until = self.session.press.waits_until(self.session.now)
         return 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
@@ -255,12 +255,12 @@ class PracticeDay:
         hands = self.hands
         hands.touch("Quiz")
         self.shot("quiz")
-        made = hands.station.desk.of(Quizzes).quiz
-        if made is None:
+        quiz = hands.station.desk.of(Quizzes).quiz
+        if quiz is None:
             raise NotShown("the quiz")
         wrong = False
-        while made.question is not None:
-            options = made.question.options
+        while quiz.question is not None:
+            options = quiz.question.options
             chosen = next(o for o in options if o.right is not wrong)
             hands.touch(hands.station.words.say(chosen.text))
             self.shot(f"quiz-{'wrong' if wrong else 'right'}")

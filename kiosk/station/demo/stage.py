@@ -180,18 +180,18 @@ class DemoWindow:
 
     def shown(self) -> bytes:
         """Draw the window again and return its pixels: RGB, rows from the bottom."""
-        taken: list[bytes] = []
+        frames: list[bytes] = []
         wide, high = Window.size
 
         def read(*_: object) -> None:
-            taken.append(glReadPixels(0, 0, wide, high, GL_RGB, GL_UNSIGNED_BYTE))
+            frames.append(glReadPixels(0, 0, wide, high, GL_RGB, GL_UNSIGNED_BYTE))
 
         Window.bind(on_flip=read)
         Window.canvas.ask_update()
         self.now += self.frame
         _frame(drawn=True)
         Window.unbind(on_flip=read)
-        return bytes(taken[0])
+        return bytes(frames[0])
 
     def _place(self, x: float, y: float) -> tuple[float, float]:
         return x / (Window.width - 1), y / (Window.height - 1)

@@ -18,7 +18,7 @@ class Worker:
     def __init__(self, hands: DemoHands, shot: Shot) -> None:
         self.hands = hands
         self.shot = shot
-        self.tried = False
+        self.has_tried = False
 
     def supervisor(self, choice: str) -> None:
         """Enter the supervisor's PIN and touch one choice."""
@@ -62,11 +62,11 @@ class Worker:
 
     def trial(self) -> None:
         """Try a guessed setting: on a piece of cloth the first time, later on the first garment."""
-        if self.tried:
+        if self.has_tried:
             try_the_first(self.hands)
         else:
             try_a_piece(self.hands, self.shot)
-        self.tried = True
+        self.has_tried = True
 
     def one_garment(self, prefix: str) -> None:
         """Press the current garment to its end, with a picture of every move."""
@@ -115,14 +115,14 @@ def try_a_piece(hands: DemoHands, shot: Callable[[str], None]) -> None:
     """Press a piece of the same cloth, fill in its card and record it."""
     shot("trial")
     hands.touch("Try a piece of the same cloth")
-    shown = set()
+    seen = set()
     while hands.station.desk.page is PageKind.TRYING:
-        press = hands.station.desk.of(Trial).rehearsal
-        if press is None:
+        rehearsal = hands.station.desk.of(Trial).rehearsal
+        if rehearsal is None:
             break
-        view = press.view(hands.now())
-        if view.kind not in shown:
-            shown.add(view.kind)
+        view = rehearsal.view(hands.now())
+        if view.kind not in seen:
+            seen.add(view.kind)
             shot(f"trial-{view.kind.value}")
         if view.kind is ScreenKind.HEAT or view.bar.meaning is None:
             hands.stage.pass_time(1.0)

@@ -37,7 +37,7 @@ class ApartScreen(WorkScreen):
     is called after every action.
     """
 
-    worn = ""
+    wearer = ""
 
     def __init__(
         self,
@@ -110,7 +110,7 @@ class ApartScreen(WorkScreen):
 class PracticeScreen(ApartScreen):
     """Passes its commands to the practice garment."""
 
-    worn = NAME
+    wearer = NAME
 
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
         """Return a page (question or bench) or a function that shows the press; None at the end."""
