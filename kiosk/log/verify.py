@@ -103,23 +103,23 @@ def _replay_faults(store: Store, walk: LogWalk) -> list[Message]:
 
     If some are unreadable nothing is compared, as the stored state and facts include them.
     """
-    kept, faults = _kept(store)
-    at = 0 if kept is None else kept[0]
-    with closing(sqlite3.connect("")) as made:  # "" is a temporary file, deleted when closed
-        made.executescript(";".join(op.sql for op in statements("main")))
+    checkpoint, faults = _kept(store)
+    seq = 0 if checkpoint is None else checkpoint[0]
+    with closing(sqlite3.connect("")) as scratch:  # "" is a temporary file, deleted when closed
+        scratch.executescript(";".join(op.sql for op in statements("main")))
         teller = FactDeriver()
 
         def put_down(ops: list[Statement]) -> None:
             for op in ops:
-                made.execute(*op)
+                scratch.execute(*op)
 
-        state = fold(State(), walk.good(store, last=at), teller, put_down)
-        if kept is not None and not walk.holes and state != kept[1]:
-            faults.append(say("log.fault.checkpoint", seq=at))
-        fold(state, walk.good(store, at + 1), teller, put_down)
+        state = fold(State(), walk.good(store, last=seq), teller, put_down)
+        if checkpoint is not None and not walk.holes and state != checkpoint[1]:
+            faults.append(say("log.fault.checkpoint", seq=seq))
+        fold(state, walk.good(store, seq + 1), teller, put_down)
         mark = facts_mark(store)
         if mark is not None and mark.seq >= store.last and not walk.holes:
-            table = differing(store, made)
+            table = differing(store, scratch)
             if table is not None:
                 faults.append(say("log.fault.facts", table=table))
     return faults
@@ -129,12 +129,12 @@ def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
     """Return the checkpoint if it is valid, and the faults found in it."""
     stored = store.checkpoint()
     try:
-        kept = recovery.load_checkpoint(store)
+        checkpoint = recovery.load_checkpoint(store)
     except Damaged as damage:  # it refers to events that are gone
         return None, [damage.message]
-    if kept is None and stored is not None and stored.code == recovery.code_version():
+    if checkpoint is None and stored is not None and stored.code == recovery.code_version():
         return None, [say("log.fault.checkpoint", seq=stored.seq)]
-    return kept, []
+    return checkpoint, []
 
 
 def _printed_faults(store: Store, expected: Sequence[LogHead]) -> Iterator[Message]:

@@ -79,9 +79,9 @@ class Door:
             return self.knows(request.cookies.get(TOKEN, ""))
         return is_here(request.url.hostname or "")
 
-    def knows(self, shown: str) -> bool:
+    def knows(self, token: str) -> bool:
         """Whether this is the token, compared in constant time."""
-        return hmac.compare_digest(shown.encode(), self.token.encode())
+        return hmac.compare_digest(token.encode(), self.token.encode())
 
 
 def is_here(host: str) -> bool:
@@ -120,11 +120,11 @@ class Guard:
     def _answer(self, request: Request) -> ASGIApp:
         if request.method not in ("GET", "HEAD"):
             return Response(status_code=405)
-        shown = request.query_params.get(TOKEN)
-        if self._door.token and shown is not None and self._door.knows(shown):
-            rest = request.url.remove_query_params(TOKEN)
-            answer = RedirectResponse(f"{rest.path}?{rest.query}".rstrip("?"), 303)
-            answer.set_cookie(TOKEN, shown, max_age=YEAR, httponly=True, samesite="lax")
+        token = request.query_params.get(TOKEN)
+        if self._door.token and token is not None and self._door.knows(token):
+            clean_url = request.url.remove_query_params(TOKEN)
+            answer = RedirectResponse(f"{clean_url.path}?{clean_url.query}".rstrip("?"), 303)
+            answer.set_cookie(TOKEN, token, max_age=YEAR, httponly=True, samesite="lax")
             return answer
         return self._app if self._door.opens(request) else self._turned_away(request)
 
@@ -189,15 +189,15 @@ class Pages:
         return self._page(request, "said.html", 404, said=[say("board.no_page")])
 
     def _words(self, request: Request) -> Words:
-        asked = request.query_params.get(LANGUAGE) or request.cookies.get(LANGUAGE, "")
-        return self._said.get(asked) or self._said[self._language]
+        language = request.query_params.get(LANGUAGE) or request.cookies.get(LANGUAGE, "")
+        return self._said.get(language) or self._said[self._language]
 
     def _page(self, request: Request, name: str, status: int = 200, **values: Any) -> Response:
         words = self._words(request)
-        others = {key: called for key, called in LANGUAGES.items() if key != words.language}
+        others = {key: title for key, title in LANGUAGES.items() if key != words.language}
         url = request.url.remove_query_params(TOKEN)
-        links = {called: url.include_query_params(language=key).query
-                 for key, called in others.items()}  # fmt: skip
+        links = {title: url.include_query_params(language=key).query
+                 for key, title in others.items()}  # fmt: skip
         html = self._made.get_template(name).render(
             t=words, say=words.say, language=words.language, links=links, here=request.url.path,
             **values,
@@ -207,16 +207,16 @@ class Pages:
             answer.set_cookie(LANGUAGE, words.language, max_age=YEAR, samesite="lax")
         return answer
 
-    def _of(self, made: Maker) -> Callable[[Request], Response]:
-        """Return a handler for the page that `made` builds from the records; 503 if unreadable."""
+    def _of(self, maker: Maker) -> Callable[[Request], Response]:
+        """Return a handler for the page that `maker` builds from the records; 503 if unreadable."""
 
         def answer(request: Request) -> Response:
             try:
                 with self._place.records() as sources:
-                    name, values = made(sources, dict(request.query_params), self._words(request))
+                    name, values = maker(sources, dict(request.query_params), self._words(request))
             except self._place.faults as fault:
-                said = [fault.message]  # type: ignore[attr-defined]  # all of them have one
-                return self._page(request, "said.html", 503, said=said)
+                messages = [fault.message]  # type: ignore[attr-defined]  # all of them have one
+                return self._page(request, "said.html", 503, said=messages)
             found = 200 if name != "said.html" else 404
             return self._page(request, name, found, apart=self._board.apart, **values)
 
@@ -229,8 +229,8 @@ class Pages:
         words = self._words(request)
 
         def wall() -> str:
-            made = self._made.get_template("stations.html")
-            return made.render(t=words, say=words.say, wall=self._board.wall())
+            template = self._made.get_template("stations.html")
+            return template.render(t=words, say=words.say, wall=self._board.wall())
 
         return self._live.answer(wall)
 
@@ -266,11 +266,11 @@ def server(
 ) -> uvicorn.Server:
     """Return the server of a place's board; `run([socket])` serves until the process ends."""
     pages = Pages(place, language if language in LANGUAGES else "en", clock)
-    made = Starlette(
+    app = Starlette(
         routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}
     )
     config = uvicorn.Config(
-        Guard(made, door, pages.turned_away), log_level="warning", access_log=False,
+        Guard(app, door, pages.turned_away), log_level="warning", access_log=False,
         server_header=False, proxy_headers=False, timeout_graceful_shutdown=1, lifespan="on",
     )  # fmt: skip
     return BoardServer(config, pages)

@@ -121,24 +121,25 @@ class _Watched:
         return set()
 
 
-def _by_number(of: StationReading) -> list[tuple[int, str]]:
+def _by_number(station: StationReading) -> list[tuple[int, str]]:
     """Sort key that puts press-2 before press-10."""
     return [(int(each), "") if each.isdecimal() else (-1, each)
-            for each in re.split(r"(\d+)", of.name)]  # fmt: skip
+            for each in re.split(r"(\d+)", station.name)]  # fmt: skip
 
 
-def _tile(of: StationReading, at: float, wall: float) -> Tile:
+def _tile(station: StationReading, now: float, wall: float) -> Tile:
     """Return a station's tile; if its program is newer than the board's, a tile saying so."""
-    if of.doing.kind in KINDS and of.doing.phase in PHASES:
-        return tile(of, at, wall)
+    if station.doing.kind in KINDS and station.doing.phase in PHASES:
+        return tile(station, now, wall)
     return Tile(
-        of.name, "quiet", say("wall.newer"), "", 0.0, "", of.title, 0, 0, None, (), 0, None
+        station.name, "quiet", say("wall.newer"), "", 0.0, "", station.title, 0, 0, None, (), 0,
+        None,
     )  # fmt: skip
 
 
-def _takes_turns(when: Sequence[float], at: float) -> bool:
+def _takes_turns(when: Sequence[float], now: float) -> bool:
     """Whether two records alternated lately under one name; a new tablet is one change."""
-    return len(when) > 1 and at - when[-2] < TWICE_SECONDS
+    return len(when) > 1 and now - when[-2] < TWICE_SECONDS
 
 
 Tell = Callable[[], None]
@@ -171,13 +172,13 @@ class Board:
         if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
             self._cycles[look.key] = doing.shift, cycles_of(source)
         of_job = self._begun[look.key][1]
-        seen = StationReading(
+        reading = StationReading(
             look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
             dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
             jobs_made(source), isinstance(source, Store) and bool(source.simulated),
         )  # fmt: skip  # the shop leaves simulations out
         with self._lock:
-            self._stations[look.name] = seen
+            self._stations[look.name] = reading
             before, self._records[look.name] = self._records.get(look.name, look.key), look.key
             if before != look.key:
                 self._changes[look.name] = [*self._changes.get(look.name, ())[-1:], read]
@@ -190,21 +191,21 @@ class Board:
 
     def wall(self) -> Wall:
         """Return what the wall shows now."""
-        at, wall = self._clock(), time.time()
+        now, wall = self._clock(), time.time()
         with self._lock:
             stations, fault = list(self._stations.values()), self._fault
-            if fault is None and at - self._looked > STUCK_SECONDS:
+            if fault is None and now - self._looked > STUCK_SECONDS:
                 fault = say("wall.stuck")
-            twice = [name for name, when in self._changes.items() if _takes_turns(when, at)]
+            twice = [name for name, when in self._changes.items() if _takes_turns(when, now)]
         old = fault is not None
         if twice and not old:
             fault = say("wall.twice", names=tuple(sorted(twice)))
-        elif not old and any(of.simulated for of in stations):
+        elif not old and any(station.simulated for station in stations):
             fault = say("wall.simulated")
-        tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
+        tiles = tuple(_tile(station, now, wall) for station in sorted(stations, key=_by_number))
         apart = self.apart
-        every = (made for of in stations for made in of.made)
-        jobs = sorted(pooled(every), key=lambda made: made.job not in apart)
+        outputs = (output for station in stations for output in station.made)
+        jobs = sorted(pooled(outputs), key=lambda output: output.job not in apart)
         today = date.fromtimestamp(wall).isoformat()
         shown = jobs_below(tiles)
         more = max(0, len(jobs) - shown)
@@ -212,13 +213,13 @@ class Board:
 
     def seconds_until_change(self) -> float:
         """Return the seconds until the wall changes by itself, at most LONGEST_WAIT."""
-        at, soonest = self._clock(), inf
+        now, soonest = self._clock(), inf
         with self._lock:
             stations = list(self._stations.values())
-        for of in stations:
-            clock = of.doing.wall + of.gone(at)
-            moments = [of.doing.wall + SILENT_SECONDS + 0.5]
-            moments += [m for c in of.doing.rack for m in (c.begins, c.late) if m is not None]
+        for station in stations:
+            clock = station.doing.wall + station.gone(now)
+            moments = [station.doing.wall + SILENT_SECONDS + 0.5]
+            moments += [m for c in station.doing.rack for m in (c.begins, c.late) if m is not None]
             soonest = min([soonest, *(m - clock for m in moments if m > clock)])
         return min(LONGEST_WAIT, soonest + 0.05)
 

@@ -23,9 +23,9 @@ class JobOutput(NamedTuple):
 
     def also(self, other: "JobOutput") -> "JobOutput":
         """Return both stations' parts; a line in both is done if either has finished it."""
-        both = {**other.lines, **self.lines}
-        both |= {line: result for line, result in other.lines.items() if result in FINISHED}
-        return self._replace(lines=both)
+        lines = {**other.lines, **self.lines}
+        lines |= {line: result for line, result in other.lines.items() if result in FINISHED}
+        return self._replace(lines=lines)
 
     @property
     def ordered(self) -> int:
@@ -48,36 +48,36 @@ class JobOutput(NamedTuple):
         return max(0, self.ordered - self.done)
 
 
-def pooled(every: Iterable[JobOutput]) -> list[JobOutput]:
+def pooled(outputs: Iterable[JobOutput]) -> list[JobOutput]:
     """Return each job over all stations: unfinished ones first, by due day."""
-    return sorted(by_job(every), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
+    return sorted(by_job(outputs), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
 
 
-def by_job(every: Iterable[JobOutput]) -> list[JobOutput]:
+def by_job(outputs: Iterable[JobOutput]) -> list[JobOutput]:
     """Return each job once, with what all its stations made of it, in the order given.
 
     If two share a title, their names follow it.
     """
     found: dict[str, JobOutput] = {}
-    for each in every:
+    for each in outputs:
         found[each.job] = found[each.job].also(each) if each.job in found else each
-    many = Counter(each.title for each in found.values())
+    counts = Counter(each.title for each in found.values())
     return [
-        each._replace(title=f"{each.title} ({each.job})") if many[each.title] > 1 else each
+        each._replace(title=f"{each.title} ({each.job})") if counts[each.title] > 1 else each
         for each in found.values()
     ]
 
 
 def jobs_made(
-    source: FactSource, which: str = LATELY, most: int = SHIFTS_BACK
+    source: FactSource, condition: str = LATELY, most: int = SHIFTS_BACK
 ) -> tuple[JobOutput, ...]:
-    """Return what a station made of the jobs that `which` selects, newest first."""
+    """Return what a station made of the jobs that `condition` selects, newest first."""
     lines: dict[str, dict[str, str]] = {}
-    for job, line, result in source.rows(MADE.format(which), most):
+    for job, line, result in source.rows(MADE.format(condition), most):
         lines.setdefault(job, {})[line] = result
     return tuple(
         JobOutput(job, title, due, {**_untaken(source, job), **lines[job]})
-        for job, title, due in source.rows(TITLES.format(which), most) if job in lines
+        for job, title, due in source.rows(TITLES.format(condition), most) if job in lines
     )  # fmt: skip
 
 

@@ -54,9 +54,9 @@ class StationReading(NamedTuple):
     made: tuple[JobOutput, ...]
     simulated: bool
 
-    def gone(self, at: float) -> float:
-        """Return the seconds from the station's last event to `at`."""
-        return self.passed + at - self.read
+    def gone(self, now: float) -> float:
+        """Return the seconds from the station's last event to `now`."""
+        return self.passed + now - self.read
 
 
 class BoardChip(NamedTuple):
@@ -107,21 +107,21 @@ class Wall(NamedTuple):
     old: bool
 
 
-def tile(of: StationReading, at: float, wall: float) -> Tile:
-    """Return a station's tile at `at` (steady seconds); `wall` is seconds since 1970."""
-    doing, gone = of.doing, of.gone(at)
-    kind, clock = ScreenKind(doing.kind), of.doing.wall + gone
+def tile(station: StationReading, now: float, wall: float) -> Tile:
+    """Return a station's tile at `now` (steady seconds); `wall` is seconds since 1970."""
+    doing, silent_seconds = station.doing, station.gone(now)
+    kind, clock = ScreenKind(doing.kind), station.doing.wall + silent_seconds
     count, seconds = _count(kind, doing, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
     rack = sorted(doing.rack, key=lambda each: each.begins)  # as `serve_next`
     chips = tuple(_chip(each, clock) for each in rack[:RACK])
-    silent = gone > SILENT_SECONDS and kind not in QUIET
-    count, seconds = ("", 0.0) if silent and gone > UNKNOWN_SECONDS else (count, seconds)
+    silent = silent_seconds > SILENT_SECONDS and kind not in QUIET
+    count, seconds = ("", 0.0) if silent and silent_seconds > UNKNOWN_SECONDS else (count, seconds)
     return Tile(
-        of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
-        doing.number, of.title, doing.nth, 0 if kind in QUIET else doing.many,
-        None if silent else _finish(of, kind, wall), chips,
-        len(rack), heard(gone) if silent else None,
+        station.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
+        doing.number, station.title, doing.nth, 0 if kind in QUIET else doing.many,
+        None if silent else _finish(station, kind, wall), chips,
+        len(rack), heard(silent_seconds) if silent else None,
     )  # fmt: skip
 
 
@@ -155,20 +155,20 @@ def _word(kind: ScreenKind, doing: StationActivity) -> Message:
     return say(f"wall.{kind.value.replace(' ', '_')}")
 
 
-def _chip(of: RackItem, clock: float) -> BoardChip:
-    late = of.late is not None and clock > of.late
-    zone = "late" if late else "now" if clock >= of.begins else "soon"
-    low, high = (max(0.0, each - clock) for each in (max(of.low, of.begins), of.high))
-    return BoardChip(of.number, say(f"chip.{of.peel}"), zone, low, max(low, high), of.guess)
+def _chip(item: RackItem, clock: float) -> BoardChip:
+    late = item.late is not None and clock > item.late
+    zone = "late" if late else "now" if clock >= item.begins else "soon"
+    low, high = (max(0.0, each - clock) for each in (max(item.low, item.begins), item.high))
+    return BoardChip(item.number, say(f"chip.{item.peel}"), zone, low, max(low, high), item.guess)
 
 
-def _finish(of: StationReading, kind: ScreenKind, wall: float) -> Message | None:
-    if of.begun is None or kind not in UNDER_WAY or not of.left:
+def _finish(station: StationReading, kind: ScreenKind, wall: float) -> Message | None:
+    if station.begun is None or kind not in UNDER_WAY or not station.left:
         return None
-    past = past_by_run(of.begun.plan, of.cycles)
-    left = time_left(of.begun.plan, of.left, past)
-    left = with_setting(left) if kind is ScreenKind.SETTING else left
-    return finish(left, wall, "station.finish.header")
+    past = past_by_run(station.begun.plan, station.cycles)
+    remaining = time_left(station.begun.plan, station.left, past)
+    remaining = with_setting(remaining) if kind is ScreenKind.SETTING else remaining
+    return finish(remaining, wall, "station.finish.header")
 
 
 def told(seconds: float, count: str) -> str:
@@ -200,14 +200,18 @@ NAMED = "SELECT job, title FROM job ORDER BY seq DESC LIMIT ?"
 NEWEST = "SELECT job FROM job ORDER BY seq DESC LIMIT ?"
 
 
-def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
+def shift(sources: list[FactSource], query: Mapping[str, str], words: Words) -> Page:
     """Return the report of a day (by default the last), or of all days of a job."""
-    station, job = asked.get("station", ""), asked.get("job", "")
-    read = [each for each in sources if station in ("", each.name)]
-    logs = shifts_of_all(read)
+    station, job = query.get("station", ""), query.get("job", "")
+    chosen_sources = [each for each in sources if station in ("", each.name)]
+    logs = shifts_of_all(chosen_sources)
     days = sorted({report_data.day_of(each) for log in logs for each in log})
-    day = _day(asked.get("day", "")) or report_data.last_day(logs)
-    chosen = _of_job(read, logs, job) if job else day and report_data.choose_span(logs, (day, day))
+    day = _day(query.get("day", "")) or report_data.last_day(logs)
+    chosen = (
+        _of_job(chosen_sources, logs, job)
+        if job
+        else day and report_data.choose_span(logs, (day, day))
+    )
     form = {
         "day": "" if job or day is None else day.isoformat(), "station": station, "job": job,
         "stations": [each.name for each in sources], "jobs": _titles(sources),
@@ -216,7 +220,7 @@ def shift(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> 
     }  # fmt: skip
     if not chosen:
         return "desk.html", {"form": form, "body": "", "said": [say("board.no_shift")]}
-    about = report_data.read(read, chosen)
+    about = report_data.read(chosen_sources, chosen)
     report = build(about, *report_data.moments(chosen.reported))
     return "desk.html", {"form": form, "body": report_html(report, words.say), "said": []}
 
@@ -229,11 +233,11 @@ def _day(text: str) -> date | None:
 
 
 def _of_job(
-    read: Sequence[FactSource], logs: Sequence[report_data.Shifts], job: str
+    sources: Sequence[FactSource], logs: Sequence[report_data.Shifts], job: str
 ) -> report_data.ShiftChoice | None:
     """Return the shifts in which a job was at a press, without shifts to compare."""
     found = []
-    for source, log in zip(read, logs, strict=True):
+    for source, log in zip(sources, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
         found.append(tuple(each for each in log if each.id in numbers))
     wanted, none = tuple(found), tuple(() for _ in logs)
@@ -251,36 +255,36 @@ def jobs(sources: list[FactSource], _: Mapping[str, str], __: Words) -> Page:
     return "jobs.html", {"jobs": found, "today": date.today().isoformat()}
 
 
-def garment(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
+def garment(sources: list[FactSource], query: Mapping[str, str], words: Words) -> Page:
     """Return the card of every garment with this number, or of the one on this line."""
-    job, number = asked.get("job", ""), asked.get("garment", "").strip()
+    job, number = query.get("job", ""), query.get("garment", "").strip()
     if not (job and number):
         missing = "board.no_garment_named" if job else "board.no_job_named"
         return "said.html", {"said": [say(missing)]}
-    made = report_data.cards(sources, job, number)
-    if not made:
+    cards = report_data.cards(sources, job, number)
+    if not cards:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}
-    told = report_data.found_by_line(made, job, number)
+    notice = report_data.found_by_line(cards, job, number)
     values = {
-        "bodies": [report_html(each, words.say) for each in made],
-        "said": [told] if told else [],
+        "bodies": [report_html(each, words.say) for each in cards],
+        "said": [notice] if notice else [],
     }
     return "sheet.html", {"job": job, "garments": [], "signs": False, **values}
 
 
-def order(sources: list[FactSource], asked: Mapping[str, str], words: Words) -> Page:
+def order(sources: list[FactSource], query: Mapping[str, str], words: Words) -> Page:
     """Return an order's closing sheet, to be signed at packing, with links to the cards."""
-    job = asked.get("job", "")
+    job = query.get("job", "")
     if not job:
         return "said.html", {"said": [say("board.no_job_named")]}
     report = report_data.order_sheet(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))
-    named = {row.line: garment_label(row.number, row.line) for row in rows}
+    labels = {row.line: garment_label(row.number, row.line) for row in rows}
     values = {
         "bodies": [report_html(report, words.say)],
-        "garments": list(named.items()),
+        "garments": list(labels.items()),
         "said": [],
     }
     return "sheet.html", {"job": job, "signs": True, **values}

@@ -53,10 +53,10 @@ def to_estimate(state: State) -> Ticket | None:
     ticket = job.tickets.get(last.ticket)
     if ticket is None or ticket.opened != last.ended or not _cools(job, ticket, last):
         return None
-    done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
+    estimated = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
     needs_none = ticket.peeled or ticket.stage in ENDED  # except for the pad that it warmed
     pad_known = state.pad_next is not None or not is_final(job, last)
-    return None if done or (pad_known and needs_none) else ticket
+    return None if estimated or (pad_known and needs_none) else ticket
 
 
 def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:
@@ -149,8 +149,8 @@ def _near(a: Range | None, b: Range | None) -> bool:
 def _cooled(history: GarmentHistory, where: GarmentPlace) -> tuple[Points, Temperatures]:
     """The bond's curve from opening on, thinned out, and the temperatures left in the press."""
     acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
-    solved = solve(story(history.setup, acts), history.solved.end)
-    return tuple(thinned(solved.cooling.samples)), press_layers(solved.end)
+    curves = solve(story(history.setup, acts), history.solved.end)
+    return tuple(thinned(curves.cooling.samples)), press_layers(curves.end)
 
 
 def _pad(at: Now, end: Temperatures) -> PadHeat:
@@ -215,10 +215,10 @@ PRIORS = {CoolingPlace.LIFTED: LIFTED, CoolingPlace.ON_PAD: PAD}
 
 def beta_of(state: State, lies: CoolingPlace) -> Beta:
     """Return what is known of one way of cooling; the prior if nothing was learned."""
-    known = state.betas.get(lies.value)
-    if known is None:
+    learned = state.betas.get(lies.value)
+    if learned is None:
         return PRIORS[lies]
-    return Beta(known.mean, known.weight, known.ready_by, known.moments, known.two_sided)
+    return Beta(learned.mean, learned.weight, learned.ready_by, learned.moments, learned.two_sided)
 
 
 def as_kept(beta: Beta) -> LearnedCooling:

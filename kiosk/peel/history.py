@@ -39,12 +39,12 @@ def garment_history(state: State) -> GarmentHistory | None:
     empty = None if job is None else _empty_press(job)
     if job is None or empty is None:
         return None
-    held, at = _pad(state.pad), None if state.pad is None else state.pad.at
+    layers, since = _pad(state.pad), None if state.pad is None else state.pad.at
     for pressings in _garments(state.pressings):
-        held, at = _idle_until(held, at, pressings[0].began)
+        layers, since = _idle_until(layers, since, pressings[0].began)
         stack = _stack(job, pressings)
-        found = _pressed(stack or empty, pressings, held, at)
-        held, at = press_layers(found.solved.end), pressings[-1].ended
+        found = _pressed(stack or empty, pressings, layers, since)
+        layers, since = press_layers(found.solved.end), pressings[-1].ended
         found = None if stack is None else found
     return found
 
@@ -62,20 +62,22 @@ def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]
 
 
 def _continues(before: Pressing, after: Pressing) -> bool:
-    alike = (before.job, before.ticket) == (after.job, after.ticket)
+    same_garment = (before.job, before.ticket) == (after.job, after.ticket)
     soon = elapsed(before.ended, after.began)[0] <= PAD_AT_ROOM_SECONDS
-    return alike and soon and after.step > before.step
+    return same_garment and soon and after.step > before.step
 
 
 def _pad(pad: PadHeat | None) -> Temperatures:
     return {} if pad is None else {"pad": pad.pad, "lower": pad.lower}
 
 
-def _idle_until(held: Temperatures, at: Now | None, began: Now) -> tuple[Temperatures, Now | None]:
+def _idle_until(
+    layers: Temperatures, since: Now | None, began: Now
+) -> tuple[Temperatures, Now | None]:
     """A press unused for hours is cold: the first garment of the day."""
-    if at is not None and elapsed(at, began)[0] > PAD_AT_ROOM_SECONDS:
+    if since is not None and elapsed(since, began)[0] > PAD_AT_ROOM_SECONDS:
         return {}, None
-    return held, at
+    return layers, since
 
 
 def _empty_press(job: JobRun) -> HeatStack | None:
@@ -99,22 +101,22 @@ def stack_after(passage: Pass, step: int) -> HeatStack | None:
 
 
 def _pressed(
-    stack: HeatStack, pressings: tuple[Pressing, ...], held: Temperatures, at: Now | None
+    stack: HeatStack, pressings: tuple[Pressing, ...], layers: Temperatures, since: Now | None
 ) -> GarmentHistory:
     """One garment, starting from the previous opening of the press."""
     setup = heat_setup(stack, pad=None)
-    acts = (*_before(stack, at, pressings[0]), *_closings(stack, pressings))
+    acts = (*_before(stack, since, pressings[0]), *_closings(stack, pressings))
     last = acts[-1]
-    return GarmentHistory(setup, stack, solve(story(setup, acts), held), last.films, last.carrier)
+    return GarmentHistory(setup, stack, solve(story(setup, acts), layers), last.films, last.carrier)
 
 
-def _before(stack: HeatStack, at: Now | None, first: Pressing) -> Iterator[Act]:
+def _before(stack: HeatStack, since: Now | None, first: Pressing) -> Iterator[Act]:
     """The bare pad, then the garment as it is laid on it."""
-    gap = LAYING_SECONDS if at is None else max(0.0, elapsed(at, first.began)[0])
+    gap = LAYING_SECONDS if since is None else max(0.0, elapsed(since, first.began)[0])
     if gap > LAYING_SECONDS:
         yield idle(gap - LAYING_SECONDS)
-    laid = min(gap, LAYING_SECONDS)
-    yield Act("load", laid) if stack.states else idle(laid)
+    laying = min(gap, LAYING_SECONDS)
+    yield Act("load", laying) if stack.states else idle(laying)
 
 
 def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act]:
@@ -122,8 +124,8 @@ def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act
     for n, pressing in enumerate(pressings):
         if n:
             yield from _hands(stack, pressings[n - 1], pressing)
-        closed = elapsed(pressing.began, pressing.ended)[0]
-        seconds = min(max(0.1, closed), PAD_AT_ROOM_SECONDS)
+        closed_seconds = elapsed(pressing.began, pressing.ended)[0]
+        seconds = min(max(0.1, closed_seconds), PAD_AT_ROOM_SECONDS)
         if pressing.step >= len(stack.states):
             yield idle(seconds, closed=True)
             continue

@@ -44,11 +44,11 @@ def lesson(before: State, event: Event) -> commands_shift.LearnPeel | None:
     found = _found(before, event)
     if found is None:
         return None
-    ticket, taught, seen = found
+    ticket, taught, seconds = found
     beta, earlier = beta_of(before, ticket.lies), _earlier(ticket, taught)
-    if not teaches(beta, seen, earlier):
+    if not teaches(beta, seconds, earlier):
         return None
-    return _learned(ticket, taught, seen, learn(beta, seen, PRIORS[ticket.lies], earlier))
+    return _learned(ticket, taught, seconds, learn(beta, seconds, PRIORS[ticket.lies], earlier))
 
 
 def read_again(before: State, event: Event) -> Message | None:
@@ -58,16 +58,16 @@ def read_again(before: State, event: Event) -> Message | None:
     ticket = None if before.job is None else before.job.tickets.get(event.ticket)
     if ticket is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
-    seen = _seen(ticket, event.at)
-    if seen is None or lesson(before, event) is not None:
+    seconds = _seen(ticket, event.at)
+    if seconds is None or lesson(before, event) is not None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
-    range_ = expected(beta_of(before, ticket.lies), curve, 0.0, seen)
+    range_ = expected(beta_of(before, ticket.lies), curve, 0.0, seconds)
     if range_ is None:
         return None
     low, high = (Celsius(each) for each in range_)
-    number, read = label_of(ticket), Celsius(event.celsius)
-    return say("station.read_again", number=number, read=read, low=low, high=high)
+    number, reading = label_of(ticket), Celsius(event.celsius)
+    return say("station.read_again", number=number, read=reading, low=low, high=high)
 
 
 def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observation] | None:
@@ -77,16 +77,16 @@ def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observati
     ticket = None if job is None else job.tickets.get(event.ticket)
     if job is None or ticket is None:
         return None
-    seen = _seen(ticket, event.at)
-    if seen is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
+    seconds = _seen(ticket, event.at)
+    if seconds is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
     if isinstance(event, Touched):
         taught = LessonSource.READING if event.feels is TouchFeel.READING else LessonSource.TOUCH
-        found = _of_touch(job, ticket, ticket.estimate, event, seen)
+        found = _of_touch(job, ticket, ticket.estimate, event, seconds)
     else:
         bad = event.defect == "lifted_edge"
         taught = LessonSource.LIFTED_EDGE if bad else LessonSource.GOOD_PEEL
-        found = _of_result(job, ticket, ticket.estimate, event, seen)
+        found = _of_result(job, ticket, ticket.estimate, event, seconds)
     return None if found is None else (ticket, taught, found)
 
 
@@ -107,21 +107,21 @@ def _seen(ticket: Ticket, at: Now) -> float | None:
 
 
 def _of_result(
-    job: JobRun, ticket: Ticket, estimate: Estimate, event: Finished, seen: float
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Finished, seconds: float
 ) -> Observation | None:
     """Good: ready by then if already called, else the exact moment; lifted edge: too soon."""
     ready, wait = estimate.ready(ticket.lies), estimate.wait(ticket.lies)
     if ready is None or wait is None or not estimates(job, ticket):
         return None
     if event.defect == "lifted_edge":
-        return lifted_edge(seen, ready) if event.cause in TOO_SOON else None
+        return lifted_edge(seconds, ready) if event.cause in TOO_SOON else None
     if event.peeled and event.stage is TicketStage.GOOD:
-        return good_peel(seen, ready, prompted=seen >= wait.from_seconds)
+        return good_peel(seconds, ready, prompted=seconds >= wait.from_seconds)
     return None
 
 
 def _of_touch(
-    job: JobRun, ticket: Ticket, estimate: Estimate, event: Touched, seen: float
+    job: JobRun, ticket: Ticket, estimate: Estimate, event: Touched, seconds: float
 ) -> Observation | None:
     """The exact moment before the call, or after a "not ready"; else ready by then."""
     passage = pass_of(job, ticket)
@@ -129,18 +129,18 @@ def _of_touch(
     curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room
     ready = estimate.ready(ticket.lies)
     if event.feels is TouchFeel.READING:
-        return infrared(curve, 0.0, seen, event.celsius or 0.0, room)
+        return infrared(curve, 0.0, seconds, event.celsius or 0.0, room)
     if wait is None or ready is None:
         return None
     if event.feels is TouchFeel.NOT_READY:
-        return not_ready(seen, ready)
+        return not_ready(seconds, ready)
     feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
-    found = touch_check(curve, 0.0, seen, feels, room)
-    if found is not None and ticket.felt is not None and ticket.felt < seen:
-        return _bracketed(found, ticket.felt, seen)
-    called = estimate.wait(ticket.lies)
-    if called is not None and seen >= called.from_seconds:
-        return Observation(ObservationKind.READY_BY, seen, ready, FOUND_READY_SPREAD)
+    found = touch_check(curve, 0.0, seconds, feels, room)
+    if found is not None and ticket.felt is not None and ticket.felt < seconds:
+        return _bracketed(found, ticket.felt, seconds)
+    expected = estimate.wait(ticket.lies)
+    if expected is not None and seconds >= expected.from_seconds:
+        return Observation(ObservationKind.READY_BY, seconds, ready, FOUND_READY_SPREAD)
     return found
 
 

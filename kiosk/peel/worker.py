@@ -45,10 +45,10 @@ class Advice:
         ticket = job.tickets.get(job.slot)
         if ticket is None:
             return ()
-        asked = (job.plan.passes[ticket.passage], job.plan.unit)
-        if self._asked is None or self._asked[0] is not asked[0]:
-            self._asked, self._advice = asked, ()
-            self._found = executor.submit(_advice, *asked)
+        problem = (job.plan.passes[ticket.passage], job.plan.unit)
+        if self._asked is None or self._asked[0] is not problem[0]:
+            self._asked, self._advice = problem, ()
+            self._found = executor.submit(_advice, *problem)
         if self._found is not None and self._found.done():
             found, self._found = self._found, None
             self._advice = found.result()  # a failed computation raises, once
@@ -76,12 +76,12 @@ class ImmediateExecutor(Executor):
 
     def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
         """Return a finished future."""
-        done: Future[object] = Future()
+        future: Future[object] = Future()
         try:
-            done.set_result(fn(*args, **kwargs))
+            future.set_result(fn(*args, **kwargs))
         except Exception as problem:
-            done.set_exception(problem)
-        return done
+            future.set_exception(problem)
+        return future
 
 
 class Estimates:
@@ -137,9 +137,9 @@ CHANGING = (st.PlaceSaid, st.PeelLearned, st.LearningReset, e.TakenBack)
 Solve = Callable[[], s.GiveEstimate | None]
 
 
-def changes_estimates(done: Iterable[Event]) -> bool:
+def changes_estimates(events: Iterable[Event]) -> bool:
     """Return whether these events may change the estimates of garments still cooling."""
-    return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
+    return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in events)
 
 
 def lessons(before: State, events: Iterable[Event]) -> tuple[s.LearnPeel, ...]:
@@ -150,15 +150,15 @@ def lessons(before: State, events: Iterable[Event]) -> tuple[s.LearnPeel, ...]:
 
 def follow(
     before: State,
-    done: tuple[Event, ...],
+    events: tuple[Event, ...],
     state: Callable[[], State],
     do: Callable[[c.Command], object],
 ) -> None:
-    """Do at once what `done` teaches and asks for, including solving."""
-    taught = lessons(before, done)
+    """Do at once what `events` teaches and asks for, including solving."""
+    taught = lessons(before, events)
     for learn in taught:
         do(learn)
-    if taught or changes_estimates(done):
+    if taught or changes_estimates(events):
         for changed in changed_estimates(state()):
             do(changed)
     work = to_solve(state())

@@ -63,10 +63,14 @@ class Inbox:
                 self._changed.notify_all()
 
     def _take(self, message: dict[str, Any]) -> None:
-        wish, back = JobWish.read(message["wish"]), message.get("give_back")
+        wish, give_back = JobWish.read(message["wish"]), message.get("give_back")
         with self._changed:
-            given = () if back is None else (BatchReturn(wish.job, int(back[0]), tuple(back[1])),)
-            self.latest = Request(message["number"], wish, (*self.latest.give_back, *given))
+            returns = (
+                ()
+                if give_back is None
+                else (BatchReturn(wish.job, int(give_back[0]), tuple(give_back[1])),)
+            )
+            self.latest = Request(message["number"], wish, (*self.latest.give_back, *returns))
             self.news = True
             self._changed.notify_all()
 
@@ -106,14 +110,14 @@ class Attendant:
         """Send and claim until the station ends; pauses grow while the server is away."""
         pause = FIRST_PAUSE
         while not self._inbox.over:
-            reached = False
+            connected = False
             try:
                 with Store.read_only(self._log) as store, connect(self._database) as server:
-                    pause, reached = FIRST_PAUSE, True
+                    pause, connected = FIRST_PAUSE, True
                     self._attend(store, server)
             except Away as away:
                 request = self._inbox.take()  # later messages are handled by a new connection
-                if reached and self._asks_again(request.number):
+                if connected and self._asks_again(request.number):
                     continue
                 self._fails(request, "away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
@@ -125,9 +129,9 @@ class Attendant:
 
         The server may have restarted since it was last queried.
         """
-        again = number not in (self._tried, self._last.get("number"))
+        retry = number not in (self._tried, self._last.get("number"))
         self._tried = number
-        return again
+        return retry
 
     def _fails(self, request: Request, state: str, why: Message, seconds: float) -> None:
         """Report why work stopped, then wait, or not if the station has sent a message."""
@@ -211,9 +215,11 @@ class Attendant:
             shares = (
                 bool(request.give_back) and claims.hold(request.wish._replace(wants=False)).ours
             )
-            for back in request.give_back:
-                if shares and back.job == request.wish.job:  # it may have turned to another since
-                    claims.give_back(*back)
+            for batch_return in request.give_back:
+                if (
+                    shares and batch_return.job == request.wish.job
+                ):  # it may have turned to another since
+                    claims.give_back(*batch_return)
                 once -= 1
                 self._inbox.drop(1)
             answer = claims.hold(request.wish)

@@ -65,8 +65,8 @@ class Claims:
         """
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
-            gone = [ServerClaim(*row) for row in self._server.execute(OWN, [wish.job])]
-            self._end([each.claim for each in gone if self._is_ours(each)])
+            own_claims = [ServerClaim(*row) for row in self._server.execute(OWN, [wish.job])]
+            self._end([each.claim for each in own_claims if self._is_ours(each)])
             return self._of_job(wish) if wish.job else WishAnswer()
 
     def give_back(self, job: str, batch: int, stays: Iterable[str]) -> None:
@@ -80,54 +80,58 @@ class Claims:
     def let_go(self, job: str) -> None:
         """Give back what was taken of a job that was not begun here. Raises ShopFault."""
         with guarded(), self._store.reading():
-            every = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [job])]
-            own = [each.claim for each in every if self._is_ours(each)]
+            claims = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [job])]
+            own = [each.claim for each in claims if self._is_ours(each)]
             if own and self._supports(LETS_GO):
                 self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
     def _of_job(self, wish: JobWish) -> WishAnswer:
-        every = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
-        own = [each for each in every if self._is_ours(each)]
+        claims = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
+        own = [each for each in claims if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
-        others = [c for c in every if c.ended_by is None and c not in own]
-        left = self._unpressed(wish, every, own)
-        pressing = self._pressing(wish).difference(left)
-        other = apart(wish.plan, every, own, pressing) if wish.shared else []
-        met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
-        met += [c for c in other if not set(wish.over).intersection(alike(c, every))]
+        others = [c for c in claims if c.ended_by is None and c not in own]
+        unpressed = self._unpressed(wish, claims, own)
+        pressing = self._pressing(wish).difference(unpressed)
+        other = apart(wish.plan, claims, own, pressing) if wish.shared else []
+        conflicts = [
+            c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over
+        ]
+        conflicts += [c for c in other if not set(wish.over).intersection(alike(c, claims))]
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
-        waits = met and (wish.begins or wish.stopped or taken_over)
+        waits = conflicts and (wish.begins or wish.stopped or taken_over)
         if ours is None and not waits and self._may_claim():
             ours = self._claim(wish, own)
         self._server.execute(SEEN, [ours, SEEN_EVERY])
-        over = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
-        for each in over:
+        overruled = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
+        for each in overruled:
             self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
         batches: list[SharedBatch] = []
         lost: dict[str, list[str]] = {}
         compares = True
         if wish.shared and ours is not None:
             compares = self._store_plan(wish, ours)
-            batches = self._batches(wish, ours, {c.claim: c for c in every}, lost)
-        there = [c for c in others if c not in over]
-        there += [c for c in other if c not in others]
-        found = self._others(wish, there, every, lost)
+            batches = self._batches(wish, ours, {c.claim: c for c in claims}, lost)
+        holding = [c for c in others if c not in overruled]
+        holding += [c for c in other if c not in others]
+        found = self._others(wish, holding, claims, lost)
         return WishAnswer(
-            wish.job, ours is not None, found, tuple(batches), compares, tuple(sorted(left))
+            wish.job, ours is not None, found, tuple(batches), compares, tuple(sorted(unpressed))
         )
 
     def _unpressed(
-        self, wish: JobWish, every: Sequence[ServerClaim], own: Sequence[ServerClaim]
+        self, wish: JobWish, claims: Sequence[ServerClaim], own: Sequence[ServerClaim]
     ) -> set[int]:
         """Return other stations' claims under which nothing was pressed that matters here.
 
         They were given up before any pressing, or their stations now share the job by this plan.
         """
-        again = begun_again(wish.plan, every, own) if wish.shared else set[int]()
-        ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
-        if not ended or not self._supports(KEEPS_LEFT):
-            return again
-        return again.union(c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended)
+        restarted = begun_again(wish.plan, claims, own) if wish.shared else set[int]()
+        ended_claims = {c.claim for c in claims if c.ended_by == c.role and not self._is_ours(c)}
+        if not ended_claims or not self._supports(KEEPS_LEFT):
+            return restarted
+        return restarted.union(
+            c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended_claims
+        )
 
     def _pressing(self, wish: JobWish) -> set[int]:
         """Return the claims with garments of the job taken and not all given back.
@@ -137,12 +141,14 @@ class Claims:
         rows = self._rows(wish.job).values()
         if all(done for _, _, done, *_ in rows):
             return set()
-        return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
+        return {
+            claim for _, claim, _, kept_lines, given_by in rows if given_by is None or kept_lines
+        }
 
     def _store_plan(self, wish: JobWish, ours: int) -> bool:
         """Store this station's plan with its claim; return whether the server keeps plans."""
-        [(keeps, kept)] = self._server.execute(PLAN, [ours])
-        if keeps and wish.plan and kept != wish.plan:
+        [(keeps, stored)] = self._server.execute(PLAN, [ours])
+        if keeps and wish.plan and stored != wish.plan:
             self._server.execute(STORE_PLAN, [Jsonb(wish.plan), ours])
         return bool(keeps)
 
@@ -159,8 +165,8 @@ class Claims:
 
     def _name_of(self, role: str, station: str) -> str:
         """Return a station's name; another with this one's name also gets the end of its id."""
-        alike = role == self._me and station != self._store.station
-        return f"{role} ({station[-4:]})" if alike else role
+        is_copy = role == self._me and station != self._store.station
+        return f"{role} ({station[-4:]})" if is_copy else role
 
     def _may_claim(self) -> bool:
         """Whether a new claim is certain to be identified as this record's."""
@@ -178,15 +184,15 @@ class Claims:
 
     def _supports(self, query: str) -> bool:
         """Whether the server's schema supports a feature; `query` checks for it."""
-        [(known,)] = self._server.execute(query)
-        return bool(known)
+        [(supported,)] = self._server.execute(query)
+        return bool(supported)
 
     def _claim(self, wish: JobWish, own: Iterable[ServerClaim]) -> int:
         self._end([each.claim for each in own if each.ended_by is None])  # e.g. it is shared now
         head = self._store.head
-        asked = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
-        [(made,)] = self._server.execute(CLAIM, asked)
-        return int(made)
+        values = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
+        [(number,)] = self._server.execute(CLAIM, values)
+        return int(number)
 
     def _batches(
         self,
@@ -200,16 +206,18 @@ class Claims:
         if not rows and wish.begins:
             for nth, garments in enumerate(wish.order, 1):
                 self._server.execute(CUT, [wish.job, nth, Jsonb(garments)])
-        mine = {c.claim for c in claims.values() if self._is_ours(c)} | {ours}
+        own_claims = {c.claim for c in claims.values() if self._is_ours(c)} | {ours}
         for batch, garments in wish.held.items():
-            self._keep(wish.job, batch, garments, rows.get(batch), ours, mine, claims, lost)
-        mine_done = [b for b in wish.done if b in rows and rows[b][1] in mine]
+            self._keep(wish.job, batch, garments, rows.get(batch), ours, own_claims, claims, lost)
+        mine_done = [b for b in wish.done if b in rows and rows[b][1] in own_claims]
         self._server.execute(DONE, [wish.job, mine_done])
         rows = self._rows(wish.job)
-        known = {*wish.held, *wish.done}
-        left = {batch: row for batch, row in rows.items() if row[0] and not row[2]}
-        waits = any(row[1] in mine and batch not in known for batch, row in left.items())
-        free = [batch for batch, row in left.items() if row[1] is None]
+        own_batches = {*wish.held, *wish.done}
+        unfinished = {batch: row for batch, row in rows.items() if row[0] and not row[2]}
+        waits = any(
+            row[1] in own_claims and batch not in own_batches for batch, row in unfinished.items()
+        )
+        free = [batch for batch, row in unfinished.items() if row[1] is None]
         if wish.wants and free and not waits and self._all_heard(wish.job):
             self._server.execute(TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
@@ -217,7 +225,11 @@ class Claims:
         names[ours] = self._me
         return [
             SharedBatch(
-                batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2]
+                batch,
+                row[0],
+                names.get(row[1], ""),
+                row[1] in own_claims and row[4] is None,
+                row[2],
             )
             for batch, row in rows.items()
         ]
@@ -233,13 +245,15 @@ class Claims:
         A batch that cannot be read has no garments.
         """
         found = {}
-        for batch, garments, claim, done, kept, given_by in self._server.execute(BATCHES, [job]):
+        for batch, garments, claim, done, kept_lines, given_by in self._server.execute(
+            BATCHES, [job]
+        ):
             whole = rows_of(garments) if are_rows(garments) else ()
-            found[batch] = (whole, claim, done, kept, given_by)
+            found[batch] = (whole, claim, done, kept_lines, given_by)
         return found
 
     def _keep(
-        self, job: str, batch: int, garments: Rows, row: Any, ours: int, mine: set[int],
+        self, job: str, batch: int, garments: Rows, row: Any, ours: int, own_claims: set[int],
         claims: Mapping[int, ServerClaim], lost: dict[str, list[str]],
     ) -> None:  # fmt: skip
         """Hold a batch that is in the record, even at a server that was restored since.
@@ -249,16 +263,20 @@ class Claims:
         if row is None:
             self._server.execute(AGAIN, [job, batch, Jsonb(garments), ours])
             return
-        there, claim, done, kept, given_by = row
-        if not there:
+        server_garments, claim, done, kept_lines, given_by = row
+        if not server_garments:
             return
-        if claim is None and not done and {g[0] for g in there} == {g[0] for g in garments}:
+        if (
+            claim is None
+            and not done
+            and {g[0] for g in server_garments} == {g[0] for g in garments}
+        ):
             self._server.execute(TAKE, [ours, job, batch])
-        elif given_by is not None or claim not in mine:
+        elif given_by is not None or claim not in own_claims:
             holder = claims.get(claim)
             name = given_by or (self._name_of(holder.role, holder.station) if holder else "")
-            gone = [line for line, *_ in garments if line not in (kept or ())]
-            lost.setdefault(name, []).extend(gone)
+            given_back = [line for line, *_ in garments if line not in (kept_lines or ())]
+            lost.setdefault(name, []).extend(given_back)
         elif done and self._supports(OPENS_AGAIN):  # one of its garments is pressed again
             self._server.execute("SELECT shop.again(%s, %s)", [job, batch])
 
@@ -266,21 +284,21 @@ class Claims:
         self,
         wish: JobWish,
         claims: Iterable[ServerClaim],
-        every: Iterable[ServerClaim],
+        all_claims: Iterable[ServerClaim],
         lost: Mapping[str, list[str]],
     ) -> tuple[OtherHolder, ...]:
         """Return each other station with what it has of the job."""
         found: dict[tuple[str, str], OtherHolder] = {}
         for each in claims:
-            who = (each.role, each.station)
-            copy = who == (self._me, self._store.station)
-            [(sent,)] = self._server.execute(LAST_SENT, who)
-            name = self._name_of(*who)
-            found[who] = OtherHolder(
+            holder = (each.role, each.station)
+            copy = holder == (self._me, self._store.station)
+            [(sent,)] = self._server.execute(LAST_SENT, holder)
+            name = self._name_of(*holder)
+            found[holder] = OtherHolder(
                 name, each.claim, each.shared, copy, sent=sent, id=each.station
             )
             if wish.shared and each.shared:
-                found[who] = compared(found[who], wish, each, every)
+                found[holder] = compared(found[holder], wish, each, all_claims)
         for role, station, sent, lines, unfinished in self._server.execute(
             *self._pressed_query(wish.job)
         ):
@@ -297,7 +315,7 @@ class Claims:
 
     def _pressed_query(self, job: str) -> tuple[str, list[object]]:
         """Return the query for what other stations pressed; an older server knows of no copies."""
-        asked: list[object] = [job, self._store.station]
+        values: list[object] = [job, self._store.station]
         if self.alone == UNKNOWN or not self._supports(OF_COPIES):
-            return PRESSED.format("%s, %s"), asked
-        return PRESSED.format("%s, %s, %s, %s"), [*asked, self.alone.record, self.alone.since]
+            return PRESSED.format("%s, %s"), values
+        return PRESSED.format("%s, %s, %s, %s"), [*values, self.alone.record, self.alone.since]

@@ -89,9 +89,9 @@ class Joining:
             return [(LogHead(seq, digest), record) for record, seq, digest in rows]
 
     def _join(self, generation: int | None, shared: LogHead) -> int:
-        asked = (self._store.station, generation, *shared, bool(self._store.simulated))
+        values = (self._store.station, generation, *shared, bool(self._store.simulated))
         with guarded():
-            return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
+            return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *values)[0])
 
     def parted(self, end: LogHead) -> RecordsDiffer:
         """Return the fault for a shop that has other events than this record, or more."""
@@ -108,8 +108,8 @@ class Joining:
         with guarded():
             while low < high:
                 seq = (low + high + 1) // 2
-                asked = (self._store.station, seq, _digest(self._store, seq))
-                if one(self._server, "SELECT shop.has(%s, %s, %s)", *asked)[0]:
+                values = (self._store.station, seq, _digest(self._store, seq))
+                if one(self._server, "SELECT shop.has(%s, %s, %s)", *values)[0]:
                     low = seq
                 else:
                     high = seq - 1

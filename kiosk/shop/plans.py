@@ -31,7 +31,7 @@ class ServerClaim(NamedTuple):
 
 def apart(
     plan: Brief,
-    every: Iterable[ServerClaim],
+    claims: Iterable[ServerClaim],
     own: Collection[ServerClaim],
     pressing: Collection[int],
 ) -> list[ServerClaim]:
@@ -41,42 +41,42 @@ def apart(
     """
     last = {
         (each.role, each.station): each
-        for each in every
+        for each in claims
         if each.shared and each not in own and (each.ended_by is None or each.claim in pressing)
     }
     return [each for each in last.values() if agreement(each.plan, plan) is Agreement.OTHER]
 
 
 def begun_again(
-    plan: Brief, every: Collection[ServerClaim], own: Collection[ServerClaim]
+    plan: Brief, claims: Collection[ServerClaim], own: Collection[ServerClaim]
 ) -> set[int]:
     """Return the claims of other stations that now share the order by this plan.
 
     A station changes its plan only if nothing was pressed by the old one.
     """
-    now = {(each.role, each.station): each.plan for each in every if each.shared}
+    now = {(each.role, each.station): each.plan for each in claims if each.shared}
     return {
         each.claim
-        for each in every
+        for each in claims
         if each.shared and each not in own
         and agreement(now[each.role, each.station], plan) is Agreement.SAME
     }  # fmt: skip
 
 
-def alike(claim: ServerClaim, every: Iterable[ServerClaim]) -> tuple[int, ...]:
+def alike(claim: ServerClaim, claims: Iterable[ServerClaim]) -> tuple[int, ...]:
     """Return all claims with the plan of this one: a decision about one applies to all."""
     same = Agreement.SAME
-    return tuple(each.claim for each in every if agreement(each.plan, claim.plan) is same)
+    return tuple(each.claim for each in claims if agreement(each.plan, claim.plan) is same)
 
 
 def compared(
-    other: OtherHolder, wish: JobWish, claim: ServerClaim, every: Iterable[ServerClaim]
+    other: OtherHolder, wish: JobWish, claim: ServerClaim, claims: Iterable[ServerClaim]
 ) -> OtherHolder:
     """Return `other` with the result of comparing its plan to the wished one."""
     agrees = agreement(claim.plan, wish.plan)
     if agrees is not Agreement.OTHER:
         return other._replace(agrees=agrees.value)
-    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, every))
+    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, claims))
 
 
 class SplitOrder(NamedTuple):
@@ -120,11 +120,11 @@ def orders_apart(server: Server) -> list[SplitOrder]:
         parted = server.execute(PARTED).fetchall()
     found = []
     for job in dict.fromkeys(row[0] for row in (*rows, *parted)):
-        named = [(name, plan) for of, name, plan in rows if of == job]
-        plans = by_plan(named)
-        last = dict(named).items()
+        named_plans = [(name, plan) for order, name, plan in rows if order == job]
+        plans = by_plan(named_plans)
+        last = dict(named_plans).items()
         broken = tuple(name for name, plan in last if agreement(plan, plan) is Agreement.BROKEN)
-        copies = tuple(name for of, name in parted if of == job)
+        copies = tuple(name for order, name in parted if order == job)
         if plans or broken or copies:
             found.append(SplitOrder(job, plans, broken, copies))
     return found
@@ -137,9 +137,9 @@ def by_plan(claims: Sequence[tuple[str, Brief | None]]) -> tuple[tuple[str, ...]
     """
     found: list[tuple[Brief | None, list[str]]] = []
     for name, plan in claims:
-        alike = [names for known, names in found if agreement(known, plan) is Agreement.SAME]
-        if alike:
-            alike[0].append(name)
+        names_alike = [names for other, names in found if agreement(other, plan) is Agreement.SAME]
+        if names_alike:
+            names_alike[0].append(name)
         else:
             found.append((plan, [name]))
     plans = [plan for plan, _ in found]

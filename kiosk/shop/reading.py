@@ -66,11 +66,11 @@ class RecordEntry(NamedTuple):
 class ShopRecord:
     """One record at the server, as of the last event with facts; a Source."""
 
-    def __init__(self, office: RecordsQuery, kept: RecordEntry) -> None:
-        self._office, self._kept = office, kept
-        self.station, self.last = kept.station, kept.told or 0
-        self.name = self.full_name = kept.called
-        self._path = Path(kept.called)  # named in faults
+    def __init__(self, office: RecordsQuery, entry: RecordEntry) -> None:
+        self._office, self._kept = office, entry
+        self.station, self.last = entry.station, entry.told or 0
+        self.name = self.full_name = entry.called
+        self._path = Path(entry.called)  # named in faults
         self.lost: tuple[int, ...] = ()
         self.since = 0
         self.untaken = office.untaken
@@ -137,15 +137,15 @@ class ServerWatch:
     def looks(self, changed: Collection[str] | None) -> Iterator[list[StationLook]]:
         """Open the stations with these keys (None: all), as of one moment."""
         with guarded(), self._server.transaction(), self._server.pipeline():
-            asked = None if changed is None else [int(key) for key in changed]
-            rows = self._server.execute(NOW, {"asked": asked})
+            keys = None if changed is None else [int(key) for key in changed]
+            rows = self._server.execute(NOW, {"asked": keys})
             untaken = self._server.execute(UNTAKEN)
             office, found = RecordsQuery(self._server, untaken), list[StationLook]()
             for passed, *row in rows.fetchall():
-                kept, doing = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
-                source = ShopRecord(office, kept)
+                entry, doing = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
+                source = ShopRecord(office, entry)
                 found.append(
-                    StationLook(str(kept.record), kept.called, source, doing, max(0.0, passed))
+                    StationLook(str(entry.record), entry.called, source, doing, max(0.0, passed))
                 )
             yield found
 
@@ -159,8 +159,8 @@ class ServerWatch:
             if not self._heard:
                 select([self._server.fileno()], [], [], seconds)
                 self._server.execute("SELECT 1")  # its answer brings the notifications
-        heard, self._heard = self._heard, set()
-        return heard
+        changed, self._heard = self._heard, set()
+        return changed
 
 
 @contextmanager
@@ -177,26 +177,31 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Fac
                 moment = server.execute("SELECT pg_export_snapshot()")
             with server.pipeline():
                 entries, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
-                beside = _beside(stack, database, *moment)  # while the server works on these
-            office, every = (
-                RecordsQuery(server, untaken, beside),
+                second_session = _beside(
+                    stack, database, *moment
+                )  # while the server works on these
+            office, all_entries = (
+                RecordsQuery(server, untaken, second_session),
                 [RecordEntry(*row) for row in entries],
             )
         found: list[FactSource] = []
-        for kept in every:
-            if kept.generation == 1 and kept.version in (VERSION, None):
-                found.append(ShopRecord(office, kept))
+        for entry in all_entries:
+            if entry.generation == 1 and entry.version in (VERSION, None):
+                found.append(ShopRecord(office, entry))
             else:
                 folder = Path(stack.enter_context(TemporaryDirectory()))
-                rows = _rows(server, kept, every)
+                rows = _rows(server, entry, all_entries)
                 store = stack.enter_context(
-                    written_log(folder / f"{kept.called}.sqlite3", kept.station, rows)
+                    written_log(folder / f"{entry.called}.sqlite3", entry.station, rows)
                 )
                 stack.enter_context(store.reading())
                 ready(store, progress)
-                store.since, store.untaken = kept.after, office.untaken
+                store.since, store.untaken = entry.after, office.untaken
                 found.append(store)
-        with server.pipeline(), beside.server.pipeline() if beside else nullcontext():
+        with (
+            server.pipeline(),
+            second_session.server.pipeline() if second_session else nullcontext(),
+        ):
             yield found
 
 
@@ -221,13 +226,15 @@ def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Records
     return None
 
 
-def _rows(server: Server, kept: RecordEntry, every: Iterable[RecordEntry]) -> Iterator[StoredRow]:
+def _rows(
+    server: Server, entry: RecordEntry, entries: Iterable[RecordEntry]
+) -> Iterator[StoredRow]:
     """Yield a record's events from the first; those before it parted come from its predecessor."""
-    parts, last = [(kept, kept.events)], kept.after
+    parts, last = [(entry, entry.events)], entry.after
     while last:
-        kept = _forerunner(server, kept, every)
-        parts.append((kept, last))
-        last = min(last, kept.after)
+        entry = _forerunner(server, entry, entries)
+        parts.append((entry, last))
+        last = min(last, entry.after)
     for part, end in reversed(parts):
         with guarded(), server.cursor("events") as cursor:
             cursor.itersize = PAGE
@@ -235,11 +242,13 @@ def _rows(server: Server, kept: RecordEntry, every: Iterable[RecordEntry]) -> It
                 yield StoredRow(seq, codec.EventRow(*row), total, digest)
 
 
-def _forerunner(server: Server, kept: RecordEntry, every: Iterable[RecordEntry]) -> RecordEntry:
-    """Return the generation with the event after which `kept` begins, or that begins there too."""
-    earlier = [e for e in every if e.station == kept.station and e.generation < kept.generation]
+def _forerunner(server: Server, entry: RecordEntry, entries: Iterable[RecordEntry]) -> RecordEntry:
+    """Return the generation with the event after which `entry` begins, or that begins there too."""
+    earlier = [e for e in entries if e.station == entry.station and e.generation < entry.generation]
     for each in earlier:
         with guarded():
-            if server.execute(HAS, (each.record, kept.after)).fetchone() == (kept.digest,):
+            if server.execute(HAS, (each.record, entry.after)).fetchone() == (entry.digest,):
                 return each
-    return next(each for each in earlier if (each.after, each.digest) == (kept.after, kept.digest))
+    return next(
+        each for each in earlier if (each.after, each.digest) == (entry.after, entry.digest)
+    )

@@ -38,18 +38,18 @@ class RecordQueries:
 Sent = tuple[Sequence[RecordQueries], Answer]
 
 
-def for_records(sql: str, asked: Sequence[RecordQueries]) -> tuple[str, list[object]]:
+def for_records(sql: str, queries: Sequence[RecordQueries]) -> tuple[str, list[object]]:
     """Convert a statement for a record's own file into one for several records, with its values.
 
     Each row is preceded by the number, from 1, of the query it answers. Every table becomes the
     office's view of it, restricted to that record. Values equal for all records are passed once;
     those of LIMIT have to be equal.
     """
-    columns: list[list[Any]] = [[each.record for each in asked]]
+    columns: list[list[Any]] = [[each.record for each in queries]]
     heads, values = ["record"], list[object]()
     query, *parts = sql.replace("%", "%%").split("?")
     for nth, part in enumerate(parts):
-        given = [each.values[nth] for each in asked]
+        given = [each.values[nth] for each in queries]
         if all(value == given[0] for value in given):
             values.append(given[0])
             query += f"%s{part}"
@@ -95,14 +95,14 @@ class RecordsQuery:
 
     def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
         """Return the rows of a statement for `record` alone."""
-        asked = RecordQueries(record, values)
-        self._waiting.setdefault(sql, []).append(asked)
-        return self._read(asked)
+        queries = RecordQueries(record, values)
+        self._waiting.setdefault(sql, []).append(queries)
+        return self._read(queries)
 
-    def _read(self, asked: RecordQueries) -> Iterator[Any]:
-        while asked.rows is None:
+    def _read(self, queries: RecordQueries) -> Iterator[Any]:
+        while queries.rows is None:
             self._go_on()
-        yield from asked.rows
+        yield from queries.rows
 
     def _go_on(self) -> None:
         """Receive what is in progress, or else send all waiting and receive all but the last."""
@@ -110,33 +110,33 @@ class RecordsQuery:
             _share(*self._under_way.pop(0))
             return
         waiting, self._waiting = list(self._waiting.items()), {}
-        beside = list[Sent]()
+        second_sent = list[Sent]()
         if self._beside is not None and len(waiting) > FEW:
-            beside = [self._beside.send(*waiting.pop())]
+            second_sent = [self._beside.send(*waiting.pop())]
         last, sent = waiting.pop(), list[Sent]()
         if waiting:
             with self.server.pipeline():  # leaving the pipeline receives them all
                 sent = [self.send(*each) for each in waiting]
-        self._under_way = [*beside, self.send(*last)]
+        self._under_way = [*second_sent, self.send(*last)]
         sent.reverse()
         while sent:
             _share(*sent.pop())
 
-    def send(self, sql: str, asked: Sequence[RecordQueries]) -> Sent:
+    def send(self, sql: str, queries: Sequence[RecordQueries]) -> Sent:
         """Send a statement for several records."""
-        return asked, self.answer(*for_records(sql, asked))
+        return queries, self.answer(*for_records(sql, queries))
 
     def answer(self, query: str, values: list[object]) -> Answer:
         """Send one statement."""
         return self.server.cursor(binary=True).execute(query.encode(), values)
 
 
-def _share(asked: Sequence[RecordQueries], answer: Answer) -> None:
+def _share(queries: Sequence[RecordQueries], answer: Answer) -> None:
     """Distribute the rows to the queries, without keeping a second copy of them."""
-    by_record: list[list[Any]] = [[] for _ in asked]
+    by_record: list[list[Any]] = [[] for _ in queries]
     while rows := answer.fetchmany(PAGE):
         for row in rows:
             by_record[row[0] - 1].append(row[1:])
     answer.close()
-    for each, rows in zip(asked, by_record, strict=True):
+    for each, rows in zip(queries, by_record, strict=True):
         each.rows = rows

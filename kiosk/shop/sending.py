@@ -94,8 +94,8 @@ class Sender:
                 sends = (self._store.last, self._version, self._clock(), record)
             self._server.execute(SENDS, sends)  # locks the row against other senders
             with self._store.reading():  # read now: another sender may have sent more meanwhile
-                many, more = self._batch(record)
-        self._sent += many
+                count, more = self._batch(record)
+        self._sent += count
         return more
 
     def _batch(self, record: int) -> tuple[int, bool]:
@@ -117,13 +117,13 @@ class Sender:
         if facts.far_behind(self._store):
             return  # the station derives them first, in the background
         facts.ready(self._store)
-        there = one(self._server, TOLD, record)
-        since = (there[1] if there and there[0] == facts.VERSION else None) or after
-        if there and there[1] == self._store.last and there[0] == facts.VERSION:
+        told_row = one(self._server, TOLD, record)
+        from_seq = (told_row[1] if told_row and told_row[0] == facts.VERSION else None) or after
+        if told_row and told_row[1] == self._store.last and told_row[0] == facts.VERSION:
             return
         self._now(record)
-        for table, rows in facts.changed(self._store, since):
-            if there and there[0] != facts.VERSION:
+        for table, rows in facts.changed(self._store, from_seq):
+            if told_row and told_row[0] != facts.VERSION:
                 self._server.execute(f"DELETE FROM shop.{table} WHERE record = %s", [record])
             with closing(rows):
                 if (first := next(rows, None)) is not None:

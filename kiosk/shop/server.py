@@ -110,8 +110,8 @@ def connect(database: Database) -> Iterator[Server]:
     """Sign in to the shop's server. Raises ShopFault, or Away if it cannot be reached now."""
     must_prove_itself(database)
     with guarded():
-        given = conninfo_to_dict(database.address)
-        usual = {key: value for key, value in USUAL.items() if key not in given}
+        settings = conninfo_to_dict(database.address)
+        usual = {key: value for key, value in USUAL.items() if key not in settings}
         connection = psycopg.connect(make_conninfo(database.address, **usual), autocommit=True)
         with connection:
             connection.execute(f"SET lock_timeout = '{LOCK_SECONDS}s'; {GONE}")
@@ -125,9 +125,9 @@ def must_prove_itself(database: Database) -> None:
     """
     if not database.address:
         raise ShopFault(say("shop.no_database", example='shop: {database: "service=press"}'))
-    asked = _libpq_settings(database.address)
-    elsewhere = [host for host in _hosts(asked) if not _is_here(host)]
-    if elsewhere and database.verify_server and asked.get("sslmode") != "verify-full":
+    settings = _libpq_settings(database.address)
+    elsewhere = [host for host in _hosts(settings) if not _is_here(host)]
+    if elsewhere and database.verify_server and settings.get("sslmode") != "verify-full":
         raise ShopFault(say("shop.unproved", host=elsewhere[0]))
 
 
@@ -136,12 +136,12 @@ _one_at_a_time = Lock()
 
 def _libpq_settings(address: str) -> dict[str, str]:
     """Return libpq's settings from address, service file, environment and defaults."""
-    given = _parsed(address)
+    settings = _parsed(address)
     with _one_at_a_time:  # the environment is shared by all threads
         before = os.environ.get("PGSERVICE")
         try:
-            if "service" in given:
-                os.environ["PGSERVICE"] = given["service"]  # so that libpq itself reads the file
+            if "service" in settings:
+                os.environ["PGSERVICE"] = settings["service"]  # so that libpq itself reads the file
             usual = {
                 option.keyword.decode(): option.val.decode()
                 for option in psycopg.pq.Conninfo.get_defaults()
@@ -152,23 +152,25 @@ def _libpq_settings(address: str) -> dict[str, str]:
                 os.environ["PGSERVICE"] = before
             else:
                 os.environ.pop("PGSERVICE", None)
-    return {**usual, **given}
+    return {**usual, **settings}
 
 
 def _parsed(address: str) -> dict[str, str]:
     """Return a connection string's settings; no fault quotes it, as it may hold a password."""
     try:
-        given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
+        settings = {key: str(value) for key, value in conninfo_to_dict(address).items()}
     except psycopg.Error:
         raise ShopFault(say("shop.bad_address")) from None
-    if SECRET.intersection(given):
+    if SECRET.intersection(settings):
         raise ShopFault(say("shop.password_given"))
-    return given
+    return settings
 
 
-def _hosts(asked: dict[str, str]) -> list[str]:
+def _hosts(settings: dict[str, str]) -> list[str]:
     """Return the hosts to connect to; `hostaddr` takes precedence over `host`."""
-    return [host for host in (asked.get("hostaddr") or asked.get("host", "")).split(",") if host]
+    return [
+        host for host in (settings.get("hostaddr") or settings.get("host", "")).split(",") if host
+    ]
 
 
 def _is_here(host: str) -> bool:
@@ -196,10 +198,10 @@ def init(server: Server) -> list[str]:
         )
         server.execute("LOCK TABLE shop.migrations")
         files = {path.name: path for path in sorted(FILES.glob("*.sql"))}
-        done = {name for (name,) in server.execute("SELECT file FROM shop.migrations")}
-        if unknown := sorted(done - set(files)):
+        applied_files = {name for (name,) in server.execute("SELECT file FROM shop.migrations")}
+        if unknown := sorted(applied_files - set(files)):
             raise ShopFault(say("shop.newer", found=unknown[0]))
-        todo = [name for name in files if name not in done]
+        todo = [name for name in files if name not in applied_files]
         for name in todo:
             server.execute(files[name].read_bytes())
             server.execute("INSERT INTO shop.migrations (file) VALUES (%s)", [name])

@@ -101,7 +101,7 @@ def test_threads_compute_the_same_log_factorials(monkeypatch: pytest.MonkeyPatch
     """Compared with exact factorials from the standard library."""
     right = [log(factorial(n)) for n in range(171)]
     for _ in range(ROUNDS):
-        monkeypatch.setattr(evidence, "_known", [])
+        monkeypatch.setattr(evidence, "_factorials", [])
         asked = iter((170, 40, 110, 160))
         for known in at_once(lambda asked=asked: evidence.log_factorials(next(asked))):  # type: ignore[misc]
             assert known == pytest.approx(right[: len(known)], rel=1e-12)

@@ -39,44 +39,49 @@ class EventContext(NamedTuple):
         return None if job is None or found is None else (job, found)
 
 
-def _closed(event: e.Closed | e.ToldPressed, here: EventContext) -> Iterator[Statement]:
-    found = here.ticket(event.ticket)
-    if found is None or not here.stint:
+def _closed(event: e.Closed | e.ToldPressed, context: EventContext) -> Iterator[Statement]:
+    found = context.ticket(event.ticket)
+    if found is None or not context.stint:
         return
     job, ticket = found
     of = _of(job, ticket)
     steps = job.plan.passes[ticket.passage].steps
     step: Step | None = steps[event.step] if event.step < len(steps) else None
     afterwards = isinstance(event, e.ToldPressed)
-    seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
+    source = "told" if isinstance(event, e.ToldPressed) else event.seen.value
     set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
     yield insert(
-        "closing", here.stint, here.seq, *of, job.plan.press, event.step,
-        step.phase.value if step else "", seen, "told" if afterwards else "not seen", set_seconds,
-        None, step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
-        here.at.clock if afterwards else None, here.seq,
+        "closing", context.stint, context.seq, *of, job.plan.press, event.step,
+        step.phase.value if step else "", source, "told" if afterwards else "not seen", set_seconds,
+        None, step.temperature if step else None, job.setting, context.at.wall, context.at.boot,
+        None, context.at.clock if afterwards else None, context.seq,
     )  # fmt: skip
     if not afterwards:
-        yield from _hands(event.first, event.step, ticket, of, here)
+        yield from _hands(event.first, event.step, ticket, of, context)
 
 
-def _confirmed(event: e.Confirmed, here: EventContext) -> Iterator[Statement]:
+def _confirmed(event: e.Confirmed, context: EventContext) -> Iterator[Statement]:
     """Record hand work; also the peel, if each step is confirmed and this was the last one."""
-    found = here.ticket(event.ticket)
+    found = context.ticket(event.ticket)
     if found is not None:
-        yield from _hands(event.first, event.last + 1, found[1], _of(*found), here)
+        yield from _hands(event.first, event.last + 1, found[1], _of(*found), context)
         if found[1].peeled:
-            yield from _peeled(event, here)
+            yield from _peeled(event, context)
 
 
 def _hands(
-    first: int, step: int, ticket: Ticket, of: Of, here: EventContext
+    first: int, step: int, ticket: Ticket, of: Of, context: EventContext
 ) -> Iterator[Statement]:
     if any(first <= each < step for each in ticket.without):
         return  # less work than was planned for this move
-    if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
-        yield insert("hands", here.stint, here.seq, *of, first, step,
-                      round(here.hands, 1))  # fmt: skip
+    if (
+        context.stint
+        and first < step
+        and context.hands is not None
+        and 0 <= context.hands <= BREAK_SECONDS
+    ):
+        yield insert("hands", context.stint, context.seq, *of, first, step,
+                      round(context.hands, 1))  # fmt: skip
 
 
 def _of(job: JobRun, ticket: Ticket) -> Of:
@@ -89,80 +94,82 @@ _LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND j
 def _change(what: str, *values: object) -> Callable[[str, EventContext], Iterator[Statement]]:
     """Return a function that updates a ticket's last closing."""
 
-    def change(ticket: str, here: EventContext) -> Iterator[Statement]:
-        job = here.job
+    def change(ticket: str, context: EventContext) -> Iterator[Statement]:
+        job = context.job
         yield Statement(f"UPDATE closing SET {what}, told = ? WHERE {_LAST}",
-                        (*values, here.seq, job, ticket, job))  # fmt: skip
+                        (*values, context.seq, job, ticket, job))  # fmt: skip
 
     return change
 
 
-def _cools(at: float, boot: str, ticket: str, here: EventContext) -> Iterator[Statement]:
+def _cools(at: float, boot: str, ticket: str, context: EventContext) -> Iterator[Statement]:
     """Set when cooling started: at the tone or the opening, whichever is later."""
     return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
-                   "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
+                   "boot = ?", boot, at, at, at, boot)(ticket, context)  # fmt: skip
 
 
-def _seen_closing(event: e.ClosingSeen, here: EventContext) -> Iterator[Statement]:
-    return _change("closed_seen = 'measured'")(event.ticket, here)
+def _seen_closing(event: e.ClosingSeen, context: EventContext) -> Iterator[Statement]:
+    return _change("closed_seen = 'measured'")(event.ticket, context)
 
 
-def _time_up(event: e.TimeUp, here: EventContext) -> Iterator[Statement]:
-    yield from _cools(event.due, here.at.boot, event.ticket, here)
-    yield from _change("rang = ?", here.at.clock)(event.ticket, here)
+def _time_up(event: e.TimeUp, context: EventContext) -> Iterator[Statement]:
+    yield from _cools(event.due, context.at.boot, event.ticket, context)
+    yield from _change("rang = ?", context.at.clock)(event.ticket, context)
 
 
-def _opened(event: e.Opened, here: EventContext) -> Iterator[Statement]:
-    over = event.after_deadline
-    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
-    over = None if over is None else round(over, 2)
-    change = _change("opened_seen = ?, over = ?, wall = ?", event.seen.value, over, here.at.wall)
-    yield from change(event.ticket, here)
+def _opened(event: e.Opened, context: EventContext) -> Iterator[Statement]:
+    over_seconds = event.after_deadline
+    yield from _cools(context.at.clock, context.at.boot, event.ticket, context)
+    over_seconds = None if over_seconds is None else round(over_seconds, 2)
+    change = _change(
+        "opened_seen = ?, over = ?, wall = ?", event.seen.value, over_seconds, context.at.wall
+    )
+    yield from change(event.ticket, context)
 
 
-def _was_closed(event: e.WasClosed, here: EventContext) -> Iterator[Statement]:
-    yield from _cools(here.at.clock, here.at.boot, event.ticket, here)
+def _was_closed(event: e.WasClosed, context: EventContext) -> Iterator[Statement]:
+    yield from _cools(context.at.clock, context.at.boot, event.ticket, context)
     yield from _change("opened_seen = 'declared', over = round(? - set_seconds, 2), wall = ?",
-                       event.heat_seconds, here.at.wall)(event.ticket, here)  # fmt: skip
+                       event.heat_seconds, context.at.wall)(event.ticket, context)  # fmt: skip
 
 
-def _unclosed(event: e.NotClosed | e.NeverClosed, here: EventContext) -> Iterator[Statement]:
-    job = here.job
-    yield from _deleted("closing", _LAST, (job, event.ticket, job), here)
+def _unclosed(event: e.NotClosed | e.NeverClosed, context: EventContext) -> Iterator[Statement]:
+    job = context.job
+    yield from _deleted("closing", _LAST, (job, event.ticket, job), context)
 
 
 def _deleted(
-    table: str, where: str, which: tuple[object, ...], here: EventContext
+    table: str, where: str, which: tuple[object, ...], context: EventContext
 ) -> Iterator[Statement]:
     """Delete rows that turned out not to have happened, and list them in `gone`."""
     listed = f"SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}"
-    yield Statement(f"INSERT INTO gone {listed}", (here.seq, *which))
+    yield Statement(f"INSERT INTO gone {listed}", (context.seq, *which))
     yield Statement(f"DELETE FROM {table} WHERE {where}", which)
 
 
-def _peeled(event: e.Finished | e.Confirmed, here: EventContext) -> Iterator[Statement]:
+def _peeled(event: e.Finished | e.Confirmed, context: EventContext) -> Iterator[Statement]:
     """Record the peel that finished the ticket; a second final after it adds none."""
     if isinstance(event, e.Finished) and not event.peeled:
         return
-    run = here.before.job
+    run = context.before.job
     before = None if run is None else run.tickets.get(event.ticket)
-    if here.stint and run is not None and before and not before.peeled:
+    if context.stint and run is not None and before and not before.peeled:
         job = run.job
         yield Statement(
             "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
             "round(? - cooling, 1), ?, ? FROM closing WHERE job = ? AND ticket = ? "
             "AND boot = ? AND cooling IS NOT NULL ORDER BY seq DESC LIMIT 1",
-            (here.stint, here.seq, here.at.clock, event.before, event.early_seconds, job,
-             event.ticket, here.at.boot),
+            (context.stint, context.seq, context.at.clock, event.before, event.early_seconds, job,
+             event.ticket, context.at.boot),
         )  # fmt: skip
 
 
-def _taken_back(event: e.TakenBack, here: EventContext) -> Iterator[Statement]:
-    found = here.ticket(event.ticket)
+def _taken_back(event: e.TakenBack, context: EventContext) -> Iterator[Statement]:
+    found = context.ticket(event.ticket)
     is_off = found is not None and found[1].peeled
     if event.what in {*RESULTS, "confirmed"} and not is_off:
-        which = (here.stint, here.job, event.ticket)
-        yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
+        ticket_key = (context.stint, context.job, event.ticket)
+        yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", ticket_key, context)
 
 
 HEAT: dict[type[Event], Callable[..., Iterator[Statement]]] = {

@@ -153,28 +153,28 @@ def _is_notable(event: Event) -> bool:
     return not (isinstance(event, ReadBack) and event.right)
 
 
-def _verified(event: s.PressVerified, here: EventContext) -> Iterator[Statement]:
-    yield insert('"check"', here.seq, here.stint, event.press, event.temperature,
+def _verified(event: s.PressVerified, context: EventContext) -> Iterator[Statement]:
+    yield insert('"check"', context.seq, context.stint, event.press, event.temperature,
                   event.unit.value, event.offset, event.spread, event.offset_most,
                   event.spread_most, event.passed)  # fmt: skip
 
 
-def _ruled(event: Event, here: EventContext) -> Iterator[Statement]:
+def _ruled(event: Event, context: EventContext) -> Iterator[Statement]:
     """Record what a supervisor approved or decided."""
-    what = codec.KIND_OF[type(event)]
+    ruling = codec.KIND_OF[type(event)]
     if isinstance(event, Ruled):
-        what = f"{what} {event.stage.value}"
+        ruling = f"{ruling} {event.stage.value}"
     elif isinstance(event, s.Overridden):
-        what = f"{what} {event.what.value}"
-    yield insert("ruling", here.stint, here.seq, here.job,
-                  getattr(event, "ticket", ""), what, getattr(event, "supervisor", ""),
+        ruling = f"{ruling} {event.what.value}"
+    yield insert("ruling", context.stint, context.seq, context.job,
+                  getattr(event, "ticket", ""), ruling, getattr(event, "supervisor", ""),
                   getattr(event, "reason", ""))  # fmt: skip
 
 
-def _setting(event: e.SettingRead, here: EventContext) -> Iterator[Statement]:
-    job = here.after.job
+def _setting(event: e.SettingRead, context: EventContext) -> Iterator[Statement]:
+    job = context.after.job
     if job is not None:
-        yield insert("setting", here.stint, here.seq, job.job, job.plan.press,
+        yield insert("setting", context.stint, context.seq, job.job, job.plan.press,
                       event.temperature, event.required, event.fits)  # fmt: skip
 
 

@@ -71,12 +71,12 @@ class GarmentStory(NamedTuple):
     jumps: tuple[ClockJump, ...] = ()
 
 
-def lines_of(store: FactSource, job: str, called: str) -> tuple[str, ...]:
+def lines_of(store: FactSource, job: str, label: str) -> tuple[str, ...]:
     """Return the lines of a job's garments with the given number, or the line of that name.
 
     `#12`, as a garment without a number is shown, matches only the line.
     """
-    found = sorted(store.rows(LINES, called, job, called, called.removeprefix("#")))
+    found = sorted(store.rows(LINES, label, job, label, label.removeprefix("#")))
     return tuple(dict.fromkeys(line for _, line in found))
 
 
@@ -95,8 +95,8 @@ def story(store: FactSource, job: str, line: str) -> GarmentStory | None:
 
 def _heat(store: FactSource, seq: int, ticket: str, passage: int, *rest: Any) -> GarmentClosing:
     phase, press, who, wall, asked, shown, seconds, over, closed, opened = rest
-    near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
-    before, after = (None if row is None else PressCheck(*row) for row in near)
+    checks = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
+    before, after = (None if row is None else PressCheck(*row) for row in checks)
     return GarmentClosing(
         ticket, passage, phase, press, who, wall, asked, shown, seconds, over,
         TimeSource(closed), TimeSource(opened), before, after,

@@ -151,8 +151,8 @@ def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tic
         pairs = [(olds.get(name), job) for name, job in after.jobs.items()]
     for old, new in pairs:
         if new is not None and (old is None or old.tickets is not new.tickets):
-            known = old is not None and old.job == new.job
-            yield new, old.tickets if old is not None and known else NO_TICKETS, new.tickets
+            same_job = old is not None and old.job == new.job
+            yield new, old.tickets if old is not None and same_job else NO_TICKETS, new.tickets
 
 
 def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[Statement]:
@@ -165,8 +165,8 @@ def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[
         if new.copy > 1:
             yield _replaced(job.job, new, new.copy, seq)
         return
-    row, was = new.garment, old.garment
-    if row is not was and (row.number, row.size) != (was.number, was.size):
+    row, old_row = new.garment, old.garment
+    if row is not old_row and (row.number, row.size) != (old_row.number, old_row.size):
         yield Statement("UPDATE garment SET number = ?, size = ?, told = ? "
                         "WHERE job = ? AND ticket = ?",
                         (row.number, row.size, seq, job.job, new.id))  # fmt: skip
@@ -223,10 +223,10 @@ def _found(event: Finished, where: tuple[str, str]) -> Iterator[Statement]:
 
 
 def counted(
-    store: FactSource, wanted: Sequence[Shift], jobs: Iterable[str]
+    store: FactSource, shifts: Sequence[Shift], jobs: Iterable[str]
 ) -> Iterator[GarmentCount]:
     """Return counts of all garments of `jobs`; `own` marks those that fell in the shifts."""
-    numbers = [shift.id for shift in wanted]
+    numbers = [shift.id for shift in shifts]
     whole = min(numbers, default=1), max(numbers, default=0)
     return _counted([(job, store.rows(GARMENTS, *whole, job)) for job in jobs])
 
@@ -241,9 +241,9 @@ def _counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCou
         yield GarmentCount(job, result, bool(own), bool(latest), bool(first), many, passes)
 
 
-def of_garments(store: FactSource, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:
+def of_garments(store: FactSource, shifts: Sequence[Shift]) -> dict[str, Iterator[Any]]:
     """Return the ticket facts of the shifts, keyed by field of `Facts`."""
-    spans = list(_spans(wanted))
+    spans = list(_spans(shifts))
     samples, spoiled, marked = (
         chain.from_iterable([store.rows(query, *span) for span in spans])
         for query in (SAMPLES, SPOILED, MARKED)
@@ -276,10 +276,10 @@ def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[
         yield garment, tuple(each[4:] for each in passes)
 
 
-def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
+def _spans(shifts: Sequence[Shift]) -> Iterator[tuple[int, int]]:
     """Yield the shifts' numbers as ranges of consecutive ones."""
     first = last = 0
-    for number in sorted(shift.id for shift in wanted):
+    for number in sorted(shift.id for shift in shifts):
         if last and number != last + 1:
             yield first, last
             last = 0
@@ -292,6 +292,6 @@ def taken_over_of(store: FactSource, found: Facts) -> Reading[frozenset[tuple[st
     """Return garments with a defect that someone other than the reporting operator had pressed."""
     if not any(isinstance(each.event, Finished) and each.event.defect for each in found.noted):
         return frozenset()
-    asked = [store.rows(TAKEN_OVER, shift.id) for shift in found.shifts]
+    row_sets = [store.rows(TAKEN_OVER, shift.id) for shift in found.shifts]
     yield
-    return frozenset((job, ticket) for job, ticket in chain.from_iterable(asked))
+    return frozenset((job, ticket) for job, ticket in chain.from_iterable(row_sets))

@@ -15,39 +15,41 @@ _JOB = f"""INSERT INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?) ON CONFLICT 
 SET {", ".join(f"{name} = excluded.{name}" for name in _ITS)} WHERE job.garments = 0"""
 
 
-def _job_started(event: e.JobStarted, here: EventContext) -> Iterator[Statement]:
-    plan, begun = event.plan, codec.to_json(begun_from(here.seq, event))
-    begun = codec.to_json(
-        codec.from_json(begun, JobStart)
+def _job_started(event: e.JobStarted, context: EventContext) -> Iterator[Statement]:
+    plan, content = event.plan, codec.to_json(begun_from(context.seq, event))
+    content = codec.to_json(
+        codec.from_json(content, JobStart)
     )  # in the form it is read in: 3.0 for a 3
-    yield Statement(_JOB, (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
-                           len(event.garments), event.due, begun))  # fmt: skip
+    yield Statement(_JOB, (event.job, context.seq, plan.title, plan.recipe, plan.fabric, plan.press,
+                           len(event.garments), event.due, content))  # fmt: skip
     for material, lot in event.lots:
-        yield insert("lot", here.stint, here.seq, material, event.job, lot)
+        yield insert("lot", context.stint, context.seq, material, event.job, lot)
 
 
 def begun_from(seq: int, event: e.JobStarted) -> JobStart:
     """Return the parts of a start record that reports read."""
-    asked = event.accepted_questions
+    questions = event.accepted_questions
     lacks = tuple((each.line, each.lacks) for each in event.garments if each.lacks)
-    return JobStart(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole, lacks)
+    return JobStart(
+        event.plan, event.rules, questions, seq, event.due, event.lots, event.whole, lacks
+    )
 
 
-def _job_unbegun(event: station.JobUnbegun, here: EventContext) -> Iterator[Statement]:
+def _job_unbegun(event: station.JobUnbegun, context: EventContext) -> Iterator[Statement]:
     """Remove its garments; the job's row stays for shifts that had it, until it is begun again."""
     yield Statement("INSERT INTO gone SELECT ?, 'garment', job, ticket, 0 FROM garment "
-                    "WHERE job = ?", (here.seq, event.job))  # fmt: skip
+                    "WHERE job = ?", (context.seq, event.job))  # fmt: skip
     yield Statement("DELETE FROM garment WHERE job = ?", (event.job,))
     yield Statement("UPDATE job SET garments = 0 WHERE job = ?", (event.job,))
 
 
-def _batch_taken(event: station.BatchTaken, here: EventContext) -> Iterator[Statement]:
+def _batch_taken(event: station.BatchTaken, context: EventContext) -> Iterator[Statement]:
     yield Statement("UPDATE job SET garments = garments + ? WHERE job = ?",
                     (len(event.garments), event.job))  # fmt: skip
 
 
-def _job_done(event: e.JobDone, here: EventContext) -> Iterator[Statement]:
-    yield Statement("UPDATE job SET done = ? WHERE job = ?", (here.seq, event.job))
+def _job_done(event: e.JobDone, context: EventContext) -> Iterator[Statement]:
+    yield Statement("UPDATE job SET done = ? WHERE job = ?", (context.seq, event.job))
 
 
 JOBS: dict[type[Event], Callable[..., Iterator[Statement]]] = {

@@ -73,70 +73,73 @@ AND c.phase = 'final press' AND c.seq > ? AND c.seq < ? ORDER BY c.seq"""
 Rows = Iterable[tuple[Any, ...]]
 
 
-def facts(store: FactSource, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
-    """Read the facts of the shifts `wanted`. Call it within `store.reading()`.
+def facts(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Reading[Facts]:
+    """Read the facts of the shifts `shifts`. Call it within `store.reading()`.
 
     The facts must be `ready`. `station` names the log if several are read; by default its file's
     name does. Raises Damaged, Newer or CannotRecord.
     """
-    for shift in wanted:
+    for shift in shifts:
         must_be_whole(store, shift)
-    first, found = store.events(1, 1), Reader(store, wanted)
+    first, found = store.events(1, 1), Reader(store, shifts)
     yield
     found.number()
-    files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
-    jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
-    checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
-    fields = yield from _read_fields(store, wanted, found, {
+    files = [store.rows(FILES_READ, shift.first, shift.first) for shift in shifts]
+    jumps = [store.rows(JUMPS, shift.id) for shift in shifts]
+    checks = store.rows(CHECKS, max((s.last for s in shifts), default=0), CHECKS_BACK)
+    fields = yield from _read_fields(store, shifts, found, {
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
         "tallies": starmap(EventTally, found.by_stint(TALLIES)),
         "closings": _closings(found.by_stint(OPENINGS), found.by_stint(CLOSINGS)),
         "peels": _peels(found.by_stint(PEELS)),
         "due": starmap(DueJob, store.rows(DUE)),
-        **of_garments(store, wanted),
+        **of_garments(store, shifts),
     })  # fmt: skip
-    read = Facts(
+    result = Facts(
         station=station or store.name,
-        record=_record(store, wanted, chain.from_iterable(jumps)),
+        record=_record(store, shifts, chain.from_iterable(jumps)),
         simulated=_simulated(first),
-        shifts=tuple(wanted),
+        shifts=tuple(shifts),
         stints=found.stints,
         checks=(yield from _checks(store, checks)),
         ordered_seconds=found.ordered_seconds,
         **fields,
     )
-    pulled = yield from _pulled(store, read)
-    taken_over = yield from taken_over_of(store, read)
+    pulled = yield from _pulled(store, result)
+    taken_over = yield from taken_over_of(store, result)
     more = pulled or taken_over
-    return read._replace(pulled=pulled, taken_over=taken_over) if more else read
+    return result._replace(pulled=pulled, taken_over=taken_over) if more else result
 
 
-def compared(store: FactSource, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
+def compared(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Reading[Facts]:
     """Read only what a comparison needs, for shifts that others are compared with.
 
     That is operators, settings, garments, cycles and results that were not good. Raises what
     `facts` raises.
     """
-    for shift in wanted:
+    for shift in shifts:
         must_be_whole(store, shift)
-    found = Reader(store, wanted)
+    found = Reader(store, shifts)
     yield
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
-    fields = yield from _read_fields(store, wanted, found, {
+    fields = yield from _read_fields(store, shifts, found, {
         "noted": rows if own else _noted(store, rows),  # read now, while a server counts garments
     })  # fmt: skip
     fields |= {"stints": found.stints}
     if own:
         fields["noted"] = LazyEvents(store, fields["noted"])
-    return Facts(station=station or store.name, shifts=tuple(wanted), **fields)
+    return Facts(station=station or store.name, shifts=tuple(shifts), **fields)
 
 
 def _read_fields(
-    store: FactSource, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
+    store: FactSource,
+    shifts: Sequence[Shift],
+    found: "Reader",
+    rows_by_field: Mapping[str, Iterator[Any]],
 ) -> Reading[dict[str, Any]]:
-    """Read jobs, the rows `asked`, cycles and garments, keyed by field of `Facts`.
+    """Read jobs, the rows `rows_by_field`, cycles and garments, keyed by field of `Facts`.
 
     Cycles and garments are queried last: a server takes longest over them, and meanwhile the rest
     is read.
@@ -144,10 +147,10 @@ def _read_fields(
     starts = found.starts()
     yield
     cycles = _times(found.listed(TONES, 2 * BREAK_SECONDS))
-    garments = counted(store, wanted, starts)
+    garments = counted(store, shifts, starts)
     yield
-    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, wanted))}
-    fields = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
+    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, shifts))}
+    fields = {"jobs": jobs, **{name: tuple(rows) for name, rows in rows_by_field.items()}}
     yield
     fields["garments"] = tuple(garments)
     yield
@@ -158,9 +161,9 @@ def _read_fields(
 class Reader:
     """The stints of some shifts; numbers fact rows by the position of their stint."""
 
-    def __init__(self, store: FactSource, wanted: Sequence[Shift]) -> None:
+    def __init__(self, store: FactSource, shifts: Sequence[Shift]) -> None:
         self._store = store
-        self._asked = [store.rows(STINTS, shift.id) for shift in wanted]
+        self._asked = [store.rows(STINTS, shift.id) for shift in shifts]
         self._numbers: dict[int, int] = {}
         self.stints: tuple[Stint, ...] = ()
         self.ordered_seconds: dict[str, float] = defaultdict(float)
@@ -227,9 +230,9 @@ def _peels(rows: Rows) -> Iterator[PeelSeconds]:
         yield PeelSeconds(nth, passage, tuple(at), tuple(before))
 
 
-def _record(store: FactSource, wanted: Sequence[Shift], jumps: Rows) -> Record:
+def _record(store: FactSource, shifts: Sequence[Shift], jumps: Rows) -> Record:
     """Return which record was read; one read in memory, page by page, has no digests."""
-    lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
+    lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in shifts))
     whole = bool(store.head.digest)
     return Record(
         station=store.station,
@@ -272,9 +275,9 @@ def _files(store: FactSource, by_shift: Iterable[Rows]) -> Iterator[ReportedEven
 
 
 def _checks(store: FactSource, newest: Rows) -> Reading[tuple[tuple[int, PressVerified], ...]]:
-    asked = [store.events(seq, seq) for (seq,) in reversed(list(newest))]
+    event_rows = [store.events(seq, seq) for (seq,) in reversed(list(newest))]
     yield
-    events = (next(each) for each in asked)
+    events = (next(each) for each in event_rows)
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
@@ -282,14 +285,14 @@ def _pulled(store: FactSource, found: Facts) -> Reading[tuple[UncheckedGarment, 
     """Return the garments each failed check calls back: all finals since the last good check."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
-    asked: list[tuple[str, Rows]] = []
+    queries: list[tuple[str, Rows]] = []
     for seq, check in found.checks:
         if check.passed:
             good[check.press] = seq
         elif seq in own:
-            since = good.get(check.press, 0)
-            asked.append((check.press, store.rows(PULLED, since, check.press, since, seq)))
+            after = good.get(check.press, 0)
+            queries.append((check.press, store.rows(PULLED, after, check.press, after, seq)))
     yield
     return tuple(
-        dict.fromkeys(UncheckedGarment(press, *row) for press, rows in asked for row in rows)
+        dict.fromkeys(UncheckedGarment(press, *row) for press, rows in queries for row in rows)
     )

@@ -41,12 +41,12 @@ def shifts_of_all(stores: Iterable[FactSource]) -> list[tuple[Shift, ...]]:
 def _shifts(store: FactSource, newest: int) -> Reading[tuple[Shift, ...]]:
     found = store.rows(SHIFTS, newest)
     yield
-    read = [
+    shifts = [
         Shift(number, first, store.last if last is None else last, began, ended)
         for number, first, last, began, ended in found
         if last is None or last > store.since
     ]
-    return tuple(reversed(read))
+    return tuple(reversed(shifts))
 
 
 def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
@@ -158,11 +158,11 @@ def rows_of_order(stores: Sequence[FactSource], job: str) -> Iterator[tuple[Tick
     """
     for store in stores:
         yield tuple(rows_of_jobs(store, [job]))
-    untaken = dict.fromkeys(row for store in stores for row in store.untaken.get(job, ()))
+    unclaimed = dict.fromkeys(row for store in stores for row in store.untaken.get(job, ()))
     yield tuple(
         TicketRow(job, "", line, 0, 1, number, size, "", TicketStage.WAITING, 0, 0, None,
                   TimeSource.NOT_SEEN, ())
-        for line, number, size in untaken
+        for line, number, size in unclaimed
     )  # fmt: skip
 
 

@@ -271,9 +271,9 @@ def changed(store: Store, since: int) -> Iterator[tuple[str, Rows]]:
     its end.
     """
     (stint,) = next(store.rows("SELECT coalesce(max(stint), 0) FROM stint WHERE stint <= ?", since))
-    for table, which in _CHANGED.items():
-        named = which.replace(":since", str(since)).replace(":stint", str(stint))
-        yield table, _rows(store, f"SELECT {SENT.get(table, '*')} FROM {table} WHERE {named}")
+    for table, template in _CHANGED.items():
+        condition = template.replace(":since", str(since)).replace(":stint", str(stint))
+        yield table, _rows(store, f"SELECT {SENT.get(table, '*')} FROM {table} WHERE {condition}")
 
 
 def _rows(store: Store, query: str) -> Rows:

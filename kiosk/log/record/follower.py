@@ -70,8 +70,8 @@ class StationActivity(NamedTuple):
     def of_row(cls, *cells: Any) -> Self:
         """Return it from a row made by `as_row`, ignoring what a newer program added."""
         fields = dict(zip(cls._fields, cells, strict=True))
-        known = len(RackItem._fields)
-        rack = tuple(RackItem(*each[:known]) for each in json.loads(cells[-1]))
+        width = len(RackItem._fields)
+        rack = tuple(RackItem(*each[:width]) for each in json.loads(cells[-1]))
         return cls(**{**fields, "rack": rack})
 
     def as_row(self) -> tuple[object, ...]:
@@ -118,14 +118,21 @@ class Follower:
 
     def _see(self, at: Now) -> None:
         """Update what is seen, keeping the previous `since` if only time has passed."""
-        found, was = _doing(self._seq, self._state, at), self._doing
-        if was is not None and _what(was) == _what(found):
-            found = found._replace(since=was.since)
+        found, before = _doing(self._seq, self._state, at), self._doing
+        if before is not None and _what(before) == _what(found):
+            found = found._replace(since=before.since)
         self._doing = found
 
 
-def _what(of: StationActivity) -> tuple[object, ...]:
-    return of.kind, of.phase, of.shift, of.job, of.number, of.nth
+def _what(activity: StationActivity) -> tuple[object, ...]:
+    return (
+        activity.kind,
+        activity.phase,
+        activity.shift,
+        activity.job,
+        activity.number,
+        activity.nth,
+    )
 
 
 def _doing(seq: int, state: State, at: Now) -> StationActivity:

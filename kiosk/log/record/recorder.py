@@ -95,15 +95,15 @@ class Recorder:
         if self._pending and not (isinstance(command, c.Tick) and just_tried):
             self._tried = now.clock
             self.retry()
-        done = carry_out(self.state, command, now)
-        if isinstance(done, Refusal):
-            return Outcome((), done.reason, not self._pending)
-        begins = isinstance(command, c.Forward) and begins_garment(done.events)
+        course = carry_out(self.state, command, now)
+        if isinstance(course, Refusal):
+            return Outcome((), course.reason, not self._pending)
+        begins = isinstance(command, c.Forward) and begins_garment(course.events)
         if begins and (self._pending or not self.retry()):
             return Outcome((), say("refuse.not_recorded"), recorded=False)
-        if done.events:
-            self._take(done)
-        return Outcome(tuple(done.events), None, not self._pending)
+        if course.events:
+            self._take(course)
+        return Outcome(tuple(course.events), None, not self._pending)
 
     def note(self, *happened: Event) -> None:
         """Write events that another room observed and no command produces."""
@@ -209,8 +209,8 @@ class Recorder:
             return
         if not self._keep_on():
             return
-        at, to = str(self.store.path), str(self.kept.path)
-        self.fault = Displaced(say("log.kept", path=at, kept=to))
+        source, target = str(self.store.path), str(self.kept.path)
+        self.fault = Displaced(say("log.kept", path=source, kept=target))
 
     def _keep_on(self) -> bool:
         """Write new events into the kept file; return whether it has all of them."""
@@ -231,10 +231,10 @@ class Recorder:
         copies.drop(self.store.path, kept.path)
         self.kept = None
 
-    def _take(self, done: Course) -> None:
+    def _take(self, course: Course) -> None:
         """Write events and their facts, then update the state."""
         before, seq = self.state, self.store.head.seq + len(self._pending)
-        for event, after in zip(done.events, done.states, strict=True):
+        for event, after in zip(course.events, course.states, strict=True):
             row, seq = codec.encode(event), seq + 1
             self._pending.append(row)
             if self._teller is not None:
@@ -242,10 +242,10 @@ class Recorder:
                 self._facts += self._teller.tell(entry, before, after)
                 before = after
         self.retry()
-        self.state = done.state
-        due = self.store.last >= self._checkpoint_at
+        self.state = course.state
+        checkpoint_due = self.store.last >= self._checkpoint_at
         if not self._pending and (
-            due or any(isinstance(each, st.HandedOver) for each in done.events)
+            checkpoint_due or any(isinstance(each, st.HandedOver) for each in course.events)
         ):
             self._checkpoint()
 

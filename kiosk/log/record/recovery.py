@@ -57,9 +57,9 @@ def save_checkpoint(store: Store, state: State, lifted: bool = False) -> None:
     Raises CannotRecord or Damaged; nothing is changed then.
     """
     code = ANOTHERS if lifted else code_version()
-    made = Checkpoint(store.last, code, codec.to_json(state), "")
+    checkpoint = Checkpoint(store.last, code, codec.to_json(state), "")
     with store.writing() as connection:
-        connection.execute(_upsert("checkpoint", 5), (1, *made[:3], _sum(made)))
+        connection.execute(_upsert("checkpoint", 5), (1, *checkpoint[:3], _sum(checkpoint)))
 
 
 def _upsert(table: str, columns: int) -> str:
@@ -97,9 +97,9 @@ def recover(store: Store, progress: facts.Progress = facts.quiet, at_once: float
     since, base = own or (0, State())
     has_facts = mark is not None and since <= mark.seq <= store.last
     if store.last > at_once and (own is None or not has_facts):
-        kept = _loaded(store, own=False)
-        if kept is not None:
-            return _from_another_program(store, *kept, mark)
+        checkpoint = _loaded(store, own=False)
+        if checkpoint is not None:
+            return _from_another_program(store, *checkpoint, mark)
     if not has_facts:
         since, base, mark = 0, State(), None
     telling = FactWriter(store, mark, progress)

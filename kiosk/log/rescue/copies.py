@@ -164,24 +164,24 @@ def take_up(path: Path) -> Message | None:
 
 def _kept(path: Path, folder: Path) -> list[Path]:
     """Return the files kept of the log in a folder, the latest first."""
-    every = matching(folder, f"{glob.escape(path.name)}.kept-*")
-    return [each for each in reversed(every) if not each.name.endswith(TAILS)]
+    files = matching(folder, f"{glob.escape(path.name)}.kept-*")
+    return [each for each in reversed(files) if not each.name.endswith(TAILS)]
 
 
 def _kept_elsewhere(path: Path) -> list[Path]:
     """Return files kept of this log in other places; other logs of its name may be there too."""
-    found = [kept for place in places() if place != path.parent for kept in _kept(path, place)]
+    found = [copy for place in places() if place != path.parent for copy in _kept(path, place)]
     return [each for each in found if _is_ours(each) and _same_station(path, each)]
 
 
-def _is_ours(kept: Path) -> bool:
+def _is_ours(copy: Path) -> bool:
     """Whether the file is this user's: anybody can write to a temporary folder."""
-    return not hasattr(os, "getuid") or kept.lstat().st_uid == os.getuid()
+    return not hasattr(os, "getuid") or copy.lstat().st_uid == os.getuid()
 
 
-def _same_station(path: Path, kept: Path) -> bool:
+def _same_station(path: Path, copy: Path) -> bool:
     try:
-        with Store.read_only(path) as one, Store.read_only(kept) as other:
+        with Store.read_only(path) as one, Store.read_only(copy) as other:
             return one.station == other.station
     except LogFault:
         return False
@@ -189,45 +189,45 @@ def _same_station(path: Path, kept: Path) -> bool:
 
 def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
     """Copy a file that continues the log next to it first: only there can it replace the log."""
-    for kept in found:
-        _undo_torn(kept)
-        if drop(path, kept):
+    for copy in found:
+        _undo_torn(copy)
+        if drop(path, copy):
             continue
-        if not _within(path, kept):
-            return _left_beside(path, kept)
+        if not _within(path, copy):
+            return _left_beside(path, copy)
         with in_place_of(new_file(path, path.parent), OWNERS_ALONE) as (fresh, descriptor):
             os.close(descriptor)
-            shutil.copyfile(kept, fresh)
+            shutil.copyfile(copy, fresh)
             _put_on_disk(fresh)
         message = _taken_up(path, _kept(path, path.parent)[:1])
-        _delete(kept)
+        _delete(copy)
         if message is not None:
-            return say("log.taken_from", **{**message.values, "kept": str(kept)})
+            return say("log.taken_from", **{**message.values, "kept": str(copy)})
     return None
 
 
 def _taken_up(path: Path, found: list[Path]) -> Message | None:
-    for kept in found:
-        _undo_torn(kept)
-        if _goes_on(path, kept) if path.exists() else _is_log(kept):
+    for copy in found:
+        _undo_torn(copy)
+        if _goes_on(path, copy) if path.exists() else _is_log(copy):
             folder = files.new_folder(path, time.time())
-            files.replace(path, folder, kept)
-            return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
-        if not drop(path, kept):
-            return _left_beside(path, kept)
+            files.replace(path, folder, copy)
+            return say("log.taken_up", path=str(path), kept=copy.name, aside=str(folder))
+        if not drop(path, copy):
+            return _left_beside(path, copy)
     return None
 
 
-def _left_beside(path: Path, kept: Path) -> Message:
-    """Return a message on what `kept` has that the log at `path`, a separate one, lacks."""
-    with suppress(LogFault), Store.read_only(path) as one, Store.read_only(kept) as other:
+def _left_beside(path: Path, copy: Path) -> Message:
+    """Return a message on what `copy` has that the log at `path`, a separate one, lacks."""
+    with suppress(LogFault), Store.read_only(path) as one, Store.read_only(copy) as other:
         if one.station == other.station:
             shared = _shared(one, other)
             [since] = next(other.rows("SELECT min(wall) FROM events WHERE seq > ?", shared))
             when = time.strftime("%Y-%m-%d %H:%M", time.localtime(since))
             count = other.last - shared
-            return say("log.kept_apart", kept=str(kept), count=count, since=when)
-    return say("log.kept_beside", path=str(path), kept=str(kept))
+            return say("log.kept_apart", kept=str(copy), count=count, since=when)
+    return say("log.kept_beside", path=str(path), kept=str(copy))
 
 
 def _shared(one: Store, other: Store) -> int:
@@ -242,38 +242,38 @@ def _shared(one: Store, other: Store) -> int:
     return low
 
 
-def _undo_torn(kept: Path) -> None:
+def _undo_torn(copy: Path) -> None:
     """Let SQLite roll back a killed process's half write; a read-only opening cannot do that."""
-    journal = files.beside(kept, JOURNAL)
+    journal = files.beside(copy, JOURNAL)
     if journal.exists():
-        with suppress(sqlite3.Error, UnicodeDecodeError), closing(sqlite3.connect(kept)) as opened:
+        with suppress(sqlite3.Error, UnicodeDecodeError), closing(sqlite3.connect(copy)) as opened:
             opened.execute("SELECT count(*) FROM sqlite_schema").fetchone()
             journal.unlink(missing_ok=True)  # a journal that SQLite leaves had nothing to undo
 
 
-def drop(path: Path, kept: Path) -> bool:
-    """Delete `kept` if the log at `path` has all its events; return whether it has."""
-    held = _within(kept, path)
-    if held:
-        _delete(kept)
-    return held
+def drop(path: Path, copy: Path) -> bool:
+    """Delete `copy` if the log at `path` has all its events; return whether it has."""
+    has_all = _within(copy, path)
+    if has_all:
+        _delete(copy)
+    return has_all
 
 
-def _delete(kept: Path) -> None:
+def _delete(copy: Path) -> None:
     """Delete the file if possible: a read-only stick must not stop the station."""
     with suppress(OSError):
-        kept.unlink()
+        copy.unlink()
 
 
-def _goes_on(path: Path, kept: Path) -> bool:
-    """Whether `kept` has all events of the log at `path`, or that log is still empty."""
-    return _is_log(kept) and (_has_nothing(path) or _within(path, kept))
+def _goes_on(path: Path, copy: Path) -> bool:
+    """Whether `copy` has all events of the log at `path`, or that log is still empty."""
+    return _is_log(copy) and (_has_nothing(path) or _within(path, copy))
 
 
-def _is_log(kept: Path) -> bool:
+def _is_log(copy: Path) -> bool:
     """Whether the file is a log with events, not just named like one."""
     try:
-        with Store.read_only(kept) as store:
+        with Store.read_only(copy) as store:
             return store.last > 0
     except LogFault:
         return False

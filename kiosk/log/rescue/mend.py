@@ -130,14 +130,14 @@ def _write(
     id of `station`, if that could be read.
     """
     rows, moved, behind = list[EventRow](), [], 0
-    for nth, (was, (row, _)) in enumerate(found.items(), 1):
-        behind += was != nth
-        if rows and was - 1 not in found:
+    for nth, (old_number, (row, _)) in enumerate(found.items(), 1):
+        behind += old_number != nth
+        if rows and old_number - 1 not in found:
             last = Now(rows[-1].boot, rows[-1].clock, rows[-1].wall)
             rows.append(encode(LogSalvaged(last, aside, nth - 1, len(found) - nth + 1, hole=True)))
         rows.append(row)
-        if was != len(rows):
-            moved.append((len(rows), was))
+        if old_number != len(rows):
+            moved.append((len(rows), old_number))
     if station is not None:
         with store.writing() as connection:
             connection.execute("UPDATE identity SET station = ?", [station])

@@ -192,32 +192,32 @@ FEW = 4  # values of a class: for so few, generating a function is not worthwhil
 
 def _reader_of_fields(cls: Any) -> Read:
     """Return a reader for a dataclass; its fields' types are looked up at the first value."""
-    known: list[tuple[str, Read]] | None = None
+    readers: list[tuple[str, Read]] | None = None
     written: Read | None = None
     calls = 0
 
     def read(value: Any) -> Any:
-        nonlocal known, written, calls
-        if known is None:  # assigned in one step: another thread may be reading too
-            of = get_type_hints(cls)
-            known = [(each.name, _reader(of[each.name])) for each in fields(cls) if each.init]
+        nonlocal readers, written, calls
+        if readers is None:  # assigned in one step: another thread may be reading too
+            hints = get_type_hints(cls)
+            readers = [(each.name, _reader(hints[each.name])) for each in fields(cls) if each.init]
         calls += 1
         if calls == FEW:
-            written = _written(cls, known)
+            written = _written(cls, readers)
         try:
             if written is not None:
                 return written(value)
-            return cls(*[r(value[name]) for name, r in known])
+            return cls(*[r(value[name]) for name, r in readers])
         except KeyError:  # missing fields get their defaults
-            return cls(**{name: r(value[name]) for name, r in known if name in value})
+            return cls(**{name: r(value[name]) for name, r in readers if name in value})
 
     return read
 
 
-def _written(cls: Any, known: list[tuple[str, Read]]) -> Any:
+def _written(cls: Any, readers: list[tuple[str, Read]]) -> Any:
     """Return a generated reader for a dataclass, as fast as one written by hand."""
-    cells = ", ".join(f"r{nth}(value[{name!r}])" for nth, (name, _) in enumerate(known))
-    names = {f"r{nth}": r for nth, (_, r) in enumerate(known)}
+    cells = ", ".join(f"r{nth}(value[{name!r}])" for nth, (name, _) in enumerate(readers))
+    names = {f"r{nth}": r for nth, (_, r) in enumerate(readers)}
     return eval(f"lambda value: cls({cells})", {"cls": cls, **names})
 
 
@@ -259,8 +259,8 @@ def _writer(cls: Any) -> Callable[[Any], Any]:
         return attrgetter("value")
     if issubclass(cls, Mapping):
         return dict
-    of = get_type_hints(cls)
-    ends = {name: "._value_" if isinstance(of[name], EnumType) else "" for name in of}
+    hints = get_type_hints(cls)
+    ends = {name: "._value_" if isinstance(hints[name], EnumType) else "" for name in hints}
     cells = ", ".join(f"{f.name!r}: value.{f.name}{ends[f.name]}" for f in fields(cls))
     written: Callable[[Any], Any] = eval(f"lambda value: {{{cells}}}")
     return written

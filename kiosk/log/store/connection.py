@@ -61,7 +61,7 @@ def must_be_files(path: Path) -> None:
     A folder or a loop of links cannot be opened, and a pipe would block forever.
     """
     beside_it = () if path.is_dir() else ("-wal", "-shm", "-journal")  # "." has no name
-    for part in (path, *(beside(path, rest) for rest in beside_it)):
+    for part in (path, *(beside(path, suffix) for suffix in beside_it)):
         try:
             plain = stat.S_ISREG(part.stat().st_mode)
         except FileNotFoundError:
@@ -258,19 +258,19 @@ def connect_read_only(path: Path, older: Tell | None = None) -> sqlite3.Connecti
 
 def _connect_read_only(path: Path, older: Tell | None) -> sqlite3.Connection:
     try:
-        there = path.exists()
+        existed = path.exists()
     except OSError as error:  # in a folder this user cannot read
         raise fault_of_system(error, path) from error
-    if not there:
+    if not existed:
         raise CannotRecord(say("log.not_there", path=str(path)))
     must_be_files(path)
     connection = _reader(path)
     with closed_on_error(connection), guarded(path):
         connection.execute(f"PRAGMA {FEW_PAGES}")
-        done = applied(connection)
-        if not set(MIGRATIONS) - done:
+        applied_steps = applied(connection)
+        if not set(MIGRATIONS) - applied_steps:
             return connection
-        if not done:  # a station was killed before it had written anything
+        if not applied_steps:  # a station was killed before it had written anything
             raise NotALog(say("log.empty", path=str(path)))
         if older is None:
             raise NotALog(say("log.older", path=str(path)))

@@ -64,18 +64,18 @@ class StationLock:
 
     def _sign(self) -> None:
         """Record who has the log, for people: the lock holds even if this cannot be written."""
-        since = time.strftime("%Y-%m-%d %H:%M:%S")
-        who = {"process": os.getpid(), "host": socket.gethostname(), "since": since}
+        started = time.strftime("%Y-%m-%d %H:%M:%S")
+        holder = {"process": os.getpid(), "host": socket.gethostname(), "since": started}
         with suppress(OSError):  # an existing file, such as a pipe, is not written to
             self._holder.unlink(missing_ok=True)
             with self._holder.open("x", encoding="utf-8") as file:
-                json.dump(who, file)
+                json.dump(holder, file)
 
     def _who(self) -> Message:
         path = str(self._log)
         try:
-            who = read_side_file(self._holder)
-            holder = {k: one_line(str(who[k])) for k in ("process", "host", "since")}
+            content = read_side_file(self._holder)
+            holder = {k: one_line(str(content[k])) for k in ("process", "host", "since")}
             return say("log.busy", path=path, **holder)
         except (OSError, ValueError, KeyError):
             return say("log.busy_unknown", path=path)

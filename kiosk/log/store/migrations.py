@@ -189,9 +189,9 @@ def applied(connection: sqlite3.Connection) -> frozenset[str]:
 
 def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIONS) -> None:
     """Apply the steps that this file does not have yet, in order."""
-    done = applied(connection)
+    applied_steps = applied(connection)
     for name, step in steps.items():
-        if name not in done:
+        if name not in applied_steps:
             _take(connection, name, step)
 
 

@@ -175,10 +175,10 @@ class Store:
         An open file can still be written to after that: all would seem well, and everything would
         be lost with the process.
         """
-        for file, was in self._files.items():
+        for file, identity in self._files.items():
             with suppress(OSError):
                 # Three files at each commit: Path.stat takes twice as long.
-                if os.path.samestat(os.stat(file), was):  # noqa: PTH116
+                if os.path.samestat(os.stat(file), identity):  # noqa: PTH116
                     continue
             raise Displaced(say("log.displaced", path=file))
 
