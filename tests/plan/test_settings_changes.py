@@ -154,3 +154,20 @@ def test_no_change_exceeds_a_sheets_limits() -> None:
     """One more second would do, but the sheet does not allow it, so nothing is offered."""
     found = refused((NAME,), film(seconds=(10, 12, 10)), on=cloth(at_most=9))
     assert offers(found) == []
+
+
+def test_a_fabric_that_would_spoil_a_later_panel_is_not_offered() -> None:
+    """Silk bears the front's heat, but not the seconds of the back, which can be pressed now."""
+    sheets = {"film": film("film", (330, 340, 335)), "other": film("other", seconds=(15, 18, 16))}
+    fabrics = {"canvas": cloth("350 F"), "silk": cloth("350 F", at_most=12)}
+    found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
+    assert isinstance(found, PanelRefusal)
+    assert offers(found)[-1] == "Use another fabric: canvas"
+
+
+def test_a_later_panel_that_cannot_be_pressed_anyway_spoils_no_offer() -> None:
+    sheets = {"film": film("film", (330, 340, 335)), "other": film("other", (360, 370, 365))}
+    fabrics = {"canvas": cloth("350 F")}
+    found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
+    assert isinstance(found, PanelRefusal)
+    assert offers(found)[-1] == "Use another fabric: canvas"

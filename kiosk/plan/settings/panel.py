@@ -208,6 +208,11 @@ class PanelTask:
         panels = self.recipe.panels
         return self._with_panels(panels[: panels.index(panel) + 1])
 
+    def after(self, panel: Panel) -> tuple[PanelTask, ...]:
+        """Return an order of its own for each panel after `panel`."""
+        panels = self.recipe.panels
+        return tuple(self._with_panels((each,)) for each in panels[panels.index(panel) + 1 :])
+
     def with_layers(self, layers: Mapping[int, tuple[Layer, ...]]) -> PanelTask:
         """Return the same order with other layers for some elements of the last panel."""
         elements = tuple(

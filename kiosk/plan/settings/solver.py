@@ -13,18 +13,20 @@ from kiosk.plan.settings.limits import SheetLimits, read_sheet
 from kiosk.plan.settings.panel import PanelFailure, PanelTask
 
 
-def working_changes(task: PanelTask, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
+def working_changes(
+    task: PanelTask, fabrics: Mapping[str, Fabric], later: Sequence[PanelTask] = ()
+) -> tuple[Message, ...]:
     """Return the changes after which the last panel of `task` can be pressed.
 
     In order: another material of `task.sheets`, layers swapped, one layer, one more closing,
-    another policy, another fabric of `fabrics`.
+    another policy, another fabric of `fabrics`. Only the fabric could spoil a panel of `later`.
     """
     return (
         *other_materials(task),
         *swapped_layers(task),
         *one_layer(task),
         *_other_policies(task),
-        *_other_fabrics(task, fabrics),
+        *_other_fabrics((task, *later), fabrics),
     )
 
 
@@ -41,9 +43,11 @@ def _other_policies(task: PanelTask) -> list[Message]:
     return [message for message, other in tried if replace(task, policy=other).last_solution()]
 
 
-def _other_fabrics(task: PanelTask, fabrics: Mapping[str, Fabric]) -> list[Message]:
+def _other_fabrics(tasks: Sequence[PanelTask], fabrics: Mapping[str, Fabric]) -> list[Message]:
     works = tuple(
-        key for key, fabric in fabrics.items() if replace(task, fabric=fabric).last_solution()
+        key
+        for key, fabric in fabrics.items()
+        if all(replace(task, fabric=fabric).last_solution() for task in tasks)
     )
     return [say("settings.change.fabric", fabrics=works)] if works else []
 
@@ -174,11 +178,12 @@ def solve(
         return result
     conflict = find_conflict(result.pieces, result.bench)
     full_task = replace(task.up_to(result.panel), sheets=_read(materials, materials, press.unit))
+    later = [each for each in task.after(result.panel) if each.last_solution()]
     return PanelRefusal(
         panel=result.panel.name,
         conflict=conflict.limits,
         gap=conflict.gap,
-        changes=working_changes(full_task, fabrics),
+        changes=working_changes(full_task, fabrics, later),
     )
 
 
