@@ -225,12 +225,12 @@ class PlugWatch:
 
     def __init__(self, devices: Path = DEVICES) -> None:
         self._devices = devices
-        self._known = self._read()
+        self._names = self._read()
 
     def changes(self) -> tuple[frozenset[str], frozenset[str]]:
         """Return the names that are gone and the names that are new."""
-        before, now = self._known, self._read()
-        self._known = now
+        before, now = self._names, self._read()
+        self._names = now
         return before - now, now - before
 
     def _read(self) -> frozenset[str]:

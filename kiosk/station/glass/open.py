@@ -46,8 +46,8 @@ def run_station(
     from kiosk.station.desk.side_files import PinFile, first_frame_path, read_first_frame
     from kiosk.station.glass.program import StationApp
 
-    kept = read_first_frame(first_frame_path(log), recipes)
-    library = Library(recipes, job.parent if job is not None else jobs, kept)
+    first_frame = read_first_frame(first_frame_path(log), recipes)
+    library = Library(recipes, job.parent if job is not None else jobs, first_frame)
     parts = StationParts(
         recorder,
         library,

@@ -83,13 +83,13 @@ class BatteryWatch:
         self._say = say
         self._read = read
         self._thread: Thread | None = None
-        self._known: Battery | None = None
+        self._reading: Battery | None = None
 
     def look(self) -> None:
         """Report the last reading if it is low, then start the next reading."""
         if self._thread is not None and self._thread.is_alive():
             return  # slow or stuck; nobody waits for it
-        reading, self._known = self._known, None
+        reading, self._reading = self._reading, None
         if reading is not None and reading.running_down and reading.percent <= LOW_PERCENT:
             lasting = reading.percent <= LAST_PERCENT
             self._say(say("station.battery", percent=reading.percent), lasting)
@@ -97,13 +97,13 @@ class BatteryWatch:
         self._thread.start()
 
     def _read_now(self) -> None:
-        self._known = self._read()
+        self._reading = self._read()
 
     def wait(self, seconds: float) -> bool:
         """Wait for the reading; return whether there is one within `seconds`."""
         if self._thread is not None:
             self._thread.join(seconds)
-        return self._known is not None
+        return self._reading is not None
 
 
 BATTERY_SECONDS = 60.0

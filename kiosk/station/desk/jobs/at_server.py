@@ -138,8 +138,8 @@ class AtServer:
             self._asking_until, self._wish = 0.0, {}
             desk.shell.hush()
             then(answer)  # type: ignore[arg-type]  # what `ask` returned
-            begun = run is not None or offer.folder.name in desk.shell.state.jobs
-            self._unbegun = "" if begun or not shares else offer.folder.name
+            has_begun = run is not None or offer.folder.name in desk.shell.state.jobs
+            self._unbegun = "" if has_begun or not shares else offer.folder.name
 
         desk.shell.wait_for(self, lambda: sending.ask(wish, ASK_SECONDS, request), answered)
 

@@ -121,11 +121,11 @@ def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tu
 
 def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
     """Return why the latest film is not offered for all elements."""
-    film, known = _new_film(desk, recipe), desk.of(Ordering).reading
-    if film is None or known is None or film in desk.of(AllowedFilms).films(recipe, elements):
+    film, reading = _new_film(desk, recipe), desk.of(Ordering).reading
+    if film is None or reading is None or film in desk.of(AllowedFilms).films(recipe, elements):
         return ()
-    fabric = desk.library.catalog.fabrics[known.order.fabric].title
-    return (words("order.film_not", film=film.title, fabric=fabric, press=known.order.press),)
+    fabric = desk.library.catalog.fabrics[reading.order.fabric].title
+    return (words("order.film_not", film=film.title, fabric=fabric, press=reading.order.press),)
 
 
 def film(desk: Desk, words: Words) -> Sheet:

@@ -218,8 +218,8 @@ def asking_line(desk: Desk, words: Words) -> str:
 
 
 def _waiting(desk: Desk, operator: str) -> list[str]:
-    asked = desk.of(Practice).record.training.get(operator, NEW).sign_offs_asked
-    return [f for f in FAMILIES if f in asked and signed_until(desk, operator, f) is None]
+    families = desk.of(Practice).record.training.get(operator, NEW).sign_offs_asked
+    return [f for f in FAMILIES if f in families and signed_until(desk, operator, f) is None]
 
 
 def _asked_families(desk: Desk, words: Words, operator: str) -> str:

@@ -134,9 +134,12 @@ def _facts(state: State, words: Words, now: Now) -> tuple[str, ...]:
 
 def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
     """Return which garments have taken heat and are to be loaded again; the platen is clear."""
-    there = slot_ticket(job)
-    off = () if there is None or there.opened is None or there.finals else (there,)
-    numbers = tuple(label_of(ticket) for ticket in (*off, *begun_garments(job)))
+    at_press = slot_ticket(job)
+    if at_press is None or at_press.opened is None or at_press.finals:
+        tickets = begun_garments(job)
+    else:
+        tickets = (at_press, *begun_garments(job))
+    numbers = tuple(label_of(ticket) for ticket in tickets)
     return (words("page.hand_over.begun", numbers=numbers),) if numbers else ()
 
 

@@ -176,16 +176,16 @@ def _card(desk: Desk, words: Words) -> Sheet:
     checks = desk.of(Checks)
     rules, unit = checks.job.rules, checks.job.plan.unit.value
 
-    def said(which: str, **values: Value) -> str:
-        return words(f"page.verify.{which}", unit=unit, **values)
+    def line(name: str, **values: Value) -> str:
+        return words(f"page.verify.{name}", unit=unit, **values)
 
     slips = slipping(checks.paper_held)
     return Sheet(
         title=words("page.verify.passes" if checks.passes else "page.verify.fails"),
         lines=(
             words("page.verify.readings", readings=checks.readings, **_set(checks)),
-            said("offset", offset=_signed(checks.offset), most=rules.offset_most),
-            said("spread", spread=checks.spread, most=rules.spread_most),
+            line("offset", offset=_signed(checks.offset), most=rules.offset_most),
+            line("spread", spread=checks.spread, most=rules.spread_most),
             words("page.verify.paper_slips", edges=slips)
             if slips
             else words("page.verify.paper_holds"),

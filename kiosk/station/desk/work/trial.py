@@ -202,9 +202,9 @@ class Trial:
 
 
 def _sources(catalog: Catalog, finding: TrialFinding) -> Sources | None:
-    tried = finding.tried
-    owners = catalog.fabrics if tried.kind == facts.FABRIC else catalog.materials
-    found = owners.get(tried.key)
+    subject = finding.tried
+    owners = catalog.fabrics if subject.kind == facts.FABRIC else catalog.materials
+    found = owners.get(subject.key)
     return None if found is None else found.source
 
 
@@ -213,9 +213,9 @@ def with_trial(before: Sources, finding: TrialFinding, looked_at: str) -> Source
 
     Values from a sheet or from work stay; settings of earlier trials are kept beside this one.
     """
-    tried = finding.tried
+    subject = finding.tried
     earlier = before.owner.at.split(facts.AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
-    settings = dict.fromkeys((*filter(None, earlier), tried.at))
+    settings = dict.fromkeys((*filter(None, earlier), subject.at))
     trial = Source(
         SourceKind.SHOP_TRIAL,
         date=day_of(finding.wall),
@@ -225,7 +225,7 @@ def with_trial(before: Sources, finding: TrialFinding, looked_at: str) -> Source
         at=facts.AND.join(settings),
     )
     known_values = {key: each for key, each in before.keys.items() if not each.is_guess}
-    silent = facts.not_tried(tried)
+    silent = facts.not_tried(subject)
     other_guesses = {key: before.of(key) for key in silent if before.of(key).is_guess}
     if before.owner.is_guess or before.owner.kind is SourceKind.SHOP_TRIAL:
         return Sources(trial, {**known_values, **other_guesses})

@@ -189,11 +189,11 @@ def _layout(
     one_row = sizes.row_wide <= words.w
     free = words.h - (min(sizes.rows, 1) if one_row else sizes.rows) * sizes.row_tall
     free -= sizes.following
-    kept = column(_blocks(page, lines), words.w, free)[1]
+    kept_share = column(_blocks(page, lines), words.w, free)[1]
     fitted, _ = column(_blocks(page, lines, grow=False), words.w, free)
     spare = free - sum(f.height for f in fitted) - len(lines) * scale.mm(0.8)
-    stack = _stack(sizes, words, spare) if kept == 1.0 else None
-    return DarkLayout(time, words, one_row, stack, lines, kept, share, sizes.following)
+    stack = _stack(sizes, words, spare) if kept_share == 1.0 else None
+    return DarkLayout(time, words, one_row, stack, lines, kept_share, share, sizes.following)
 
 
 def _stack(sizes: DarkSizes, words: Box, free: float) -> Box | None:

@@ -47,10 +47,10 @@ def draw_light(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     blocks, colours = words_of(page, view, say)
     if view.number:
         _number(page, view, boxes)
-    kept = column(blocks, boxes.text.w, boxes.text.h)[1]
-    if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
+    share = column(blocks, boxes.text.w, boxes.text.h)[1]
+    if share < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
-        if column(fewer, boxes.text.w, boxes.text.h)[1] > kept:
+        if column(fewer, boxes.text.w, boxes.text.h)[1] > share:
             blocks, say = fewer, page.words.brief
     if view.upcoming is not None and not page.scale.near:  # on small screens its lines do not fit
         blocks, colours = _with_next(page, view.upcoming, blocks, colours, boxes.text)
@@ -94,7 +94,7 @@ def _divide(
     """
     scale = page.scale
     ways = list(_ways(view) if scale.near else _by_reason(view, upright=scale.portrait))
-    wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
+    least_lay = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
     if not figure.is_lay or len(ways) == 1:
         return view, _divide_for_lines(page, view, content, figure, say)
     best: tuple[float, View, light_parts.LightBoxes, LightLayout] | None = None
@@ -107,7 +107,7 @@ def _divide(
         tall = figure.tall(page, shorter, boxes.figure)
         if best is None or tall > best[0] * WORTH:
             best = (tall, shorter, boxes, way)
-        if tall >= wanted:
+        if tall >= least_lay:
             break
     assert best is not None  # there is at least one way
     page.left_out, page.near_why, page.collar_in_line = best[3][1:]

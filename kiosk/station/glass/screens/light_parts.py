@@ -74,7 +74,7 @@ def landscape(
         side, left = content.from_right(width, gap)
         sizes = NUMBER_SIZES[:3] if share > 1 else NUMBER_SIZES
         for size in sizes if view.number else (0.0,):
-            boxes = _beside(page, view, content, side, left, scale.big * size)
+            boxes = _with_side(page, view, content, side, left, scale.big * size)
             fitted, kept_share = column(blocks, boxes.text.w, boxes.text.h)
             if share > 1 and fitted[0].narrow < 1:  # not at the cost of the letters
                 kept_share = 0.0
@@ -89,7 +89,7 @@ def landscape(
     return _with_chips(page, view, best[1])
 
 
-def _beside(
+def _with_side(
     page: WorkPage, view: View, content: Box, side: Box, left: Box, capital: float
 ) -> LightBoxes:
     """Put the number at the upper left with the words below it; the side below the sheet line."""
@@ -265,13 +265,13 @@ def _upper_keeps(page: WorkPage, view: View, plate: float) -> float:
     return max(side, left) + scale.mm(2.5)
 
 
-def _portrait_capital(page: WorkPage, view: View, left: Box, beside: float = 60.0) -> float:
+def _portrait_capital(page: WorkPage, view: View, left: Box, wide_mm: float = 60.0) -> float:
     """Return the number's capital, px, as large as its column allows beside or above the wearer.
 
-    From a column of `beside` mm on, the wearer is beside the number.
+    From a column of `wide_mm` mm on, the wearer is beside the number.
     """
     ems = breadth(view.number, True) / CAPITAL
-    if left.w > page.scale.mm(beside):
+    if left.w > page.scale.mm(wide_mm):
         return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))
     room = (
         left.h - page.scale.mm(1.5) - plates.wearer_height(page, left.h)
@@ -287,13 +287,13 @@ def _least_height(blocks: list[TextBlock], width: float) -> float:
 
 
 def _narrowed_height(
-    blocks: list[TextBlock], width: float, least: float, wanted: float, keep: tuple[float, ...]
+    blocks: list[TextBlock], width: float, least: float, goal: float, keep: tuple[float, ...]
 ) -> float:
-    """Return a height between `wanted` and `least` at which narrower letters are enough.
+    """Return a height between `goal` and `least` at which narrower letters are enough.
 
     If there is none, letters become a little smaller to make room for the figure.
     """
-    steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
+    steps = [goal + (least - goal) * step / 8 for step in range(9)]
     for enough in (1.0, *keep):
         for tall in steps[: 9 if enough == 1.0 else 8]:
             if tall > 0 and column(blocks, width, tall)[1] >= enough and tall < least * 0.95:

@@ -189,9 +189,9 @@ class ReportTable(Drawn):
 def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
     """Return a row as a sentence; empty cells are left out along with their heads."""
     others = zip(heads[1:], row[1:], strict=True)
-    told = (f"{head}{NO_BREAK}{cell}" for head, cell in others if cell not in ("", EMPTY))
-    beside = " · ".join(told)
-    return f"{row[0]}: {beside}" if row[0] else beside
+    facts = (f"{head}{NO_BREAK}{cell}" for head, cell in others if cell not in ("", EMPTY))
+    text = " · ".join(facts)
+    return f"{row[0]}: {text}" if row[0] else text
 
 
 def picture_widget(box: Box, scale: Scale, picture: Picture) -> Drawn:

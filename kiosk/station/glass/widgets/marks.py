@@ -22,7 +22,9 @@ LARGEST, SMALLEST = 240, 12  # pixels of a capital as drawn, before it is scaled
 
 
 @lru_cache(maxsize=512)
-def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy texture has no types
+def _glyph_image(
+    character: str, pen: int, em: int, font: str
+) -> Any:  # a Kivy texture has no types
     """Return the letter in white, grown by `pen` pixels on every side."""
     label = CoreLabel(
         text=character,
@@ -61,7 +63,7 @@ def letter(
     up = ink.h / (tall * em * typeface.capital)
     across = ink.w / max(1e-6, (glyph.right - glyph.left) * unit)
     pen = round(growth / up)
-    image = _drawn(character, pen, em, font)
+    image = _glyph_image(character, pen, em, font)
     left = pen + max(0.0, glyph.left * unit)  # a glyph that begins left of its origin is moved
     base = image.height - pen - ceil(ascent * em) + glyph.bottom * em * typeface.capital
     at = (ink.x - left * across, ink.y - base * up)
