@@ -73,7 +73,8 @@ def _speak_utf8() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
-    if isinstance(sys.stdin, io.TextIOWrapper):  # what is typed in other letters is asked again
+    # What is typed in other letters is asked again. Once read from, a stream cannot be changed.
+    if isinstance(sys.stdin, io.TextIOWrapper) and sys.stdin.errors != "surrogateescape":
         sys.stdin.reconfigure(errors="surrogateescape")
 
 
