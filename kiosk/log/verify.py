@@ -64,7 +64,7 @@ def verify(
         walk = LogWalk(path)
         for _ in walk.by_page():
             pass
-        return _of(walk, [damage.message, *walk.faults()])
+        return _verdict_of(walk, [damage.message, *walk.faults()])
 
 
 def _verdict(store: Store, expected: Sequence[LogHead]) -> Verdict:
@@ -77,10 +77,10 @@ def _verdict(store: Store, expected: Sequence[LogHead]) -> Verdict:
             pass
         stored = []
     faults += [*walk.faults(), *stored, *_printed_faults(store, expected)]
-    return _of(walk, faults, store)
+    return _verdict_of(walk, faults, store)
 
 
-def _of(walk: LogWalk, faults: Sequence[Message], store: Store | None = None) -> Verdict:
+def _verdict_of(walk: LogWalk, faults: Sequence[Message], store: Store | None = None) -> Verdict:
     return Verdict(
         walk.events,
         walk.last,
@@ -103,7 +103,7 @@ def _replay_faults(store: Store, walk: LogWalk) -> list[Message]:
 
     If some are unreadable nothing is compared, as the stored state and facts include them.
     """
-    checkpoint, faults = _kept(store)
+    checkpoint, faults = _valid_checkpoint(store)
     seq = 0 if checkpoint is None else checkpoint[0]
     with closing(sqlite3.connect("")) as scratch:  # "" is a temporary file, deleted when closed
         scratch.executescript(";".join(op.sql for op in statements("main")))
@@ -125,7 +125,7 @@ def _replay_faults(store: Store, walk: LogWalk) -> list[Message]:
     return faults
 
 
-def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
+def _valid_checkpoint(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
     """Return the checkpoint if it is valid, and the faults found in it."""
     stored = store.checkpoint()
     try:

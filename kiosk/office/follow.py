@@ -12,7 +12,7 @@ from traceback import print_exc
 from typing import Protocol
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import FactSource, JobStart, begun, cycles_of, ready
+from kiosk.log.facts import FactSource, JobStart, cycles_of, job_start, ready
 from kiosk.log.record import HOLDS, Follower, StationLook
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
 from kiosk.office.job_output import jobs_made, pooled
@@ -168,7 +168,7 @@ class Board:
         read, doing, source = self._clock(), look.doing, look.source
         begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
         if self._begun.get(look.key, (None,))[0] != begun_at:
-            self._begun[look.key] = begun_at, begun(source, doing.job) if doing.job else None
+            self._begun[look.key] = begun_at, job_start(source, doing.job) if doing.job else None
         if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
             self._cycles[look.key] = doing.shift, cycles_of(source)
         of_job = self._begun[look.key][1]

@@ -49,7 +49,7 @@ class StationReading(NamedTuple):
     read: float
     title: str
     left: Mapping[int, int]
-    begun: JobStart | None
+    job_start: JobStart | None
     cycles: Mapping[str, tuple[float, ...]]
     made: tuple[JobOutput, ...]
     simulated: bool
@@ -121,11 +121,11 @@ def tile(station: StationReading, now: float, wall: float) -> Tile:
         station.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
         doing.number, station.title, doing.nth, 0 if kind in QUIET else doing.many,
         None if silent else _finish(station, kind, wall), chips,
-        len(rack), heard(silent_seconds) if silent else None,
+        len(rack), heard_ago(silent_seconds) if silent else None,
     )  # fmt: skip
 
 
-def heard(seconds: float) -> Message:
+def heard_ago(seconds: float) -> Message:
     """Return how long ago a station was last heard, in whole minutes, hours or days."""
     minutes = int(seconds // 60)
     if minutes < 2 * HOUR:
@@ -163,10 +163,10 @@ def _chip(item: RackItem, clock: float) -> BoardChip:
 
 
 def _finish(station: StationReading, kind: ScreenKind, wall: float) -> Message | None:
-    if station.begun is None or kind not in UNDER_WAY or not station.left:
+    if station.job_start is None or kind not in UNDER_WAY or not station.left:
         return None
-    past = past_by_run(station.begun.plan, station.cycles)
-    remaining = time_left(station.begun.plan, station.left, past)
+    past = past_by_run(station.job_start.plan, station.cycles)
+    remaining = time_left(station.job_start.plan, station.left, past)
     remaining = with_setting(remaining) if kind is ScreenKind.SETTING else remaining
     return finish(remaining, wall, "station.finish.header")
 

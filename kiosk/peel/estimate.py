@@ -123,10 +123,10 @@ def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
             after, curve = lifted_at, tuple(moved(old, lifted_at))
     stages = stages_of(pass_of(job, ticket), ticket)
     new = _estimate(state, stages, old.opened, curve, old.pad_curve, old.room, after)
-    return None if _alike(old, new) else new
+    return None if _same_estimate(old, new) else new
 
 
-def _alike(old: Estimate, new: Estimate) -> bool:
+def _same_estimate(old: Estimate, new: Estimate) -> bool:
     if old.lifted_after != new.lifted_after:
         return False
     pairs = zip((*old.lifted, *old.on_pad), (*new.lifted, *new.on_pad), strict=True)

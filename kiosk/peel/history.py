@@ -43,7 +43,7 @@ def garment_history(state: State) -> GarmentHistory | None:
     for pressings in _garments(state.pressings):
         layers, since = _idle_until(layers, since, pressings[0].began)
         stack = _stack(job, pressings)
-        found = _pressed(stack or empty, pressings, layers, since)
+        found = _press_garment(stack or empty, pressings, layers, since)
         layers, since = press_layers(found.solved.end), pressings[-1].ended
         found = None if stack is None else found
     return found
@@ -100,7 +100,7 @@ def stack_after(passage: Pass, step: int) -> HeatStack | None:
     return carriers[-1].heat if carriers else passage.heat
 
 
-def _pressed(
+def _press_garment(
     stack: HeatStack, pressings: tuple[Pressing, ...], layers: Temperatures, since: Now | None
 ) -> GarmentHistory:
     """One garment, starting from the previous opening of the press."""

@@ -58,7 +58,7 @@ def read_again(before: State, event: Event) -> Message | None:
     ticket = None if before.job is None else before.job.tickets.get(event.ticket)
     if ticket is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
-    seconds = _seen(ticket, event.at)
+    seconds = _seconds_since_opening(ticket, event.at)
     if seconds is None or lesson(before, event) is not None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
@@ -77,7 +77,7 @@ def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observati
     ticket = None if job is None else job.tickets.get(event.ticket)
     if job is None or ticket is None:
         return None
-    seconds = _seen(ticket, event.at)
+    seconds = _seconds_since_opening(ticket, event.at)
     if seconds is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
     if isinstance(event, Touched):
@@ -98,7 +98,7 @@ def _earlier(ticket: Ticket, taught: LessonSource) -> Observation | None:
     return infrared(curve, 0.0, *ticket.read, ticket.estimate.room)
 
 
-def _seen(ticket: Ticket, at: Now) -> float | None:
+def _seconds_since_opening(ticket: Ticket, at: Now) -> float | None:
     """Seconds since opening; None if uncertain because of a reboot in between."""
     if ticket.opened is None or ticket.peeled:
         return None

@@ -33,7 +33,7 @@ def card(stories: Sequence[StationRecord], when: When) -> Report:
     """Return the card of one garment, from all stations that have its job."""
     records = [each for each in stories if each.story.tickets]
     own = next((each for each in records if each.story.heats), records[0])
-    ticket, plan = own.story.tickets[0], own.story.begun.plan
+    ticket, plan = own.story.tickets[0], own.story.job_start.plan
     title = say("card.title", number=garment_label(ticket.number, ticket.line), line=ticket.line,
                 size=ticket.size, job=plan.title)  # fmt: skip
     results = _worked_on(row for each in records for row in garment_rows(each.story.tickets))
@@ -120,10 +120,12 @@ def _heat_row(
     certainty = say(
         "card.known", closed=_source_in_words(heat.closed), opened=_source_in_words(heat.opened)
     )
-    required, shown = (_degrees(value, record.story.begun) for value in (heat.asked, heat.shown))
+    required, shown = (
+        _degrees(value, record.story.job_start) for value in (heat.asked, heat.shown)
+    )
     return row(when(heat.wall), phase, record.press_name(heat.press),
-               heat.operator, required, shown, _pressure(heat, record.story.begun), *_seconds(heat),
-               certainty)  # fmt: skip
+               heat.operator, required, shown, _pressure(heat, record.story.job_start),
+               *_seconds(heat), certainty)  # fmt: skip
 
 
 def _copy(heat: GarmentClosing) -> int:
@@ -174,17 +176,21 @@ def _check(press: str, where: str, check: PressCheck | None, when: When) -> tupl
 
 
 def _materials(story: GarmentStory) -> Topic:
-    lots = dict(story.begun.lots)
+    lots = dict(story.job_start.lots)
     passes = sorted({ticket.passage for ticket in story.tickets})
-    pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
-    title_of = story.begun.plan.sources.title_of
+    pieces = {
+        (p.material, p.colour) for each in passes for p in pieces_of(story.job_start.plan, each)
+    }
+    title_of = story.job_start.plan.sources.title_of
     rows = tuple(row(title_of(material), colour, lots.get(material) or say("card.no_lot"))
                  for material, colour in sorted(pieces))  # fmt: skip
     return plain_topic("card_materials", rows, head("material", "colour", "lot"))
 
 
 def _rulings(records: Sequence[StationRecord]) -> Topic:
-    allowed = dict.fromkeys(each for record in records for each in by_pin("", record.story.begun))
+    allowed = dict.fromkeys(
+        each for record in records for each in by_pin("", record.story.job_start)
+    )
     rulings = [ruling for record in records for ruling in record.story.rulings]
     rows = [
         row(say(f"report.override.{each.what}"), EMPTY, reason_in_words(each)) for each in allowed

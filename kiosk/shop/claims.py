@@ -11,7 +11,7 @@ from psycopg.types.json import Jsonb
 
 from kiosk.log.store import LogHead, Store
 from kiosk.shop.joining import UNKNOWN, UncopiedPart
-from kiosk.shop.plans import ServerClaim, alike, apart, begun_again, compared
+from kiosk.shop.plans import ServerClaim, begun_again, claims_with_plan, compared, differing_claims
 from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import JobWish, OtherHolder, Rows, SharedBatch, WishAnswer, are_rows, rows_of
 
@@ -92,11 +92,13 @@ class Claims:
         others = [c for c in claims if c.ended_by is None and c not in own]
         unpressed = self._unpressed(wish, claims, own)
         pressing = self._pressing(wish).difference(unpressed)
-        other = apart(wish.plan, claims, own, pressing) if wish.shared else []
+        other = differing_claims(wish.plan, claims, own, pressing) if wish.shared else []
         conflicts = [
             c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over
         ]
-        conflicts += [c for c in other if not set(wish.over).intersection(alike(c, claims))]
+        conflicts += [
+            c for c in other if not set(wish.over).intersection(claims_with_plan(c, claims))
+        ]
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
         waits = conflicts and (wish.begins or wish.stopped or taken_over)
         if ours is None and not waits and self._may_claim():

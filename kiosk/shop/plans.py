@@ -29,7 +29,7 @@ class ServerClaim(NamedTuple):
     plan: dict[str, Any] | None
 
 
-def apart(
+def differing_claims(
     plan: Brief,
     claims: Iterable[ServerClaim],
     own: Collection[ServerClaim],
@@ -63,7 +63,7 @@ def begun_again(
     }  # fmt: skip
 
 
-def alike(claim: ServerClaim, claims: Iterable[ServerClaim]) -> tuple[int, ...]:
+def claims_with_plan(claim: ServerClaim, claims: Iterable[ServerClaim]) -> tuple[int, ...]:
     """Return all claims with the plan of this one: a decision about one applies to all."""
     same = Agreement.SAME
     return tuple(each.claim for each in claims if agreement(each.plan, claim.plan) is same)
@@ -76,7 +76,9 @@ def compared(
     agrees = agreement(claim.plan, wish.plan)
     if agrees is not Agreement.OTHER:
         return other._replace(agrees=agrees.value)
-    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, claims))
+    return other._replace(
+        agrees=agrees.value, plan=claim.plan, alike=claims_with_plan(claim, claims)
+    )
 
 
 class SplitOrder(NamedTuple):

@@ -58,7 +58,7 @@ class RecordEntry(NamedTuple):
     version: int | None
 
     @property
-    def called(self) -> str:
+    def display_name(self) -> str:
         """Name for people; a generation after the first adds its number."""
         return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
 
@@ -69,8 +69,8 @@ class ShopRecord:
     def __init__(self, office: RecordsQuery, entry: RecordEntry) -> None:
         self._office, self._kept = office, entry
         self.station, self.last = entry.station, entry.told or 0
-        self.name = self.full_name = entry.called
-        self._path = Path(entry.called)  # named in faults
+        self.name = self.full_name = entry.display_name
+        self._path = Path(entry.display_name)  # named in faults
         self.lost: tuple[int, ...] = ()
         self.since = 0
         self.untaken = office.untaken
@@ -145,7 +145,9 @@ class ServerWatch:
                 entry, doing = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
                 source = ShopRecord(office, entry)
                 found.append(
-                    StationLook(str(entry.record), entry.called, source, doing, max(0.0, passed))
+                    StationLook(
+                        str(entry.record), entry.display_name, source, doing, max(0.0, passed)
+                    )
                 )
             yield found
 
@@ -192,7 +194,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Fac
                 folder = Path(stack.enter_context(TemporaryDirectory()))
                 rows = _rows(server, entry, all_entries)
                 store = stack.enter_context(
-                    written_log(folder / f"{entry.called}.sqlite3", entry.station, rows)
+                    written_log(folder / f"{entry.display_name}.sqlite3", entry.station, rows)
                 )
                 stack.enter_context(store.reading())
                 ready(store, progress)

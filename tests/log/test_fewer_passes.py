@@ -12,7 +12,7 @@ from log_station import Station, foreign, unsynced
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.log.facts.garments import counted
-from kiosk.log.facts.shifts import begun, rows_of_jobs
+from kiosk.log.facts.shifts import job_start, rows_of_jobs
 from kiosk.log.facts.tables import TABLES
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import codec
@@ -94,7 +94,7 @@ def test_lacking_texts_are_read_from_the_facts_or_the_start_record(log: Path) ->
     lacking = (("3", ("number",)), ("6", ("number",)), ("9", ("number",)))
     for _ in range(2):
         with Store.read_only(log) as store:
-            told = begun(store, JOB)
+            told = job_start(store, JOB)
             assert told is not None
             assert told.lacks == lacking
         foreign(log, "UPDATE job SET begun = '{}'")

@@ -12,7 +12,7 @@ from log_station import foreign, simulated, unguarded
 from kiosk.log.facts import read_through
 from kiosk.log.facts.derive import ready
 from kiosk.log.facts.read import compared, facts
-from kiosk.log.facts.shifts import begun, shifts
+from kiosk.log.facts.shifts import job_start, shifts
 from kiosk.log.rescue.mend import past_damage, without_bad
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
@@ -131,13 +131,13 @@ def first_of(path: Path) -> int:
 def test_a_start_record_is_verified_although_the_facts_repeat_it(path: Path) -> None:
     with Store.read_only(path) as store:
         (job, seq), *_ = store.rows("SELECT job, seq FROM job")
-        as_it_was = begun(store, job)
+        as_it_was = job_start(store, job)
     foreign(path, "UPDATE job SET begun = '{}'")
     with Store.read_only(path) as store:
-        assert begun(store, job) == as_it_was is not None  # read from the event itself
+        assert job_start(store, job) == as_it_was is not None  # read from the event itself
     unguarded(path, f"UPDATE events SET wall = wall + 1 WHERE seq = {seq}")
     with Store.read_only(path) as store, pytest.raises(Damaged):
-        begun(store, job)
+        job_start(store, job)
 
 
 def test_verify_names_every_bad_event_and_counts_the_others(path: Path) -> None:

@@ -13,7 +13,7 @@ from shop_server import Postgres
 
 from kiosk.catalog.model import Database
 from kiosk.office import OneLog
-from kiosk.office.pages import heard
+from kiosk.office.pages import heard_ago
 from kiosk.run.state import commands as c
 from kiosk.words import Words
 
@@ -91,7 +91,7 @@ def test_a_stations_silence_is_shown_in_minutes_hours_or_days() -> None:
     told = {200: "3 min", 7140: "119 min", 7200: "2 h", 172_700: "47 h", 172_800: "2 days"}
     say = Words("en").say
     for seconds, words in told.items():
-        assert say(heard(seconds)) == f"last heard {words} ago"
+        assert say(heard_ago(seconds)) == f"last heard {words} ago"
 
 
 @pytest.mark.parametrize(("away", "finish", "time"), [(10, 1, 1), (200, 0, 1), (4000, 0, 0)])

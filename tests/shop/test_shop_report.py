@@ -21,8 +21,8 @@ from week_stories import hard, make_week
 from kiosk.log.facts import (
     FactSource,
     GarmentCount,
-    begun,
     facts,
+    job_start,
     lines_of,
     read_through,
     ready,
@@ -122,7 +122,7 @@ def same_facts(source: FactSource, log: Path) -> None:
                 facts(store, wanted, source.name)
             )
         for job in read_through(facts(store, known)).jobs:
-            assert begun(source, job) == begun(store, job)
+            assert job_start(source, job) == job_start(store, job)
             assert list(rows_of_jobs(source, [job])) == list(rows_of_jobs(store, [job]))
             for called in ("1", "2", "61", "44"):
                 assert lines_of(source, job, called) == lines_of(store, job, called)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     )
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
-        LONGEST_SECONDS, begun, cycles, cycles_of, jumps_within, rows_of_jobs, rows_of_order,
+        LONGEST_SECONDS, job_start, cycles, cycles_of, jumps_within, rows_of_jobs, rows_of_order,
         shifts_of_all,
     )
     from kiosk.log.facts.tables import (

@@ -4,7 +4,7 @@ from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import ClockJump, JobStart
 from kiosk.log.facts.garments import TicketRow
-from kiosk.log.facts.shifts import JUMPS, begun, rows_of_jobs
+from kiosk.log.facts.shifts import JUMPS, job_start, rows_of_jobs
 from kiosk.log.facts.tables import FactSource
 from kiosk.run.state import TimeSource
 
@@ -64,7 +64,7 @@ class GarmentStory(NamedTuple):
     """
 
     line: str
-    begun: JobStart
+    job_start: JobStart
     tickets: tuple[TicketRow, ...]
     heats: tuple[GarmentClosing, ...]
     rulings: tuple[tuple[str, str, str], ...]
@@ -82,7 +82,7 @@ def lines_of(store: FactSource, job: str, label: str) -> tuple[str, ...]:
 
 def story(store: FactSource, job: str, line: str) -> GarmentStory | None:
     """Return the log's story of a garment, or None if the log never began the job."""
-    of_job = begun(store, job)
+    of_job = job_start(store, job)
     if of_job is None:
         return None
     tickets = tuple(row for row in rows_of_jobs(store, [job]) if row.line == line)

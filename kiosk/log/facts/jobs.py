@@ -16,7 +16,7 @@ SET {", ".join(f"{name} = excluded.{name}" for name in _ITS)} WHERE job.garments
 
 
 def _job_started(event: e.JobStarted, context: EventContext) -> Iterator[Statement]:
-    plan, content = event.plan, codec.to_json(begun_from(context.seq, event))
+    plan, content = event.plan, codec.to_json(job_start_of(context.seq, event))
     content = codec.to_json(
         codec.from_json(content, JobStart)
     )  # in the form it is read in: 3.0 for a 3
@@ -26,7 +26,7 @@ def _job_started(event: e.JobStarted, context: EventContext) -> Iterator[Stateme
         yield insert("lot", context.stint, context.seq, material, event.job, lot)
 
 
-def begun_from(seq: int, event: e.JobStarted) -> JobStart:
+def job_start_of(seq: int, event: e.JobStarted) -> JobStart:
     """Return the parts of a start record that reports read."""
     questions = event.accepted_questions
     lacks = tuple((each.line, each.lacks) for each in event.garments if each.lacks)

@@ -25,7 +25,7 @@ from kiosk.log.facts.facts import (
     UncheckedGarment,
 )
 from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments, taken_over_of
-from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
+from kiosk.log.facts.shifts import JUMPS, job_start_from, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import FactSource, Reading
 from kiosk.log.store import NumberedEvent, Store, codec
 from kiosk.log.store.rows import decoded
@@ -149,7 +149,9 @@ def _read_fields(
     cycles = _times(found.listed(TONES, 2 * BREAK_SECONDS))
     garments = counted(store, shifts, starts)
     yield
-    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, shifts))}
+    jobs = {
+        job: of for job, rows in starts.items() if (of := job_start_from(store, job, rows, shifts))
+    }
     fields = {"jobs": jobs, **{name: tuple(rows) for name, rows in rows_by_field.items()}}
     yield
     fields["garments"] = tuple(garments)

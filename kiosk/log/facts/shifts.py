@@ -10,7 +10,7 @@ from typing import Any
 from kiosk.log.facts.derive import far_behind, ready
 from kiosk.log.facts.facts import ClockJump, JobStart, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
-from kiosk.log.facts.jobs import begun_from
+from kiosk.log.facts.jobs import job_start_of
 from kiosk.log.facts.tables import SEALED, FactSource, Reading, Seal, read_through, together
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
@@ -81,9 +81,9 @@ def _seal(store: Store, first: int, last: int) -> Seal:
     return seal
 
 
-def begun(store: FactSource, job: str) -> JobStart | None:
+def job_start(store: FactSource, job: str) -> JobStart | None:
     """Return a job's start record without its garments, or None. Raises Damaged."""
-    return begun_of(store, job, start_of(store, job))
+    return job_start_from(store, job, start_of(store, job))
 
 
 def start_of(store: FactSource, job: str) -> Iterator[Any]:
@@ -91,7 +91,7 @@ def start_of(store: FactSource, job: str) -> Iterator[Any]:
     return store.rows(BEGUN if isinstance(store, Store) else RECORD, job)
 
 
-def begun_of(
+def job_start_from(
     store: FactSource, job: str, rows: Iterable[Any], whole: Sequence[Shift] = ()
 ) -> JobStart | None:
     """Return the start record in the row of a job's start, or None. Raises Damaged.
@@ -104,14 +104,14 @@ def begun_of(
         if not any(shift.first <= seq <= shift.last for shift in whole):
             store.must_be_whole(seq, seq)
         try:
-            return _begun(text)
+            return _decoded_start(text)
         except codec.Unreadable:  # the event itself is still readable: it gets lifted
             return _of_record(store.rows(RECORD, job))
     return None
 
 
 @lru_cache(maxsize=16)
-def _begun(text: str) -> JobStart:
+def _decoded_start(text: str) -> JobStart:
     """Decode a start; cached, as consecutive shifts mostly have jobs in common."""
     return codec.from_json(text, JobStart)
 
@@ -121,7 +121,7 @@ def _of_record(rows: Iterable[Any]) -> JobStart | None:
     for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
-            return begun_from(seq, event)
+            return job_start_of(seq, event)
     return None
 
 
@@ -206,7 +206,7 @@ def cycles_of(store: FactSource) -> Mapping[str, tuple[float, ...]]:
     plans: dict[str, Plan | None] = {}
     for job, passage, shift, boot, rang in store.rows(TONES, SHIFTS_BACK):
         if job not in plans:
-            of_job = begun(store, job)
+            of_job = job_start(store, job)
             plans[job] = None if of_job is None else of_job.plan
         run = _run_ending_with(plans[job], passage)
         if run is not None:

@@ -149,7 +149,7 @@ def take_up(path: Path) -> Message | None:
     A different log at `path`, or one that has gone on separately, stays, and so does the kept file.
     A kept file with nothing new is deleted. Raises Busy, CannotRecord.
     """
-    found, elsewhere = _kept(path, path.parent), _kept_elsewhere(path)
+    found, elsewhere = _kept_files(path, path.parent), _kept_elsewhere(path)
     if not found and not elsewhere:
         return None
     lock = StationLock(path)
@@ -162,7 +162,7 @@ def take_up(path: Path) -> Message | None:
         lock.give()
 
 
-def _kept(path: Path, folder: Path) -> list[Path]:
+def _kept_files(path: Path, folder: Path) -> list[Path]:
     """Return the files kept of the log in a folder, the latest first."""
     files = matching(folder, f"{glob.escape(path.name)}.kept-*")
     return [each for each in reversed(files) if not each.name.endswith(TAILS)]
@@ -170,7 +170,9 @@ def _kept(path: Path, folder: Path) -> list[Path]:
 
 def _kept_elsewhere(path: Path) -> list[Path]:
     """Return files kept of this log in other places; other logs of its name may be there too."""
-    found = [copy for place in places() if place != path.parent for copy in _kept(path, place)]
+    found = [
+        copy for place in places() if place != path.parent for copy in _kept_files(path, place)
+    ]
     return [each for each in found if _is_ours(each) and _same_station(path, each)]
 
 
@@ -199,7 +201,7 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
             os.close(descriptor)
             shutil.copyfile(copy, fresh)
             _put_on_disk(fresh)
-        message = _taken_up(path, _kept(path, path.parent)[:1])
+        message = _taken_up(path, _kept_files(path, path.parent)[:1])
         _delete(copy)
         if message is not None:
             return say("log.taken_from", **{**message.values, "kept": str(copy)})
@@ -244,7 +246,7 @@ def _shared(one: Store, other: Store) -> int:
 
 def _undo_torn(copy: Path) -> None:
     """Let SQLite roll back a killed process's half write; a read-only opening cannot do that."""
-    journal = files.beside(copy, JOURNAL)
+    journal = files.companion_file(copy, JOURNAL)
     if journal.exists():
         with suppress(sqlite3.Error, UnicodeDecodeError), closing(sqlite3.connect(copy)) as opened:
             opened.execute("SELECT count(*) FROM sqlite_schema").fetchone()

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from kiosk.log.store.codec import KINDS, EventRow
-from kiosk.log.store.files import beside
+from kiosk.log.store.files import companion_file
 from kiosk.log.store.wal import PAGE, committed, salt_of
 
 _HEADER = 100  # length in bytes of the header on the file's first page
@@ -28,7 +28,7 @@ def rows_of_pages(log: Path) -> dict[int, tuple[EventRow, int]]:
     for number, page in pages.items():
         found.update(_rows_on(page, pages, _HEADER if number == 1 else 0))
     later = dict(pages)
-    tail = beside(log, "-wal")
+    tail = companion_file(log, "-wal")
     for frame in committed(tail, salt_of(tail)[0]):
         later[frame.number] = frame.page
         found.update(_rows_on(frame.page, later, _HEADER if frame.number == 1 else 0))
@@ -37,7 +37,7 @@ def rows_of_pages(log: Path) -> dict[int, tuple[EventRow, int]]:
 
 def station_of_pages(log: Path) -> str | None:
     """Return the id the damaged log was created with, or None if it is not found."""
-    for part in (log, beside(log, "-wal")):
+    for part in (log, companion_file(log, "-wal")):
         found = _STATION.search(part.read_bytes()) if part.exists() else None
         if found is not None:
             return found[0].decode()

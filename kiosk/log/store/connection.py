@@ -20,7 +20,7 @@ from kiosk.log.store.errors import (
     fault_of,
     fault_of_system,
 )
-from kiosk.log.store.files import beside
+from kiosk.log.store.files import companion_file
 from kiosk.log.store.migrations import APPLICATION, FOR_A_COPY, MIGRATIONS, applied, migrate
 from kiosk.log.store.wal import PAGE, committed, salt_of, start_of_index
 
@@ -61,7 +61,7 @@ def must_be_files(path: Path) -> None:
     A folder or a loop of links cannot be opened, and a pipe would block forever.
     """
     beside_it = () if path.is_dir() else ("-wal", "-shm", "-journal")  # "." has no name
-    for part in (path, *(beside(path, suffix) for suffix in beside_it)):
+    for part in (path, *(companion_file(path, suffix) for suffix in beside_it)):
         try:
             plain = stat.S_ISREG(part.stat().st_mode)
         except FileNotFoundError:
@@ -82,11 +82,11 @@ def _must_have_its_tail(path: Path) -> None:
 
     A single one is tolerated: a power cut may leave it, of a commit that was never confirmed.
     """
-    tail = beside(path, "-wal")
+    tail = companion_file(path, "-wal")
     for _ in range(READS):
         salt, holds = salt_of(tail)
         frames = committed(tail, salt)
-        good, salt_of_index = _index(beside(path, "-shm"), len(frames), salt)
+        good, salt_of_index = _index(companion_file(path, "-shm"), len(frames), salt)
         if holds and salt_of_index != salt:
             continue  # a station has just begun a new tail: look again
         if sum(frame.ends for frame in frames[good:]) > 1:
@@ -100,7 +100,7 @@ def _must_end_with_a_page(path: Path) -> None:
     A power cut while the tail is folded into the file may leave the same, but then the tail still
     has the page.
     """
-    size, tail = path.stat().st_size, beside(path, "-wal")
+    size, tail = path.stat().st_size, companion_file(path, "-wal")
     if size % PAGE and not committed(tail, salt_of(tail)[0]):
         raise Damaged(say("log.damaged", path=str(path), found=f"{size} bytes"))
 
@@ -132,7 +132,7 @@ def _was_a_log(path: Path) -> bool:
     """
     if is_own(path, EVENTS):
         return False
-    for part in (path, beside(path, "-wal")):
+    for part in (path, companion_file(path, "-wal")):
         if part.exists():
             with part.open("rb") as file:
                 start = file.read(CHECKED_BYTES)
@@ -207,7 +207,7 @@ def connect(path: Path) -> sqlite3.Connection:
     Raises Damaged, NotALog, Newer, CannotRecord; nothing is changed then.
     """
     must_be_files(path)
-    if path.exists() and path.stat().st_size and not beside(path, "-journal").exists():
+    if path.exists() and path.stat().st_size and not companion_file(path, "-journal").exists():
         # Check it read-only first: closing a damaged log would otherwise fold its tail into it.
         _reader(path).close()
     _make_for_owner(path)
@@ -251,7 +251,7 @@ def connect_read_only(path: Path, older: Tell | None = None) -> sqlite3.Connecti
         if why is None:
             raise
         if why == say("log.why.read_only"):
-            tail = beside(path, "-wal")
+            tail = companion_file(path, "-wal")
             why = say("log.why.tail", tail=tail.name) if surely(tail.exists) else CANNOT_OPEN
         raise CannotRecord(say("log.cannot_read", path=str(path), why=why)) from fault
 
@@ -306,7 +306,7 @@ def _reader(path: Path) -> sqlite3.Connection:
     except sqlite3.OperationalError as error:
         # In a read-only folder SQLite cannot create the tail's index; without a tail, `immutable`
         # tells it that nobody writes.
-        tail = beside(path, "-wal")
+        tail = companion_file(path, "-wal")
         if tail.exists() and tail.stat().st_size:
             if not os.access(path.parent, os.W_OK):
                 fault = say("log.cannot_record", path=str(path), why=say("log.why.read_only"))

@@ -106,7 +106,7 @@ def inode(log: Path) -> int | None:
 PARTS = ("", "-wal", "-shm")  # the file, its tail and the tail's index belong together
 
 
-def beside(path: Path, part: str) -> Path:
+def companion_file(path: Path, part: str) -> Path:
     """Return the file that SQLite keeps beside `path`: its `-wal`, `-shm` or `-journal`."""
     return path.with_name(path.name + part)
 
@@ -115,7 +115,7 @@ def new_log(path: Path) -> Path:
     """Return the path for making a mended log, removing leftovers of an earlier attempt."""
     new = _mended(path)
     for part in PARTS:
-        beside(new, part).unlink(missing_ok=True)
+        companion_file(new, part).unlink(missing_ok=True)
     return new
 
 
@@ -140,14 +140,14 @@ def replace(path: Path, folder: Path, new: Path) -> None:
     even if it could not fold the tail in (a disk error, or a reader).
     """
     for part in ("-wal", "-journal"):
-        tail = beside(new, part)
+        tail = companion_file(new, part)
         if tail.exists() and tail.stat().st_size:
             raise CannotRecord(say("log.cannot_record", path=str(path), why=say("log.why.disk")))
     with suppress(OSError):  # no file is there, or its disk knows no rights
         new.chmod(stat.S_IMODE(path.stat().st_mode))
     folder.mkdir(exist_ok=True)
     for part in PARTS:  # the file first: while it is there, a tail beside it belongs to it
-        file = beside(path, part)
+        file = companion_file(path, part)
         if file.exists():
             file.rename(folder / file.name)
     new.rename(path)

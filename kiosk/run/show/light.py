@@ -116,7 +116,7 @@ def lot(moment: Moment) -> MovePage:
         return hands(moment)
     hold = lot_hold(moment.job)
     if hold is not None and hold.met is not None:
-        return MovePage(say("move.lot"), (say("line.lot.met", station=hold.met.called),))
+        return MovePage(say("move.lot"), (say("line.lot.met", station=hold.met.station_names),))
     first = None if hold is None else hold.first
     if hold is None or first is None:
         scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)

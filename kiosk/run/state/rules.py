@@ -227,7 +227,7 @@ class OtherClaims:
     differs: tuple[Message, ...] = ()
 
     @property
-    def called(self) -> tuple[Value, ...]:
+    def station_names(self) -> tuple[Value, ...]:
         """The names to show for the stations."""
         return stations_called(self.stations)
 

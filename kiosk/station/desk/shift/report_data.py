@@ -12,9 +12,9 @@ from kiosk.log.facts import (
     Reading,
     Shift,
     abreast,
-    begun,
     compared,
     facts,
+    job_start,
     jumps_within,
     lines_of,
     read_through,
@@ -284,7 +284,7 @@ def found_by_line(reports: Sequence[Report], job: str, label: str) -> Message | 
 
 def order_sheet(stores: Sequence[FactSource], job: str, at: When = local_time) -> Report | None:
     """Return an order's closing sheet, or None if no log has the job. `at` as for `cards`."""
-    starts = [each for store in stores if (each := begun(store, job)) is not None]
+    starts = [each for store in stores if (each := job_start(store, job)) is not None]
     if not starts:
         return None
     done = any(row for store in stores for row in store.rows(DONE, job))

@@ -59,13 +59,13 @@ def _claims_page(desk: Desk, words: Words, job: JobRun, claims: OtherClaims) -> 
     given = bool(job.batches) and not claims.claims  # only garments: no other station is on hold
     ids = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
     return Sheet(
-        title=words("page.met", station=claims.called),
+        title=words("page.met", station=claims.station_names),
         headline=_pressed(words, "page.met.here", pressed_here),
         second=_pressed(
             words,
             "page.met.given" if given else "page.met.there",
             pressed_there,
-            station=claims.called,
+            station=claims.station_names,
         ),
         lines=(
             *_unfinished(desk, words, pressed_there),
@@ -92,12 +92,12 @@ def _unfinished(desk: Desk, words: Words, pressed_there: tuple[Ticket, ...]) -> 
 def _plans_page(desk: Desk, words: Words, claims: OtherClaims) -> Sheet:
     """Page for a supervisor: other stations use another plan, and how it differs."""
     return Sheet(
-        title=words("page.apart", station=claims.called),
+        title=words("page.apart", station=claims.station_names),
         headline=words.say(claims.differs[0]),
         lines=(
             *map(words.say, claims.differs[1:]),
             words("page.apart.line"),
-            words("page.apart.wrong", station=claims.called),
+            words("page.apart.wrong", station=claims.station_names),
             *_wait_line(words, claims),
         ),
         main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
@@ -109,7 +109,7 @@ def _plans_page(desk: Desk, words: Words, claims: OtherClaims) -> Sheet:
 def _wait_line(words: Words, claims: OtherClaims) -> Iterator[str]:
     """Yield what ends the hold without a supervisor, if nothing is pressed there yet."""
     if not claims.lines and not claims.by_copy:
-        yield words("page.met.goes_on", station=claims.called)
+        yield words("page.met.goes_on", station=claims.station_names)
 
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
