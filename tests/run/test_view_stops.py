@@ -249,6 +249,23 @@ def test_a_stopped_pre_press_may_go_on() -> None:
     assert move(station.see()) == "Lay the lower pieces"
 
 
+def test_after_a_power_cut_in_a_tack_its_hot_carriers_come_off_before_the_press_is_set() -> None:
+    """They are not peeled hot any more once somebody has waited for the press to settle."""
+    station = Station(two_layers())
+    station.answer()
+    station.press()  # pre-press
+    station.tap()  # the first tack begins
+    station.boot, station.clock = "boot-2", 30.0
+    station.do(c.Start("0.1"))
+    station.tap()  # the press is open
+    shown = station.tap()  # whole and in place
+    assert (shown.kind, move(shown)) == (ScreenKind.SETTING, "Set the press")
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.title) == "Carriers off first, hot. Set the press to 300 °F"
+    station.do(c.ReadSetting(300))
+    assert move(station.see()) == "Carriers off, lay the top"
+
+
 def test_the_press_is_read_again_after_a_power_cut_but_not_after_a_restart() -> None:
     """Without power the press has cooled too: no heat at a setting that nobody has seen."""
     station = pressed_once()

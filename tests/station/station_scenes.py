@@ -247,6 +247,18 @@ def _stopped_behind() -> Made:
     return station.see(), one_layer(COLD)
 
 
+def _setting_after_a_stop() -> Made:
+    """The power failed in a tack: its carriers are hot, and the press is to be set again."""
+    station, plan = Station(two_layers()), two_layers()
+    station.answer()
+    station.press()
+    station.tap()
+    station.boot, station.clock = "boot-2", 30.0
+    station.do(c.Start("0.1"))
+    station.tap()
+    return station.tap(), plan
+
+
 def _done() -> Made:
     plan = one_layer(HOT)
     station = Station(plan, lines=LINES[:1])
@@ -334,5 +346,6 @@ SCENES: dict[str, Callable[[], Made]] = {
     "open-first": _open_first,
     "held": _held,
     "setting": _setting,
+    "setting-after-a-stop": _setting_after_a_stop,
     "done": _done,
 }

@@ -11,11 +11,11 @@ from kiosk.run.show.parts import ChoiceView, MovePage
 from kiosk.run.show.peeling import peel_in_hands, peels_ahead
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import (
+    do_first,
     is_due_since,
     move_sentence,
     peel_words,
     quick_sentence,
-    rack_first,
 )
 from kiosk.run.show.setting import setting_page
 from kiosk.run.state import (
@@ -102,12 +102,12 @@ def held(moment: Moment) -> MovePage:
 
 def verify(moment: Moment) -> MovePage:
     """Return the page of a press to be checked; the card is the station's own page."""
-    return replace(VERIFY, first=rack_first(moment.scene, ""))
+    return replace(VERIFY, first=do_first(moment.scene, ""))
 
 
 def trial(moment: Moment) -> MovePage:
     """Return the page of a setting to be tried; the card is the station's own page."""
-    return replace(TRIAL, first=rack_first(moment.scene, ""))
+    return replace(TRIAL, first=do_first(moment.scene, ""))
 
 
 def lot(moment: Moment) -> MovePage:
@@ -214,7 +214,7 @@ def ask_garment(
         {"number": number} if question.ask is QuestionKind.SIZE else {}
     )  # which garment to pick up
     return ChoiceView(
-        title=rack_first(scene, say(title)) or say(title),
+        title=do_first(scene, say(title)) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{subject}{label}", **values),
         foot=say("ask.foot.again", right=question.right)
         if question.tries

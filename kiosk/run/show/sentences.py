@@ -176,10 +176,20 @@ def _ending(scene: Scene) -> Message:
     return say(f"move.peel_all{look}", peel=peel_words(at_hand))
 
 
-def rack_first(scene: Scene | None, then: Value) -> Message | None:
-    """Return what to do with the garment before this one, and `then`; None without one."""
-    leaving = None if scene is None else scene.leaving
-    if scene is None or leaving is None:
+def do_first(scene: Scene | None, then: Value) -> Message | None:
+    """Return what hands must do before a page that asks something, and `then`; None if nothing.
+
+    A hot tack's carriers come off before they are cold, also if the press has to be set again
+    first, and the garment before this one leaves the platen.
+    """
+    if scene is None:
+        return None
+    leaving = scene.leaving
+    if leaving is None:
+        carriers = carrier_steps(scene)
+        at_once = bool(carriers) and scene.steps[0].phase is Phase.REMOVE_CARRIER
+        if at_once and carriers[0].peel is Peel.HOT:
+            return say("ask.first.carriers", count=freed_count(scene), then=then)
         return None
     values: dict[str, Value] = {"racked": label_of(leaving), "then": then}
     if hot := hot_peels(scene):

@@ -7,7 +7,7 @@ from kiosk.plan.sources import guess_line
 from kiosk.run.facts import Dials, article_of, dials_of, pressure_serves
 from kiosk.run.show.parts import ChoiceView, MovePage
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import rack_first
+from kiosk.run.show.sentences import do_first
 
 
 def setting_page(scene: Scene, needed: str) -> MovePage:
@@ -54,7 +54,7 @@ def _ask(scene: Scene, needed: str) -> ChoiceView:
     """
     title, line = _to_set(scene, needed)
     return ChoiceView(
-        rack_first(scene, title) or title,
+        do_first(scene, title) or title,
         line=line,
         foot=_setting_foot(scene, int(needed), _read_for(scene, int(needed))),
         blind=(say("ask.blind.setting"), say("ask.blind.line")),
