@@ -159,8 +159,11 @@ def _add(options: Namespace, database: Database, words: Words) -> int:
 
 def _status(options: Namespace, database: Database, words: Words) -> int:
     with connect(database) as server:
-        for each in standing(server):
+        records = standing(server)
+        for each in records:
             print(_as_json(each) if options.json else _line(each, words))
+        if not records and not options.json:
+            print(words("command.shop.no_station"))
         for order in orders_apart(server):
             if options.json:
                 print(_plans_as_json(order))

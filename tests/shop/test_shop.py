@@ -259,6 +259,10 @@ def test_commands_say_what_is_missing_or_not_allowed(postgres: Postgres, tmp_pat
         assert (done.code, done.out) == (code, ""), arguments
         assert said in done.err, arguments
     assert kiosk("shop", "status").code == 1  # the demo shop has no server
+    assert asked(tmp_path, postgres.at("owner", "bare"), "shop", "init").code == 0
+    empty = asked(tmp_path, postgres.at("owner", "bare"), "shop", "status")
+    assert (empty.code, empty.err) == (0, "")
+    assert "No station is registered here yet" in empty.out
     with postgres.sql() as connection:
         connection.execute("INSERT INTO shop.migrations (file) VALUES ('999-newer.sql')")
         assert "newer program" in asked(tmp_path, owner, "shop", "init").err

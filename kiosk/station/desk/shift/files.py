@@ -150,7 +150,7 @@ def dispose(
     now: Now,
     gone: Collection[str] = (),
 ) -> tuple[Receipt, ...]:
-    """Delete the names of every job closed 30 days ago; record each by `do`.
+    """Delete the names of every job closed 30 or more days ago; record each by `do`.
 
     A job is where its start record says, else under its name in `jobs`. One that is not there, or
     cannot be written or read, stays due: a shared folder may only be away. For the jobs in `gone` a
