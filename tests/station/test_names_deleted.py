@@ -202,7 +202,7 @@ def test_the_command_refuses_to_run_beside_a_running_station(bench: Bench, place
     (place / "shared").mkdir()
     (place / "jobs").rename(place / "shared" / "jobs")
     code, out, _ = dispose(place)
-    assert (code, out) == (0, "No job was closed 30 days ago: no names to delete.\n")
+    assert (code, out) == (0, "No job was closed 30 or more days ago: no names to delete.\n")
     (place / "shared" / "jobs").rename(place / "jobs")
     person = later(bench, place, 1.0)
     code, out, err = dispose(place)
