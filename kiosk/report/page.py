@@ -98,14 +98,10 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
         "" if repeated or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
     )
     name, title = escape(section.id), escape(say(section.title))
-    table = _table(section, title, say, read)
-    head = table.partition("</thead>")[0]
-    room = 2 * head.count("<th ") - head.count('class="n"')
-    many = ' class="many"' if room > MANY else ""
     return (
-        f'<section id="{name}"{many} aria-labelledby="{name}-title">'
+        f'<section id="{name}" aria-labelledby="{name}-title">'
         f'<h2 id="{name}-title">{title}</h2>\n{reading}'
-        f"{table}{chart}</section>"
+        f"{_table(section, title, say, read)}{chart}</section>"
     )
 
 
@@ -115,8 +111,10 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
     if not table.rows:
         return ""
     cells, wide = read(chain.from_iterable(table.rows)), len(table.head)
-    head, row = _heads(table, cells, say)
-    above = f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n<tbody>\n"
+    figures = [all(map(_FIGURE.fullmatch, cells[nth::wide])) for nth in range(wide)]
+    head, row = _heads(table, figures, say)
+    many = ' class="many"' if 2 * wide - sum(figures) > MANY else ""
+    above = f"<table{many}>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n<tbody>\n"
 
     def body(first: int, end: int) -> str:
         texts = tuple(map(escape, cells[first * wide : end * wide]))
@@ -130,14 +128,14 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
     return f"{body(0, ROWS)}<details>\n<summary>{more}</summary>\n{body(ROWS, row_count)}</details>"
 
 
-def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[str, str]:
-    """Return the head and a row template; narrow screens label each cell with its `data-head`."""
+def _heads(table: content.Table, figures: Sequence[bool], say: content.Say) -> tuple[str, str]:
+    """Return the head and a row template; narrow screens label each cell with its `data-head`.
+
+    `figures` tells which columns hold nothing but figures.
+    """
     head = row = ""
     for nth, each in enumerate(table.head):
-        text = escape(say(each))
-        css_class = (
-            ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth :: len(table.head)])) else ""
-        )
+        text, css_class = escape(say(each)), ' class="n"' if figures[nth] else ""
         head += f'<th scope="col"{css_class}>{text}</th>'
         cell = f'<td data-head="{text}"{css_class}>'.replace("%", "%%")
         row += f"{cell}%s</td>" if nth else f'<th scope="row"{css_class}>%s</th>'
@@ -194,7 +192,7 @@ def _stroke_svg(stroke: Stroke, high: float) -> str:
 
 
 FOLDED = """
-  OF table, OF tbody, OF tr, OF td, OF tbody th { display: block; } OF thead { display: none; }
+  OF, OF tbody, OF tr, OF td, OF tbody th { display: block; } OF thead { display: none; }
   OF tr { border-top: 1px solid var(--line); padding: .3em 0; }
   OF th, OF td { border: 0; padding: 0; }
   OF tbody th, OF tbody th.n { font-weight: 700; text-align: left; }
@@ -271,6 +269,6 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   #sheet_sizes tr > *, #sheet_garments tr > * { vertical-align: bottom; }
 }
 """
-STYLE = _STYLE.replace("FOLDED_MANY", FOLDED.replace("OF", ".many")).replace(
-    "FOLDED_ALL", FOLDED.replace("OF", "section")
+STYLE = _STYLE.replace("FOLDED_MANY", FOLDED.replace("OF", "table.many")).replace(
+    "FOLDED_ALL", FOLDED.replace("OF", "table")
 )
