@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-TIMES = {"commands": 20, "shop": 1000, "damage": 25, "inputs": 200, "readers": 15}
+TIMES = {"commands": 20, "shop": 1000, "damage": 25, "inputs": 200, "readers": 15, "touches": 2}
 
 
 @pytest.mark.parametrize("fuzzer", TIMES)

@@ -29,6 +29,7 @@ from kiosk.station.desk.learn.practice_pages import bench as bench_page
 from kiosk.station.desk.learn.practice_pages import question_page
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import HoldOption, PageKind, Sheet
+from kiosk.station.glass.apart import _cloth_view, _with_card
 from kiosk.station.glass.boxes import Scale
 from kiosk.station.glass.screens.foot import Judging
 from kiosk.station.glass.screens.sheet_page import SheetPage
@@ -161,10 +162,15 @@ def shift(bench: Bench, place: Path) -> Tour:
 
 
 def scenes() -> Iterator[Stop]:
-    """Yield the pictures that a shift does not reach: each of the work screen's scenes."""
+    """Yield the pictures that a shift does not reach: the work screen's scenes, and on cloth."""
     for name, scene in SCENES.items():
         view, plan = scene()
         yield Stop(f"scene {name}", view, plan, names(view.line) if view.line else "")
+        of_press = view.kind in (ScreenKind.HANDS, ScreenKind.HEAT) and not view.chips
+        if of_press and view.ticket and not view.pieces:  # the tour lays pieces on cloth
+            cloth = _with_card(_cloth_view(replace(view, upcoming=None)))  # there is one piece
+            cut = (view.digits, view.size)
+            yield Stop(f"cloth {name}", cloth, plan, practice=True, frame="trial", cut=cut)
 
 
 class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped

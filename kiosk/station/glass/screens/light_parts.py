@@ -117,10 +117,7 @@ def _with_chips(page: WorkPage, view: View, boxes: LightBoxes) -> LightBoxes:
     scale, side, chips = page.scale, boxes.side, None
     if plates.has_chips(view):
         chips, side = side.from_bottom(chip_height(scale), scale.mm(2.0))
-    figure = side
-    if view.peel is not None:
-        _, figure = side.from_top(plates.peel_height(page), scale.mm(1.5))
-    return replace(boxes, side=side, figure=figure, chips=chips)
+    return replace(boxes, side=side, figure=_below_peel(page, view, side), chips=chips)
 
 
 def _side_needs(page: WorkPage, view: View, figure: SideFigure, tall: float) -> float:
@@ -174,8 +171,9 @@ def _upright(
     if not view.number:
         if view.sheet_word is not None:  # the words go below it
             _, content = content.from_top(high, scale.mm(2.0))
-        text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
-        return LightBoxes(text, 0.0, text, side, foot or side)
+        peel = 0.0 if view.peel is None else plates.peel_height(page) + scale.mm(4.0)
+        text, side = content.from_top(min(least * 1.25, content.h - peel), scale.mm(4.0))
+        return LightBoxes(text, 0.0, text, side, foot or _below_peel(page, view, side))
     upper_least = _upper_needs(page, view, figure, high)
     roomy = (
         plates.number_height(scale.big * 1.15)
@@ -193,10 +191,15 @@ def _upright(
     side, left = upper.from_right(0.0 if bare else wide, scale.mm(3.0))
     if view.sheet_word is not None:
         _, side = side.from_top(high, scale.mm(2.0))
-    below = side
-    if view.peel is not None:
-        _, below = side.from_top(plates.peel_height(page), scale.mm(1.5))
-    return LightBoxes(left, _portrait_capital(page, view, left), text, side, foot or below)
+    figure_box = foot or _below_peel(page, view, side)
+    return LightBoxes(left, _portrait_capital(page, view, left), text, side, figure_box)
+
+
+def _below_peel(page: WorkPage, view: View, side: Box) -> Box:
+    """Return what the peel mark leaves of the side."""
+    if view.peel is None:
+        return side
+    return side.from_top(plates.peel_height(page), page.scale.mm(1.5))[1]
 
 
 def _upright_lay(page: WorkPage, view: View, content: Box, blocks: list[TextBlock]) -> LightBoxes:
