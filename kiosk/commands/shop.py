@@ -31,9 +31,9 @@ with suppress(ImportError):  # psycopg is an extra; `_run` says so
         follow,
         init,
         orders_apart,
+        record_statuses,
         records,
         ship,
-        standing,
     )
 
 if TYPE_CHECKING:
@@ -159,7 +159,7 @@ def _add(options: Namespace, database: Database, words: Words) -> int:
 
 def _status(options: Namespace, database: Database, words: Words) -> int:
     with connect(database) as server:
-        records = standing(server)
+        records = record_statuses(server)
         for each in records:
             print(_as_json(each) if options.json else _line(each, words))
         if not records and not options.json:

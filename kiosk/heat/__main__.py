@@ -20,7 +20,7 @@ from kiosk.words.speak import fault_text
 
 
 def story_of(case: CasePart) -> HeatStory:
-    """Return the story of one case. Raises Wrong if the case breaks the format."""
+    """Return the story of one case. Raises CaseFault if the case breaks the format."""
     layers = {name: _layer(name, part) for name, part in case["layers"].entries()}
     if not layers:
         raise case["layers"].wrong("write at least one")

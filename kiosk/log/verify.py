@@ -107,16 +107,16 @@ def _replay_faults(store: Store, walk: LogWalk) -> list[Message]:
     seq = 0 if checkpoint is None else checkpoint[0]
     with closing(sqlite3.connect("")) as scratch:  # "" is a temporary file, deleted when closed
         scratch.executescript(";".join(op.sql for op in statements("main")))
-        teller = FactDeriver()
+        deriver = FactDeriver()
 
         def put_down(ops: list[Statement]) -> None:
             for op in ops:
                 scratch.execute(*op)
 
-        state = fold(State(), walk.good(store, last=seq), teller, put_down)
+        state = fold(State(), walk.good(store, last=seq), deriver, put_down)
         if checkpoint is not None and not walk.holes and state != checkpoint[1]:
             faults.append(say("log.fault.checkpoint", seq=seq))
-        fold(state, walk.good(store, seq + 1), teller, put_down)
+        fold(state, walk.good(store, seq + 1), deriver, put_down)
         mark = facts_mark(store)
         if mark is not None and mark.seq >= store.last and not walk.holes:
             table = differing(store, scratch)

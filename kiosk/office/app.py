@@ -25,7 +25,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from kiosk.catalog.base import OWNERS_ALONE, say, write_whole
 from kiosk.office.follow import Board, BoardSource
 from kiosk.office.live import Listeners
-from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
+from kiosk.office.pages import Maker, across, clock_text, garment, jobs, order, shift
 from kiosk.report import STYLE
 from kiosk.words import Words
 
@@ -139,7 +139,7 @@ class Pages:
             loader=FileSystemLoader(HERE), autoescape=True, undefined=StrictUndefined,
             trim_blocks=True, lstrip_blocks=True,
         )  # fmt: skip
-        self._made.filters |= {"told": told, "across": across}
+        self._made.filters |= {"clock_text": clock_text, "across": across}
         self._board = Board(clock)
         self._live = Listeners()
 

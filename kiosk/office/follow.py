@@ -217,30 +217,30 @@ class Board:
         with self._lock:
             stations = list(self._stations.values())
         for station in stations:
-            clock = station.doing.wall + station.gone(now)
+            clock = station.doing.wall + station.silent_for(now)
             moments = [station.doing.wall + SILENT_SECONDS + 0.5]
             moments += [m for c in station.doing.rack for m in (c.begins, c.late) if m is not None]
             soonest = min([soonest, *(m - clock for m in moments if m > clock)])
         return min(LONGEST_WAIT, soonest + 0.05)
 
-    def follow(self, place: BoardSource, tell: Tell, stop: Event) -> None:
-        """Follow a place's stations until `stop`; `tell` is called for each change."""
+    def follow(self, place: BoardSource, on_change: Tell, stop: Event) -> None:
+        """Follow a place's stations until `stop`; `on_change` is called for each change."""
         while not stop.is_set():
             try:
-                self._follow(place, tell, stop)
+                self._follow(place, on_change, stop)
             except place.faults as fault:
-                self._again(fault.message, tell, stop)  # type: ignore[attr-defined]  # has one
+                self._show_fault(fault.message, on_change, stop)  # type: ignore[attr-defined]  # has one
             except Exception as error:  # a wall that stops without saying so is worse
                 print_exc()
                 why = f"{type(error).__name__}: {error}"
-                self._again(say("wall.failed", why=why), tell, stop)
+                self._show_fault(say("wall.failed", why=why), on_change, stop)
 
-    def _again(self, fault: Message, tell: Tell, stop: Event) -> None:
+    def _show_fault(self, fault: Message, on_change: Tell, stop: Event) -> None:
         if self.set_fault(fault):
-            tell()
+            on_change()
         stop.wait(AGAIN_SECONDS)
 
-    def _follow(self, place: BoardSource, tell: Tell, stop: Event) -> None:
+    def _follow(self, place: BoardSource, on_change: Tell, stop: Event) -> None:
         with place.watched() as watch:
             changed: set[str] | None = None
             while not stop.is_set():
@@ -252,5 +252,5 @@ class Board:
                 self._looked = self._clock()
                 if self._looked - self._apart_read > PLANS_SECONDS:
                     self.apart, self._apart_read = watch.apart(), self._looked
-                tell()
+                on_change()
                 changed = watch.wait(self.seconds_until_change())

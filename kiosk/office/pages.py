@@ -54,7 +54,7 @@ class StationReading(NamedTuple):
     made: tuple[JobOutput, ...]
     simulated: bool
 
-    def gone(self, now: float) -> float:
+    def silent_for(self, now: float) -> float:
         """Return the seconds from the station's last event to `now`."""
         return self.passed + now - self.read
 
@@ -109,7 +109,7 @@ class Wall(NamedTuple):
 
 def tile(station: StationReading, now: float, wall: float) -> Tile:
     """Return a station's tile at `now` (steady seconds); `wall` is seconds since 1970."""
-    doing, silent_seconds = station.doing, station.gone(now)
+    doing, silent_seconds = station.doing, station.silent_for(now)
     kind, clock = ScreenKind(doing.kind), station.doing.wall + silent_seconds
     count, seconds = _count(kind, doing, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
@@ -171,8 +171,8 @@ def _finish(station: StationReading, kind: ScreenKind, wall: float) -> Message |
     return finish(remaining, wall, "station.finish.header")
 
 
-def told(seconds: float, count: str) -> str:
-    """Return seconds as on the wall, like `told` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
+def clock_text(seconds: float, count: str) -> str:
+    """Return seconds as on the wall, like `clock_text` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
     whole = math.ceil(seconds) if count in ("down", "clock") else math.floor(seconds)
     sign = "+" if count == "over" else ""
     if whole >= 3600:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.shop.server import Away, RecordStatus, ShopFault, add, connect, init, standing
+    from kiosk.shop.server import Away, RecordStatus, ShopFault, add, connect, init, record_statuses
     from kiosk.shop.reading import ServerBoardSource, records
     from kiosk.shop.joining import RecordsDiffer
     from kiosk.shop.sending import Sender, Sent, follow, ship

@@ -64,7 +64,7 @@ class RecordEntry(NamedTuple):
 
 
 class ShopRecord:
-    """One record at the server, as of the last event with facts; a Source."""
+    """One record at the server, as of the last event with facts; a FactSource."""
 
     def __init__(self, office: RecordsQuery, entry: RecordEntry) -> None:
         self._office, self._kept = office, entry
@@ -118,7 +118,7 @@ class ServerBoardSource:
 
     @contextmanager
     def watched(self) -> "Iterator[ServerWatch]":
-        """Open a Watch on the stations. Raises ShopFault."""
+        """Open a ServerWatch on the stations. Raises ShopFault."""
         with connect(self._database) as server, guarded():
             server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
             yield ServerWatch(server)

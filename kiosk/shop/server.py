@@ -246,7 +246,7 @@ class RecordStatus(NamedTuple):
     behind: int | None
 
 
-def standing(server: Server) -> list[RecordStatus]:
+def record_statuses(server: Server) -> list[RecordStatus]:
     """Return the status of every record, and of stations without one, by name. Raises ShopFault."""
     with guarded():
         rows = server.execute(

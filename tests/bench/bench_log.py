@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from statistics import median
 
@@ -83,11 +84,12 @@ def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
         Store.open(folder / "facts.sqlite3", simulated=True) as store,
     ):
         store.execute(statements("main"))
-        state, teller = State(), FactDeriver()
+        state, deriver = State(), FactDeriver()
         for each in shift.entries():
             after = apply(state, each.event)
             alone.append(_took(lambda: bare.append([each.event])))  # noqa: B023 - called at once
-            kept.append(_took(lambda: store.append([each.event], teller.tell(each, state, after))))  # noqa: B023 - likewise
+            facts = partial(deriver.derive, each, state, after)
+            kept.append(_took(lambda: store.append([each.event], facts())))  # noqa: B023 - likewise
             state = after
         assert not store.behind
     return alone, kept

@@ -15,7 +15,7 @@ from command_line import ROOT, kiosk
 from shop_server import Postgres
 
 from kiosk.commands import INTERRUPTED
-from kiosk.office.pages import told
+from kiosk.office.pages import clock_text
 from kiosk.run.state import commands as c
 
 
@@ -140,7 +140,7 @@ def test_the_keyboard_focus_stays_in_place_as_the_wall_changes(
 
 def test_the_page_and_its_script_write_seconds_alike() -> None:
     script = (ROOT / "kiosk" / "office" / "html" / "live.js").read_text("utf-8")
-    assert [told(s, c) for s, c in ((47.2, "down"), (4.9, "over"), (99.9, "up"), (100, "up"),
+    assert [clock_text(s, c) for s, c in ((47.2, "down"), (4.9, "over"), (99.9, "up"), (100, "up"),
                                     (19.5, "clock"), (7500, "up"))] == [
         "48", "+4", "99", "1:40", "0:20", "2:05 h"
     ]  # fmt: skip

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     )
     from kiosk.log.facts.derive import (
         LONG, FactDeriver, Progress, differing, facts_mark, far_behind, fold, quiet, ready,
-        teller_from,
+        deriver_from,
     )
 
 __getattr__ = face(__name__)

@@ -13,7 +13,7 @@ BREAK_SECONDS = 600.0
 """A longer time without any event counts as a break, not work."""
 
 
-Of = tuple[str, str, str, int, int]
+GarmentKey = tuple[str, str, str, int, int]
 """The ticket columns of a row: job, ticket, line, pass, copy."""
 
 
@@ -44,33 +44,33 @@ def _closed(event: e.Closed | e.ToldPressed, context: EventContext) -> Iterator[
     if found is None or not context.stint:
         return
     job, ticket = found
-    of = _of(job, ticket)
+    garment_key = _garment_key(job, ticket)
     steps = job.plan.passes[ticket.passage].steps
     step: Step | None = steps[event.step] if event.step < len(steps) else None
     afterwards = isinstance(event, e.ToldPressed)
     source = "told" if isinstance(event, e.ToldPressed) else event.seen.value
     set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
     yield insert(
-        "closing", context.stint, context.seq, *of, job.plan.press, event.step,
+        "closing", context.stint, context.seq, *garment_key, job.plan.press, event.step,
         step.phase.value if step else "", source, "told" if afterwards else "not seen", set_seconds,
         None, step.temperature if step else None, job.setting, context.at.wall, context.at.boot,
         None, context.at.clock if afterwards else None, context.seq,
     )  # fmt: skip
     if not afterwards:
-        yield from _hands(event.first, event.step, ticket, of, context)
+        yield from _hands(event.first, event.step, ticket, garment_key, context)
 
 
 def _confirmed(event: e.Confirmed, context: EventContext) -> Iterator[Statement]:
     """Record hand work; also the peel, if each step is confirmed and this was the last one."""
     found = context.ticket(event.ticket)
     if found is not None:
-        yield from _hands(event.first, event.last + 1, found[1], _of(*found), context)
+        yield from _hands(event.first, event.last + 1, found[1], _garment_key(*found), context)
         if found[1].peeled:
             yield from _peeled(event, context)
 
 
 def _hands(
-    first: int, step: int, ticket: Ticket, of: Of, context: EventContext
+    first: int, step: int, ticket: Ticket, garment_key: GarmentKey, context: EventContext
 ) -> Iterator[Statement]:
     if any(first <= each < step for each in ticket.without):
         return  # less work than was planned for this move
@@ -80,23 +80,25 @@ def _hands(
         and context.hands is not None
         and 0 <= context.hands <= BREAK_SECONDS
     ):
-        yield insert("hands", context.stint, context.seq, *of, first, step,
+        yield insert("hands", context.stint, context.seq, *garment_key, first, step,
                       round(context.hands, 1))  # fmt: skip
 
 
-def _of(job: JobRun, ticket: Ticket) -> Of:
+def _garment_key(job: JobRun, ticket: Ticket) -> GarmentKey:
     return job.job, ticket.id, ticket.garment.line, ticket.passage, ticket.copy
 
 
 _LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND job = ?"
 
 
-def _change(what: str, *values: object) -> Callable[[str, EventContext], Iterator[Statement]]:
+def _change(
+    assignments: str, *values: object
+) -> Callable[[str, EventContext], Iterator[Statement]]:
     """Return a function that updates a ticket's last closing."""
 
     def change(ticket: str, context: EventContext) -> Iterator[Statement]:
         job = context.job
-        yield Statement(f"UPDATE closing SET {what}, told = ? WHERE {_LAST}",
+        yield Statement(f"UPDATE closing SET {assignments}, told = ? WHERE {_LAST}",
                         (*values, context.seq, job, ticket, job))  # fmt: skip
 
     return change
@@ -168,8 +170,8 @@ def _taken_back(event: e.TakenBack, context: EventContext) -> Iterator[Statement
     found = context.ticket(event.ticket)
     is_off = found is not None and found[1].peeled
     if event.what in {*RESULTS, "confirmed"} and not is_off:
-        ticket_key = (context.stint, context.job, event.ticket)
-        yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", ticket_key, context)
+        garment_key = (context.stint, context.job, event.ticket)
+        yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", garment_key, context)
 
 
 HEAT: dict[type[Event], Callable[..., Iterator[Statement]]] = {

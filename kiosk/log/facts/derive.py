@@ -60,14 +60,14 @@ class FactDeriver:
         self._before = before
         self._was = 0.0  # seconds of the shift at the preceding event
 
-    def tell(self, entry: LoggedEvent, before: State, after: State) -> list[Statement]:
+    def derive(self, entry: LoggedEvent, before: State, after: State) -> list[Statement]:
         """Return the statements for an event that led from the state `before` to `after`."""
         seq, event, row, total = entry
         kind, at, last, ops = row.kind, event.at, self._before, list[Statement]()
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
             self._advance(seq, at, gap, ops)
-        if isinstance(event, _CUTS) and self._cut(seq, event, before, after, ops):
+        if isinstance(event, _CUTS) and self._begin_stint(seq, event, before, after, ops):
             gap = None  # the time before belongs to somebody else
         held = before.held is not None
         idle = (
@@ -85,12 +85,12 @@ class FactDeriver:
         ops.append(Statement(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
         if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _is_notable(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
-        if (teller := _TELLERS.get(type(event))) is not None:
+        if (add_facts := _FACTS_BY_EVENT.get(type(event))) is not None:
             hands = None if last is None or last.kind == "never-closed" else gap
-            ops += teller(event, EventContext(seq, self.mark.stint, at, hands, before, after))
+            ops += add_facts(event, EventContext(seq, self.mark.stint, at, hands, before, after))
         ops += ticket_changes(event, seq, before, after)
         if isinstance(event, HandedOver) and self.mark.stint:
-            ops += self._closed(seq, at)
+            ops += self._end_shift(seq, at)
         self._before = PrecedingEvent(kind, at)
         return ops
 
@@ -107,7 +107,7 @@ class FactDeriver:
         if abs(jump) >= JUMP_SECONDS:
             ops.append(insert("jump", seq, self.mark.shift, jump))
 
-    def _cut(
+    def _begin_stint(
         self, seq: int, event: Event, before: State, after: State, ops: list[Statement]
     ) -> bool:
         """Begin a shift or a stint if this event starts one; return whether it does."""
@@ -121,19 +121,19 @@ class FactDeriver:
         elif (after.operator, after.current) == (before.operator, before.current):
             return False
         else:  # the previous stint ended with the previous event
-            ops.append(_ended(mark.stint, mark.seq, self._was))
-        ops.append(self._stint(seq, after))
+            ops.append(_end_stint(mark.stint, mark.seq, self._was))
+        ops.append(self._new_stint(seq, after))
         return True
 
-    def _stint(self, seq: int, after: State) -> Statement:
+    def _new_stint(self, seq: int, after: State) -> Statement:
         self.mark = self.mark._replace(stint=seq, seal=Seal())
         press = "" if after.job is None else after.job.plan.press
         return insert("stint", seq, self.mark.shift, after.operator, after.current, press, seq,
                       None, self.mark.gone, None)  # fmt: skip
 
-    def _closed(self, seq: int, at: Now) -> Iterator[Statement]:
+    def _end_shift(self, seq: int, at: Now) -> Iterator[Statement]:
         """End the shift at the hand-over."""
-        yield _ended(self.mark.stint, seq, self.mark.gone)
+        yield _end_stint(self.mark.stint, seq, self.mark.gone)
         yield Statement("UPDATE shift SET last = ?, end_boot = ?, end_clock = ?, end_wall = ? "
                         "WHERE shift = ?", (seq, *_moment(at), self.mark.shift))  # fmt: skip
         self.mark = self.mark._replace(stint=0, gone=0.0, seal=Seal())
@@ -143,7 +143,7 @@ def _moment(at: Now) -> tuple[str, float, float]:
     return at.boot, at.clock, at.wall
 
 
-def _ended(stint: int, last: int, gone: float) -> Statement:
+def _end_stint(stint: int, last: int, gone: float) -> Statement:
     return Statement("UPDATE stint SET last = ?, ended = ? WHERE stint = ?", (last, gone, stint))
 
 
@@ -178,7 +178,7 @@ def _setting(event: e.SettingRead, context: EventContext) -> Iterator[Statement]
                       event.temperature, event.required, event.fits)  # fmt: skip
 
 
-_TELLERS: dict[type[Event], Callable[..., Iterator[Statement]]] = {
+_FACTS_BY_EVENT: dict[type[Event], Callable[..., Iterator[Statement]]] = {
     **HEAT, **JOBS, s.PressVerified: _verified, e.SettingRead: _setting, s.Overridden: _ruled,
     Ruled: _ruled, s.RepressAllowed: _ruled,
 }  # fmt: skip
@@ -218,8 +218,8 @@ def far_behind(store: Store) -> bool:
     return store.last - (0 if mark is None else mark.seq) > LONG
 
 
-def teller_from(store: Store, mark: FactMark) -> FactDeriver:
-    """Return a Teller that continues after `mark`."""
+def deriver_from(store: Store, mark: FactMark) -> FactDeriver:
+    """Return a FactDeriver that continues after `mark`."""
     row = next(store.stored(mark.seq, mark.seq), None)
     return FactDeriver(mark, None if row is None else PrecedingEvent.of(row.row))
 
@@ -227,18 +227,18 @@ def teller_from(store: Store, mark: FactMark) -> FactDeriver:
 def fold(
     base: State,
     events: Iterable[LoggedEvent],
-    teller: FactDeriver | None = None,
+    deriver: FactDeriver | None = None,
     put_down: Callable[[list[Statement]], None] | None = None,
 ) -> State:
     """Return the state after `events` from `base`.
 
-    The facts of each event go to `put_down` in batches, except those `teller` has already derived.
+    The facts of each event go to `put_down` in batches, except those `deriver` has already derived.
     """
     state, waiting, count = base, list[Statement](), 0
     for entry in events:
         after = apply(state, entry.event)
-        if teller is not None and put_down is not None and entry.seq > teller.mark.seq:
-            waiting += teller.tell(entry, state, after)
+        if deriver is not None and put_down is not None and entry.seq > deriver.mark.seq:
+            waiting += deriver.derive(entry, state, after)
             count += 1
             if count % BATCH == 0:
                 put_down(waiting)
@@ -262,13 +262,13 @@ def ready(store: Store, progress: Progress = quiet) -> None:
     if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
         return  # done earlier in the same reading
     store.execute(statements("temp"))
-    teller = FactDeriver()
+    deriver = FactDeriver()
 
     def put_down(ops: list[Statement]) -> None:
         store.execute(ops)
-        progress(teller.mark.seq, store.last)
+        progress(deriver.mark.seq, store.last)
 
-    fold(State(), store.entries(), teller, put_down)
+    fold(State(), store.entries(), deriver, put_down)
 
 
 def differing(store: Store, made: sqlite3.Connection) -> str | None:

@@ -156,11 +156,11 @@ def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tic
 
 
 def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[Statement]:
-    standing = _standing(new)
+    columns = _columns_of(new)
     if old is None:
         garment, panel = new.garment, job.plan.passes[new.passage].panel
         yield insert("garment", job.job, new.id, garment.line, new.passage, new.copy,
-                     garment.number, garment.size, panel, *standing, 0, 0, "", None, None, "", "",
+                     garment.number, garment.size, panel, *columns, 0, 0, "", None, None, "", "",
                      "", None, seq)  # fmt: skip
         if new.copy > 1:
             yield _replaced(job.job, new, new.copy, seq)
@@ -170,13 +170,13 @@ def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[
         yield Statement("UPDATE garment SET number = ?, size = ?, told = ? "
                         "WHERE job = ? AND ticket = ?",
                         (row.number, row.size, seq, job.job, new.id))  # fmt: skip
-    if standing != _standing(old):
+    if columns != _columns_of(old):
         yield Statement("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
                         "opened_seen = ?, marks = ?, told = ? WHERE job = ? AND ticket = ?",
-                        (*standing, seq, job.job, new.id))  # fmt: skip
+                        (*columns, seq, job.job, new.id))  # fmt: skip
 
 
-def _standing(ticket: Ticket) -> TicketColumns:
+def _columns_of(ticket: Ticket) -> TicketColumns:
     opened = None if ticket.opened is None else ticket.opened.wall
     return TicketColumns(ticket.stage.value, ticket.finals, ticket.represses, opened,
                          ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip

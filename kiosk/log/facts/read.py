@@ -88,7 +88,7 @@ def facts(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Read
     jumps = [store.rows(JUMPS, shift.id) for shift in shifts]
     checks = store.rows(CHECKS, max((s.last for s in shifts), default=0), CHECKS_BACK)
     fields = yield from _read_fields(store, shifts, found, {
-        "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
+        "noted": chain(_file_events(store, files), _reported_events(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
         "tallies": starmap(EventTally, found.by_stint(TALLIES)),
         "closings": _closings(found.by_stint(OPENINGS), found.by_stint(CLOSINGS)),
@@ -106,7 +106,7 @@ def facts(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Read
         ordered_seconds=found.ordered_seconds,
         **fields,
     )
-    pulled = yield from _pulled(store, result)
+    pulled = yield from _recheck_garments(store, result)
     taken_over = yield from taken_over_of(store, result)
     more = pulled or taken_over
     return result._replace(pulled=pulled, taken_over=taken_over) if more else result
@@ -125,7 +125,8 @@ def compared(store: FactSource, shifts: Sequence[Shift], station: str = "") -> R
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
     fields = yield from _read_fields(store, shifts, found, {
-        "noted": rows if own else _noted(store, rows),  # read now, while a server counts garments
+        # read now, while a server counts garments
+        "noted": rows if own else _reported_events(store, rows),
     })  # fmt: skip
     fields |= {"stints": found.stints}
     if own:
@@ -175,10 +176,10 @@ class Reader:
         stints: list[Stint] = []
         for of_shift in self._asked:
             spans: dict[str, tuple[float, float]] = {}
-            for of, who, job, first, last, began, ended, key in of_shift:
+            for shift, operator, job, first, last, began, ended, key in of_shift:
                 self._numbers[key] = len(stints)
                 end = self._store.last if last is None else last
-                stints.append(Stint(len(stints), of, who, job, first, end))
+                stints.append(Stint(len(stints), shift, operator, job, first, end))
                 start = spans.get(job, (began, 0.0))[0]
                 spans[job] = (start, ended)
             for job, (began, ended) in spans.items():
@@ -187,23 +188,23 @@ class Reader:
         self.stints = tuple(stints)
 
     def starts(self) -> dict[str, Rows]:
-        """Return the row of each job's start, for `begun_of`."""
+        """Return the row of each job's start, for `job_start_from`."""
         return {job: start_of(self._store, job) for job in jobs_of(self.stints)}
 
-    def by_stint(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
+    def by_stint(self, query: str, *arguments: object) -> Iterator[tuple[Any, ...]]:
         """Return the rows of a query over a range of stints, with the stint's position first."""
-        return self._numbered(self._store.rows, query, *more)
+        return self._numbered(self._store.rows, query, *arguments)
 
-    def listed(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
+    def listed(self, query: str, *arguments: object) -> Iterator[tuple[Any, ...]]:
         """Return such rows grouped, with the last column's values collected in a list."""
-        return self._numbered(self._store.listed, query, *more)
+        return self._numbered(self._store.listed, query, *arguments)
 
     def _numbered(
-        self, ask: Callable[..., Iterator[Any]], query: str, *more: object
+        self, run_query: Callable[..., Iterator[Any]], query: str, *arguments: object
     ) -> Iterator[tuple[Any, ...]]:
         """Drop the rows of other shifts that lie between the requested ones."""
         numbers = self._numbers
-        rows = ask(query, min(numbers), max(numbers), *more) if numbers else ()
+        rows = run_query(query, min(numbers), max(numbers), *arguments) if numbers else ()
         return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
 
 
@@ -220,8 +221,8 @@ def _closings(openings: Rows, closings: Rows) -> Iterator[ClosingCount]:
 def _times(rows: Rows) -> Iterator[StepSeconds]:
     """Yield times from rows of stint, passage, (first step,) step and seconds."""
     for nth, passage, *first, step, seconds in rows:
-        of = first[0] if first else 0
-        yield StepSeconds(nth, passage, of, step, tuple(map(round, seconds, repeat(1))))
+        first_step = first[0] if first else 0
+        yield StepSeconds(nth, passage, first_step, step, tuple(map(round, seconds, repeat(1))))
 
 
 def _peels(rows: Rows) -> Iterator[PeelSeconds]:
@@ -251,7 +252,7 @@ def _simulated(events: Iterator[NumberedEvent]) -> bool:
     return first is not None and isinstance(first.event, StationStarted) and first.event.simulated
 
 
-def _noted(store: FactSource, rows: Rows) -> Iterator[ReportedEvent]:
+def _reported_events(store: FactSource, rows: Rows) -> Iterator[ReportedEvent]:
     """Yield events; in a station's file the shifts' rows were already checked for damage."""
     for nth, seq, *cells, total in rows:
         row = codec.EventRow(*cells)
@@ -268,10 +269,10 @@ class LazyEvents:
         self._store, self._rows = store, rows
 
     def __iter__(self) -> Iterator[ReportedEvent]:
-        return _noted(self._store, self._rows)
+        return _reported_events(self._store, self._rows)
 
 
-def _files(store: FactSource, by_shift: Iterable[Rows]) -> Iterator[ReportedEvent]:
+def _file_events(store: FactSource, by_shift: Iterable[Rows]) -> Iterator[ReportedEvent]:
     for seq, *row, total in chain.from_iterable(by_shift):
         yield ReportedEvent(seq, -1, store.event(seq, codec.EventRow(*row), total))
 
@@ -283,7 +284,7 @@ def _checks(store: FactSource, newest: Rows) -> Reading[tuple[tuple[int, PressVe
     return tuple((seq, event) for seq, event in events if isinstance(event, PressVerified))
 
 
-def _pulled(store: FactSource, found: Facts) -> Reading[tuple[UncheckedGarment, ...]]:
+def _recheck_garments(store: FactSource, found: Facts) -> Reading[tuple[UncheckedGarment, ...]]:
     """Return the garments each failed check calls back: all finals since the last good check."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}

@@ -87,7 +87,7 @@ def job_start(store: FactSource, job: str) -> JobStart | None:
 
 
 def start_of(store: FactSource, job: str) -> Iterator[Any]:
-    """Return the row of a job's start, for `begun_of`."""
+    """Return the row of a job's start, for `job_start_from`."""
     return store.rows(BEGUN if isinstance(store, Store) else RECORD, job)
 
 

@@ -119,12 +119,12 @@ class Follower:
     def _see(self, at: Now) -> None:
         """Update what is seen, keeping the previous `since` if only time has passed."""
         found, before = _doing(self._seq, self._state, at), self._doing
-        if before is not None and _what(before) == _what(found):
+        if before is not None and _without_times(before) == _without_times(found):
             found = found._replace(since=before.since)
         self._doing = found
 
 
-def _what(activity: StationActivity) -> tuple[object, ...]:
+def _without_times(activity: StationActivity) -> tuple[object, ...]:
     return (
         activity.kind,
         activity.phase,

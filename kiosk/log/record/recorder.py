@@ -54,7 +54,7 @@ class Recorder:
         found = recover(store, progress, at_once)
         self.rereading = found.rereading
         self.state: State = found.state
-        self._teller = found.teller
+        self._deriver = found.deriver
         self._checkpoint_at = found.since + CHECKPOINT_EVERY
         if found.replayed >= CHECKPOINT_EVERY:
             self._checkpoint()
@@ -129,7 +129,7 @@ class Recorder:
         self._pending.clear()
         self._facts.clear()
         if self.store.behind:
-            self._teller = None
+            self._deriver = None
         self.fault = None
         if self.kept is not None:
             self._drop_kept(self.kept)
@@ -151,8 +151,8 @@ class Recorder:
             self.rereading = None
             raise
         self.rereading, self.state = None, rereading.state
-        if rereading.telling is not None:
-            self._teller = rereading.telling.teller
+        if rereading.writer is not None:
+            self._deriver = rereading.writer.deriver
         self._checkpoint()
 
     def checkpoint(self) -> None:
@@ -237,9 +237,9 @@ class Recorder:
         for event, after in zip(course.events, course.states, strict=True):
             row, seq = codec.encode(event), seq + 1
             self._pending.append(row)
-            if self._teller is not None:
+            if self._deriver is not None:
                 entry = LoggedEvent(seq, event, row, row.sum(seq))
-                self._facts += self._teller.tell(entry, before, after)
+                self._facts += self._deriver.derive(entry, before, after)
                 before = after
         self.retry()
         self.state = course.state

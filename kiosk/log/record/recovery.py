@@ -75,12 +75,12 @@ def _sum(checkpoint: Checkpoint) -> str:
 class Recovery:
     """The state after the log's last event. `replayed` events came after the checkpoint `since`.
 
-    `since` is 0 if no checkpoint was valid. `teller` derives the facts of later events; None if
+    `since` is 0 if no checkpoint was valid. `deriver` derives the facts of later events; None if
     facts could not be written.
     """
 
     state: State
-    teller: facts.FactDeriver | None
+    deriver: facts.FactDeriver | None
     since: int
     replayed: int
     rereading: Rereading | None = None
@@ -102,9 +102,9 @@ def recover(store: Store, progress: facts.Progress = facts.quiet, at_once: float
             return _from_another_program(store, *checkpoint, mark)
     if not has_facts:
         since, base, mark = 0, State(), None
-    telling = FactWriter(store, mark, progress)
-    state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
-    return Recovery(state, telling.teller, since, store.last - since)
+    writer = FactWriter(store, mark, progress)
+    state = facts.fold(base, store.entries(since + 1), writer.deriver, writer.put_down)
+    return Recovery(state, writer.deriver, since, store.last - since)
 
 
 def _from_another_program(
@@ -112,9 +112,11 @@ def _from_another_program(
 ) -> Recovery:
     """Start from another program's state, continuing its facts if they reach far enough."""
     if mark is not None and since <= mark.seq <= store.last:
-        telling, rereading = FactWriter(store, mark), Rereading(store, mark, tells=False)
-        state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
-        return Recovery(state, telling.teller, since, store.last - since, rereading)
+        writer, rereading = FactWriter(store, mark), Rereading(store, mark, with_facts=False)
+        state = facts.fold(base, store.entries(since + 1), writer.deriver, writer.put_down)
+        return Recovery(state, writer.deriver, since, store.last - since, rereading)
     usable = mark if mark is not None and mark.seq <= store.last else None
     state = facts.fold(base, store.entries(since + 1))
-    return Recovery(state, None, since, store.last - since, Rereading(store, usable, tells=True))
+    return Recovery(
+        state, None, since, store.last - since, Rereading(store, usable, with_facts=True)
+    )

@@ -17,36 +17,36 @@ class FactWriter:
         self, store: Store, mark: facts.FactMark | None, progress: facts.Progress = facts.quiet
     ) -> None:
         self._store, self._progress = store, progress
-        self.teller: facts.FactDeriver | None = (
-            facts.FactDeriver() if mark is None else facts.teller_from(store, mark)
+        self.deriver: facts.FactDeriver | None = (
+            facts.FactDeriver() if mark is None else facts.deriver_from(store, mark)
         )
         if mark is None:
             self.put_down(list(facts.statements("main")))
 
     def put_down(self, ops: list[facts.Statement]) -> None:
         """Write the facts of some events in one transaction."""
-        if self.teller is None:
+        if self.deriver is None:
             return
         try:
             with self._store.writing():
                 self._store.execute(ops)
         except LogFault:
-            self.teller = None
+            self.deriver = None
         else:
-            self._progress(self.teller.mark.seq, self._store.last)
+            self._progress(self.deriver.mark.seq, self._store.last)
 
 
 class Rereading:
-    """Folds a record from its first event, and derives facts after `mark` if `tells` is set.
+    """Folds a record from its first event, and derives facts after `mark` if `with_facts` is set.
 
     Meanwhile the station continues from a state that another program version stored.
     """
 
-    def __init__(self, store: Store, mark: facts.FactMark | None, tells: bool) -> None:
+    def __init__(self, store: Store, mark: facts.FactMark | None, with_facts: bool) -> None:
         self._store = store
-        self.state, self.read, self.tells = State(), 0, tells
-        self.telling: FactWriter | None = None
-        self._steps = self._begin(mark) if tells else iter(())
+        self.state, self.read, self.with_facts = State(), 0, with_facts
+        self.writer: FactWriter | None = None
+        self._steps = self._begin(mark) if with_facts else iter(())
 
     @property
     def percent(self) -> int:
@@ -62,11 +62,11 @@ class Rereading:
         if next(self._steps, None) is not None:
             return False
         last = min(self.read + PIECE, self._store.last)
-        events, telling = self._store.entries(self.read + 1, last), self.telling
-        if telling is None:
+        events, writer = self._store.entries(self.read + 1, last), self.writer
+        if writer is None:
             self.state = facts.fold(self.state, events)
         else:
-            self.state = facts.fold(self.state, events, telling.teller, telling.put_down)
+            self.state = facts.fold(self.state, events, writer.deriver, writer.put_down)
         self.read = last
         return last == self._store.last
 
@@ -76,4 +76,4 @@ class Rereading:
                 with self._store.writing():
                     self._store.execute([op])
                 yield True
-        self.telling = FactWriter(self._store, mark or facts.FactMark())
+        self.writer = FactWriter(self._store, mark or facts.FactMark())

@@ -195,7 +195,7 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
         _undo_torn(copy)
         if drop(path, copy):
             continue
-        if not _within(path, copy):
+        if not _begins_with(path, copy):
             return _left_beside(path, copy)
         with in_place_of(new_file(path, path.parent), OWNERS_ALONE) as (fresh, descriptor):
             os.close(descriptor)
@@ -211,7 +211,7 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
 def _taken_up(path: Path, found: list[Path]) -> Message | None:
     for copy in found:
         _undo_torn(copy)
-        if _goes_on(path, copy) if path.exists() else _is_log(copy):
+        if _continues(path, copy) if path.exists() else _is_log(copy):
             folder = files.new_folder(path, time.time())
             files.replace(path, folder, copy)
             return say("log.taken_up", path=str(path), kept=copy.name, aside=str(folder))
@@ -224,15 +224,15 @@ def _left_beside(path: Path, copy: Path) -> Message:
     """Return a message on what `copy` has that the log at `path`, a separate one, lacks."""
     with suppress(LogFault), Store.read_only(path) as one, Store.read_only(copy) as other:
         if one.station == other.station:
-            shared = _shared(one, other)
-            [since] = next(other.rows("SELECT min(wall) FROM events WHERE seq > ?", shared))
+            last_shared = _last_shared_event(one, other)
+            [since] = next(other.rows("SELECT min(wall) FROM events WHERE seq > ?", last_shared))
             when = time.strftime("%Y-%m-%d %H:%M", time.localtime(since))
-            count = other.last - shared
+            count = other.last - last_shared
             return say("log.kept_apart", kept=str(copy), count=count, since=when)
     return say("log.kept_beside", path=str(path), kept=str(copy))
 
 
-def _shared(one: Store, other: Store) -> int:
+def _last_shared_event(one: Store, other: Store) -> int:
     """Return the number of the last event that both logs share."""
     low, high = 0, min(one.last, other.last)
     while low < high:
@@ -255,7 +255,7 @@ def _undo_torn(copy: Path) -> None:
 
 def drop(path: Path, copy: Path) -> bool:
     """Delete `copy` if the log at `path` has all its events; return whether it has."""
-    has_all = _within(copy, path)
+    has_all = _begins_with(copy, path)
     if has_all:
         _delete(copy)
     return has_all
@@ -267,9 +267,9 @@ def _delete(copy: Path) -> None:
         copy.unlink()
 
 
-def _goes_on(path: Path, copy: Path) -> bool:
+def _continues(path: Path, copy: Path) -> bool:
     """Whether `copy` has all events of the log at `path`, or that log is still empty."""
-    return _is_log(copy) and (_has_nothing(path) or _within(path, copy))
+    return _is_log(copy) and (_is_empty(path) or _begins_with(path, copy))
 
 
 def _is_log(copy: Path) -> bool:
@@ -281,7 +281,7 @@ def _is_log(copy: Path) -> bool:
         return False
 
 
-def _has_nothing(path: Path) -> bool:
+def _is_empty(path: Path) -> bool:
     """Whether the log lost its tail before anything was folded into the file."""
     try:
         Store.read_only(path).close()
@@ -290,7 +290,7 @@ def _has_nothing(path: Path) -> bool:
     return False
 
 
-def _within(short: Path, long: Path) -> bool:
+def _begins_with(short: Path, long: Path) -> bool:
     """Whether the log `long` begins with all of the log `short`, judged by the digests."""
     try:
         with Store.read_only(short) as one, Store.read_only(long) as other:

@@ -192,10 +192,10 @@ def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIO
     applied_steps = applied(connection)
     for name, step in steps.items():
         if name not in applied_steps:
-            _take(connection, name, step)
+            _apply_step(connection, name, step)
 
 
-def _take(connection: sqlite3.Connection, name: str, step: Step) -> None:
+def _apply_step(connection: sqlite3.Connection, name: str, step: Step) -> None:
     try:
         # One script, because each executescript commits first.
         script = step if isinstance(step, str) else ""

@@ -6,8 +6,8 @@ let read = performance.now();
 
 function two(number) { return String(number).padStart(2, "0"); }
 
-// The same as `told` in kiosk/office/pages.py.
-function told(count, seconds) {
+// The same as `clock_text` in kiosk/office/pages.py.
+function clock_text(count, seconds) {
   const whole = count === "down" || count === "clock" ? Math.ceil(seconds) : Math.floor(seconds);
   const sign = count === "over" ? "+" : "";
   if (whole >= 3600) return `${sign}${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)} h`;
@@ -20,7 +20,7 @@ function tick() {
   for (const each of wall.querySelectorAll("[data-seconds]")) {
     const { count, seconds } = each.dataset;
     const down = count === "down" || count === "clock";
-    const text = told(count, Math.max(0, Number(seconds) + (down ? -gone : gone)));
+    const text = clock_text(count, Math.max(0, Number(seconds) + (down ? -gone : gone)));
     each.textContent = text;
     each.dataset.unit = text.includes(":") ? "" : "s";
   }

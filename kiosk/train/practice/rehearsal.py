@@ -276,7 +276,7 @@ class PracticeClock:
     def go_on(
         self, real: float, speed: float, until: float | None = None, paused: bool = False
     ) -> None:
-        """Advance to the station's clock `real`; at Pace.SHORT `speed` times as fast to `until`.
+        """Advance to the station's clock `real`, at SHORT pace `speed` times as fast to `until`.
 
         It is `paused` while practice asks a question, as there are none at work.
         """
