@@ -109,7 +109,7 @@ def _read_files(recipes: Path) -> CatalogRead:
     presses = _value_or(shop_file.presses, KeyedEntries({}, None))
     files = _recipe_files(recipes, faults)
     recipes_read = {p.stem: _file(p, partial(recipe, p.stem, materials), faults) for p in files}
-    codes = _entries(recipes / CODES, CODE.under, faults, needed=False)
+    codes = _entries(recipes / CODES, CODE.under, faults, required=False)
     headings_read: ValueRead[Mapping[str, str]] = _optional(recipes / HEADINGS, headings, faults)
     stock_read = _optional(recipes / STOCK, partial(stock, materials), faults)
     packs_read = _optional(recipes / PACKS, partial(packs, materials), faults)
@@ -150,16 +150,16 @@ def _rules(recipes: Path, faults: list[Fault]) -> dict[str, KeyedEntries[Any]]:
         "sports": (PLACEMENT, SPORT.under),
     }
     return {
-        kind: _entries(recipes / file, read_one, faults, needed=False)
+        kind: _entries(recipes / file, read_one, faults, required=False)
         for kind, (file, read_one) in readers.items()
     }
 
 
 def _entries(
-    path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], needed: bool = True
+    path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], required: bool = True
 ) -> KeyedEntries[T]:
-    """Return the entries of a file by key; unless `needed`, it may be missing."""
-    if not needed and not path.exists():
+    """Return the entries of a file by key; unless `required`, it may be missing."""
+    if not required and not path.exists():
         return KeyedEntries({}, frozenset())
     return _value_or(_file(path, keyed(read_one), faults), KeyedEntries({}, None))
 

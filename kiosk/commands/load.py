@@ -157,8 +157,8 @@ def _done_or_fault(act: Callable[[], None], words: Words, path: Path | None = No
         print(words.say(problem.message), file=sys.stderr)
         return USAGE
     except OSError as problem:
-        named = str(path or problem.filename or "")
-        print(words("command.cannot_write", path=named, why=why_of(problem)), file=sys.stderr)
+        file_name = str(path or problem.filename or "")
+        print(words("command.cannot_write", path=file_name, why=why_of(problem)), file=sys.stderr)
         return FAULTS
     return DONE
 

@@ -159,11 +159,13 @@ def _dispose(options: Namespace) -> int:
     return FAULTS if missed or any(receipt.problem for receipt in receipts) else DONE
 
 
-def _delete_names(recorder: Recorder, gone: list[str]) -> "tuple[Receipt, ...]":
+def _delete_names(recorder: Recorder, gone_jobs: list[str]) -> "tuple[Receipt, ...]":
     from kiosk.station.desk.shift.files import dispose  # not needed by `kiosk log`
 
     try:
         at = now()
-        return dispose(JOBS, recorder.state, lambda command: recorder.do(command, at), at, gone)
+        return dispose(
+            JOBS, recorder.state, lambda command: recorder.do(command, at), at, gone_jobs
+        )
     finally:
         recorder.close()

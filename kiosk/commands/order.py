@@ -133,12 +133,14 @@ class _NewJob:
             self.draft.answer(*fitting)
 
     def _print_unused(
-        self, answers: dict[str, roster.Answer], open_: Iterable[Fault], used: set[str]
+        self, answers: dict[str, roster.Answer], open_questions: Iterable[Fault], used: set[str]
     ) -> None:
         """Print the answers that were not used: not asked for, or not allowed."""
-        if any(roster.of_whole_file(fault.id) for fault in open_):
+        if any(roster.of_whole_file(fault.id) for fault in open_questions):
             return  # nothing else has been asked yet
-        open_names = {name for fault in open_ for name in (fault.id, roster.group_id(fault))}
+        open_names = {
+            name for fault in open_questions for name in (fault.id, roster.group_id(fault))
+        }
         for name, answer in answers.items():
             if name not in used and answer.text != roster.EACH:
                 id_ = "command.order.no_answer" if name in open_names else "command.order.not_asked"
@@ -160,22 +162,22 @@ class _NewJob:
         return replace(fault, file=str(self.options.file)) if inside else fault
 
     def _answers_file(
-        self, open_: Sequence[Fault], guessed: bool, answers: dict[str, roster.Answer]
+        self, open_questions: Sequence[Fault], guessed: bool, answers: dict[str, roster.Answer]
     ) -> Iterator[str]:
         """Yield each open question as lines of an answers file, similar ones grouped."""
         yield f"# {self.words('command.order.open', file=self.options.file.name)}"
         if guessed:
             yield f"# {self.words('order.guessed')}"
-        if any(fault.problem.id == HEADING and not fault.line for fault in open_):
+        if any(fault.problem.id == HEADING and not fault.line for fault in open_questions):
             yield f"# {self.words('order.no_headings')}"
         groups = {
             name: group
-            for name, group in roster.question_groups(open_).items()
+            for name, group in roster.question_groups(open_questions).items()
             if answers.get(name) != roster.Answer(text=roster.EACH)
         }
         columns = self._columns()
         alike = {fault.id: name for name, group in groups.items() for fault in group}
-        for fault in open_:
+        for fault in open_questions:
             name = alike.get(fault.id, fault.id)
             group = groups.pop(name, ()) if name != fault.id else (fault,)
             if group:

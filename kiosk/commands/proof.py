@@ -107,9 +107,13 @@ def _garment(garment: GarmentProof, loaded: LoadedJob, face: Face, approved: Pro
     line, words = garment.line, loaded.words
     panels = "".join(_panel(each, loaded, face) for each in garment.panels)
     head = " · ".join(escape(text) for text in (line.number, line.name) if text)
-    under = (words("picks.label.line", line=line.line), line.set, *size_and_doubts(garment, loaded))
+    caption = (
+        words("picks.label.line", line=line.line),
+        line.set,
+        *size_and_doubts(garment, loaded),
+    )
     notes = _change_notes(garment, approved, words)
-    details = escape(" · ".join(text for text in (*under, *notes) if text))
+    details = escape(" · ".join(text for text in (*caption, *notes) if text))
     return (
         f'<div class="garment"><div class="panels">{panels}</div>\n'
         f"<p><b>{head}</b></p><p>{details}</p></div>"
@@ -132,7 +136,7 @@ def size_and_doubts(garment: GarmentProof, loaded: LoadedJob) -> Iterator[str]:
 def _panel(panel: PanelProof, loaded: LoadedJob, face: Face) -> str:
     words = loaded.words
     word = panel_word(panel.panel)
-    named = word if isinstance(word, str) else words.say(word)
+    title = word if isinstance(word, str) else words.say(word)
     left, top, wide, high = panel.extent
     cloth = " ".join(f"{x:.2f},{y:.2f}" for x, y in panel.outline)
     art = "".join(_element(box, panel.films[box.element], face) for box in panel.boxes)
@@ -140,7 +144,7 @@ def _panel(panel: PanelProof, loaded: LoadedJob, face: Face) -> str:
         f'<figure><svg viewBox="{left - 0.2:.2f} {top - 0.2:.2f} {wide + 0.4:.2f} {high + 0.4:.2f}"'
         f' role="img"><polygon points="{cloth}" fill="{_css(CLOTH)}" stroke="{_css(CLOTH_EDGE)}"'
         f' stroke-width="0.1"/>{art}</svg>'
-        f"<figcaption>{escape(' · '.join((named, *_films(panel, words))))}</figcaption></figure>"
+        f"<figcaption>{escape(' · '.join((title, *_films(panel, words))))}</figcaption></figure>"
     )
 
 
@@ -150,11 +154,11 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
     for box in panel.boxes:
         alike.setdefault(panel.films[box.element], []).append(f"{box.element}.1")
     for films, pieces in alike.items():
-        named = tuple(filter(None, films))
-        if named and len(alike) == 1:
-            yield ", ".join(named)
-        elif named:
-            yield words("proof.films", elements=element_words(tuple(pieces)), films=named)
+        colours = tuple(filter(None, films))
+        if colours and len(alike) == 1:
+            yield ", ".join(colours)
+        elif colours:
+            yield words("proof.films", elements=element_words(tuple(pieces)), films=colours)
 
 
 def _element(box: ElementBox, films: tuple[str, ...], face: Face) -> str:

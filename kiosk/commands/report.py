@@ -135,8 +135,8 @@ def _print_no_match(
         line = words("command.report.no_days", days=_days_as_given(options, words), known=recorded)
     else:
         nowhere = "command.report.none" if options.shop is None else "command.report.none_shop"
-        missing = "command.report.no_shift" if known else nowhere
-        line = words(missing, asked=options.shift, known=known)
+        message_id = "command.report.no_shift" if known else nowhere
+        line = words(message_id, asked=options.shift, known=known)
     print(line, file=sys.stderr)
     for store in stores:
         if store.lost:
@@ -181,8 +181,8 @@ def _no_garment(
     if numbers:
         return words("command.report.no_number", job=job, asked=number, known=numbers)
     known = report_data.job_names(stores)
-    missing = "command.report.no_garment_of" if known else "command.report.no_garment"
-    return words(missing, asked=options.garment or options.order, known=known)
+    message_id = "command.report.no_garment_of" if known else "command.report.no_garment"
+    return words(message_id, asked=options.garment or options.order, known=known)
 
 
 Maker = Callable[[Report, Period, Sequence[FactSource], Words], str | Iterator[bytes]]

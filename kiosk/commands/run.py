@@ -107,8 +107,8 @@ def _opens(log: Path) -> bool:
 def _has_screen() -> bool:
     """Whether a window would be visible: without a display SDL draws off screen."""
     names = ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER", "ANDROID_ARGUMENT")
-    named = any(map(os.environ.get, names))
-    return named or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
+    has_name = any(map(os.environ.get, names))
+    return has_name or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
 
 
 def _job_folder(name: str, words: Callable[[], Words]) -> Path | None:

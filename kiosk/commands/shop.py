@@ -112,9 +112,9 @@ def _board(options: Namespace, words: Words) -> int:
 def _print_address(host: str, port: int, token: str, words: Words) -> None:
     """Print the address to open; on the network with the token, which a browser sends once."""
     name = gethostname() if host in ("", "0.0.0.0", "::") else f"[{host}]" if ":" in host else host
-    rest = f"?token={token}" if token else ""
+    query = f"?token={token}" if token else ""
     id_ = "command.board.token" if token else "command.board.here"
-    print(words(id_, url=f"http://{name}:{port}/{rest}"), flush=True)
+    print(words(id_, url=f"http://{name}:{port}/{query}"), flush=True)
 
 
 def _with_driver(act: Callable[[], int], words: Words) -> int:

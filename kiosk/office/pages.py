@@ -240,8 +240,10 @@ def _of_job(
     for source, log in zip(sources, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
         found.append(tuple(each for each in log if each.id in numbers))
-    wanted, none = tuple(found), tuple(() for _ in logs)
-    return report_data.ShiftChoice(wanted, wanted, none) if any(wanted) else None
+    shifts_of_job, none = tuple(found), tuple(() for _ in logs)
+    return (
+        report_data.ShiftChoice(shifts_of_job, shifts_of_job, none) if any(shifts_of_job) else None
+    )
 
 
 def _titles(sources: Sequence[FactSource]) -> dict[str, str]:
@@ -259,8 +261,8 @@ def garment(sources: list[FactSource], query: Mapping[str, str], words: Words) -
     """Return the card of every garment with this number, or of the one on this line."""
     job, number = query.get("job", ""), query.get("garment", "").strip()
     if not (job and number):
-        missing = "board.no_garment_named" if job else "board.no_job_named"
-        return "said.html", {"said": [say(missing)]}
+        message_id = "board.no_garment_named" if job else "board.no_job_named"
+        return "said.html", {"said": [say(message_id)]}
     cards = report_data.cards(sources, job, number)
     if not cards:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}

@@ -168,10 +168,10 @@ def _estimate(
     lifted_after: float = LIFTING_SECONDS,
 ) -> Estimate:
     peels, thresholds = stages
-    ways = {CoolingPlace.LIFTED: lifted, CoolingPlace.ON_PAD: on_pad}
+    points_by_place = {CoolingPlace.LIFTED: lifted, CoolingPlace.ON_PAD: on_pad}
     cooling = {
         lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies))
-        for lies, points in ways.items()
+        for lies, points in points_by_place.items()
     }
     return Estimate(
         opened,

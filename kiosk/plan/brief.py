@@ -124,8 +124,8 @@ def _is_step(row: object) -> bool:
 def _is_closing(row: object) -> bool:
     match row:
         case [panel, phase, [int(), str(unit), int(), *pressures]] if _are_texts(pressures):
-            known = unit in UNITS and len(pressures) <= 2 and PRESSURES.issuperset(pressures)
-            return known and _is_step([panel, phase])
+            valid = unit in UNITS and len(pressures) <= 2 and PRESSURES.issuperset(pressures)
+            return valid and _is_step([panel, phase])
     return False
 
 

@@ -127,11 +127,11 @@ def make_pass(group: ClosingGroup) -> Pass:
 def group_runs(passes: Sequence[Pass]) -> Runs:
     """Return runs of pass indices, done garment by garment: one setting, no wait between them."""
     runs: list[list[int]] = []
-    for index, this in enumerate(passes):
+    for index, current in enumerate(passes):
         last = runs[-1] if runs else []
         wait = passes[last[-1]].wait if last else None
         together = last and (wait is None or wait.peel is Peel.HOT)
-        if together and _one_setting([*(passes[i] for i in last), this]):
+        if together and _one_setting([*(passes[i] for i in last), current]):
             last.append(index)
         else:
             runs.append([index])

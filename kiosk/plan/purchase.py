@@ -104,9 +104,9 @@ class _Search:
         if self.best is not None and _least(spent, missing, values) >= self.best[0]:
             return
         for number in range(most, -1, -1):
-            rest = _after(missing, kit, number)
+            still_missing = _after(missing, kit, number)
             cost = spent + number * kit.price
-            self._go(depth + 1, rest, cost, (*chosen, number))
+            self._go(depth + 1, still_missing, cost, (*chosen, number))
 
     def _keep(self, missing: Counts, spent: int, chosen: tuple[int, ...]) -> None:
         for character, count in missing.items():
@@ -157,8 +157,8 @@ def _packs_for(table: _Table, count: int) -> list[Pack]:
 
 def _after(missing: Counts, kit: Pack, number: int) -> Counts:
     """What is still needed after buying `number` of a kit; covered characters are dropped."""
-    rest = {c: n - number * kit.mix.get(c, 0) for c, n in missing.items()}
-    return {c: n for c, n in rest.items() if n > 0}
+    still_missing = {c: n - number * kit.mix.get(c, 0) for c, n in missing.items()}
+    return {c: n for c, n in still_missing.items() if n > 0}
 
 
 Row = list[int]

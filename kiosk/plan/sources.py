@@ -75,8 +75,8 @@ def group_by_source(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.S
             if source != sources.owner:
                 by_key.setdefault(source, []).append(key)
         for source, keys in by_key.items():
-            named = say("source.of_keys", owner=owner, keys=tuple(map(_key_words, keys)))
-            found.setdefault(source, []).append(named)
+            keys_of_owner = say("source.of_keys", owner=owner, keys=tuple(map(_key_words, keys)))
+            found.setdefault(source, []).append(keys_of_owner)
     return {source: owners for source, owners in found.items() if owners}
 
 

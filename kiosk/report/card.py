@@ -94,8 +94,8 @@ def _result_line(garment: GarmentRow, plan: Plan, when: When) -> Message:
 def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
     """Return panel and piece; without a piece, what the pass laid if its panel has more passes."""
     each = plan.passes[passage]
-    named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
-    if named is not None and named.layers > 1:
+    noted_piece = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
+    if noted_piece is not None and noted_piece.layers > 1:
         return panel_word(each.panel), piece_words(piece)
     several = sum(other.panel == each.panel for other in plan.passes) > 1
     laid = tuple(p.name for p in pieces_of(plan, passage)) if several else ()

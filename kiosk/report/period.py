@@ -188,8 +188,8 @@ def _record_lines(facts: Facts) -> Iterator[Message]:
         yield say("report.record", station=facts.station, code=facts.record.code)
     lost, elsewhere = facts.record.lost, facts.record.lost_elsewhere
     if lost:
-        named = first_few(tuple(map(str, lost)), NAMED)
-        yield say("report.lost", station=facts.station, events=named, count=len(lost))
+        numbers = first_few(tuple(map(str, lost)), NAMED)
+        yield say("report.lost", station=facts.station, events=numbers, count=len(lost))
     if elsewhere:
         yield say("report.lost_elsewhere", station=facts.station, count=elsewhere)
     yield from clock_jump_lines(facts.station, facts.record.jumps)

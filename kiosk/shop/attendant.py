@@ -80,10 +80,10 @@ class Inbox:
             self.news = False
             return self.latest
 
-    def drop(self, once: int) -> None:
-        """Remove the first `once` batches to give back, as they are done or reported as failed."""
+    def drop(self, count: int) -> None:
+        """Remove the first `count` batches to give back, as they are done or reported as failed."""
         with self._changed:
-            self.latest = self.latest._replace(give_back=self.latest.give_back[once:])
+            self.latest = self.latest._replace(give_back=self.latest.give_back[count:])
 
     def wait(self, seconds: float) -> None:
         """Wait up to `seconds`; less if a message is unread or the messages have ended."""

@@ -226,15 +226,15 @@ FORMS = {
 def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
     """Ask for a cause's sign, a sign's cause, or the remedy; other groups give wrong options."""
     form = dice.choice(list(FORMS))
-    given, wanted = FORMS[form]
+    shown_part, asked_part = FORMS[form]
     groups = set(KINDS[kind][0].split())
     why = tuple(_hurt(kind, part) for part in ("cause", "sign", "do") if part not in FORMS[form])
     others = [each for each in KINDS if groups.isdisjoint(KINDS[each][0].split())]
-    wrong = [_hurt(each, wanted) for each in dice.sample(others, MOST_WRONG)]
-    if wanted == "do":
+    wrong = [_hurt(each, asked_part) for each in dice.sample(others, MOST_WRONG)]
+    if asked_part == "do":
         wrong = [_hurt(kind, "wrong"), *wrong[1:]]
-    ask = say(f"quiz.hurt.{form}", **{given: _hurt(kind, given)})
-    right = QuizOption(_hurt(kind, wanted), True, why)
+    ask = say(f"quiz.hurt.{form}", **{shown_part: _hurt(kind, shown_part)})
+    right = QuizOption(_hurt(kind, asked_part), True, why)
     return question(kind, ask, right, [QuizOption(each, False, why) for each in wrong], dice)
 
 

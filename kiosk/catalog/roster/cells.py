@@ -234,8 +234,8 @@ def name(cell: Cell, needed: bool) -> str:
         cause = say("catalog.roster.full_width", letters=others)
         cell.ask(cause, could_be=(" ".join(plain_form(text).split()),))
     elif foreign_letters(text):
-        named = tuple(f"{c} ({alphabet(c).title()})" for c in foreign_letters(text))
-        cell.ask(say("catalog.roster.mixed", letters=named), could_be=in_one_alphabet(text))
+        foreign = tuple(f"{c} ({alphabet(c).title()})" for c in foreign_letters(text))
+        cell.ask(say("catalog.roster.mixed", letters=foreign), could_be=in_one_alphabet(text))
     elif len(text) > MOST_LETTERS:
         cell.ask(say("catalog.roster.long_name", most=MOST_LETTERS))
     return text

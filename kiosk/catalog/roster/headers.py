@@ -68,12 +68,12 @@ def assign_doubtful(rows: Sequence[TableRow], given: Mapping[str, str]) -> Mappi
     header, found = rows[0].cells, dict(given)
     fields = {column.field for column in read_header(header, given)} | given.keys()
     doubtful = [n for n, cell in enumerate(header) if cell and plain_header(cell) in DOUBTFUL]
-    open_ = [n for n in doubtful if header[n] not in given.values()]
-    numbers = [n for n in open_ if not _counts_up(rows[1:], n)]
+    unassigned = [n for n in doubtful if header[n] not in given.values()]
+    numbers = [n for n in unassigned if not _counts_up(rows[1:], n)]
     if "number" not in fields and len(numbers) == 1:
         found["number"] = header[numbers[0]]
         fields.add("number")
-    counting = [n for n in open_ if n not in numbers]
+    counting = [n for n in unassigned if n not in numbers]
     if "line" not in fields and "number" in fields and len(counting) == 1:
         found["line"] = header[counting[0]]
     return found | dict.fromkeys(_swapped_fields(rows, found), NO_HEADING)

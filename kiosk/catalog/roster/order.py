@@ -227,11 +227,13 @@ class OrderDraft:
         if any(fault.problem.id == "catalog.roster.no_header" for fault in faults):
             columns = self.columns()
             return OrderStatus(None, (), columns.questions, guessed=not columns.headless)
-        open_, rest = _by_answerable(faults)
-        if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
+        answerable, unanswerable = _by_answerable(faults)
+        if first := tuple(fault for fault in answerable if of_whole_file(fault.id)):
             return OrderStatus(None, (), first)  # the answer changes the rows
         # Questions about the whole order come last: they depend on the answers about its rows.
-        return OrderStatus(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
+        return OrderStatus(
+            job, unanswerable, tuple(sorted(answerable, key=lambda fault: not fault.line))
+        )
 
     def finish(self) -> Path:
         """Make the order a job in one step, and return its folder.

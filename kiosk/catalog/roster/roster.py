@@ -274,11 +274,11 @@ def _in_capitals(name: str) -> bool:
 def _ask_each(
     names: Iterable[tuple[int, str]],
     cause: Message,
-    ways: Sequence[Callable[[str], str]],
+    rewrites: Sequence[Callable[[str], str]],
     notes: Notes,
 ) -> None:
     for line, name in names:
-        others = tuple(way(name) for way in ways)
+        others = tuple(rewrite(name) for rewrite in rewrites)
         notes.add(cause, line=line, key="name", found=name, could_be=others, question=True)
 
 

@@ -222,8 +222,8 @@ def _sets_in(text: str, known: Mapping[str, str]) -> tuple[str, ...]:
     if usual:
         return tuple(known.values()) if len(known) > 1 else _as_known(usual, known)
     parts = tuple(dict.fromkeys(filter(None, _JOINS.split(text))))
-    named = all(part.casefold() in _SETS or part.casefold() in known for part in parts)
-    return _as_known(parts, known) if named and len(parts) > 1 else ()
+    all_known = all(part.casefold() in _SETS or part.casefold() in known for part in parts)
+    return _as_known(parts, known) if all_known and len(parts) > 1 else ()
 
 
 def _as_known(sets: Sequence[str], known: Mapping[str, str]) -> tuple[str, ...]:

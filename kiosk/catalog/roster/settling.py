@@ -66,10 +66,14 @@ def settle(
         if next_edits == edits:
             break
         edits = next_edits
-    open_ = _one_per_cell(each for each in faults if not _is_settled(each, answers, applied, edits))
-    if any(of_whole_file(fault.id) for fault in open_):  # the answer changes the cells
-        return tuple(each for each in open_ if of_whole_file(each.id) or not _may_be_cured(each))
-    return open_
+    unsettled = _one_per_cell(
+        each for each in faults if not _is_settled(each, answers, applied, edits)
+    )
+    if any(of_whole_file(fault.id) for fault in unsettled):  # the answer changes the cells
+        return tuple(
+            each for each in unsettled if of_whole_file(each.id) or not _may_be_cured(each)
+        )
+    return unsettled
 
 
 MANNER = frozenset({"small_letters", "all_capitals", "no_capital", "marks"})

@@ -112,9 +112,9 @@ def _pair(first: int, second: int, year: str, *, turned: bool = False) -> CellSl
 
     `first` is the month; if `turned`, either may be.
     """
-    ways = ((first, second), (second, first))
-    typed = dict.fromkeys(f"{a}-{b}" for a, b in ways)
-    day_numbers = dict.fromkeys(str(n) for a, b in ways[: 1 + turned] if (n := _day_number(a, b)))
+    orders = ((first, second), (second, first))
+    typed = dict.fromkeys(f"{a}-{b}" for a, b in orders)
+    day_numbers = dict.fromkeys(str(n) for a, b in orders[: 1 + turned] if (n := _day_number(a, b)))
     if year in {"1900", "00"}:
         return _slip_of_date((*day_numbers, *typed))
     return _slip_of_date((*typed, *(() if year else day_numbers)))

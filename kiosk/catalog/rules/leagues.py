@@ -87,14 +87,14 @@ CODE = FieldTable(model.Code, (TITLE, Field("seasons", _seasons, into="rules")))
 BORDER = {"counted": True, "left out": False}
 
 
-def _check_limit(given: Values) -> None:
+def _check_limit(values: Values) -> None:
     """Raise Unsound if a limit has no end, or its ends are in the wrong order."""
-    low, high = given["low"], given["high"]
-    sound = all(each.sound for each in given.results.values())
+    low, high = values["low"], values["high"]
+    sound = all(each.sound for each in values.results.values())
     if sound and low is None and high is None:
-        raise given.spot.wrong(say("catalog.sizes.open"))
+        raise values.spot.wrong(say("catalog.sizes.open"))
     if sound and low is not None and high is not None and low.inches > high.inches:
-        raise given.spot.wrong(say("catalog.sizes.order"))
+        raise values.spot.wrong(say("catalog.sizes.order"))
 
 
 _limit = FieldTable(
@@ -200,11 +200,11 @@ def _mix(spot: Spot) -> Mapping[str, int]:
     return {character: n for character, n in values.pieces(spot).items() if n}
 
 
-def _check_kind(given: Values) -> None:
+def _check_kind(values: Values) -> None:
     """Raise Unsound unless the pack has either `mix`, or `of_one` and `characters`."""
-    mix, of_one, characters = (key in given.entries for key in ("mix", "of_one", "characters"))
+    mix, of_one, characters = (key in values.entries for key in ("mix", "of_one", "characters"))
     if mix == (of_one and characters) or of_one != characters:
-        raise given.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
+        raise values.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
 
 
 def _pack(materials: frozenset[str] | None) -> FieldTable[model.Pack]:

@@ -118,27 +118,27 @@ RISKS = {r.value: r for r in DyeRisk}
 NO_WAITS: dict[object, object] = {}
 
 
-def _check_dwell(given: Values) -> None:
-    parts.check_ends(given["dwell"], given["temperature"].low, given["temperature"].high)
+def _check_dwell(values: Values) -> None:
+    parts.check_ends(values["dwell"], values["temperature"].low, values["temperature"].high)
 
 
-def _check_peel(given: Values) -> None:
-    parts.check_ends(given["peel"], given["temperature"].low, given["temperature"].high)
+def _check_peel(values: Values) -> None:
+    parts.check_ends(values["peel"], values["temperature"].low, values["temperature"].high)
 
 
-def _check_no_peel(given: Values) -> None:
-    if given["carrier"] and given["peel"].values.value == ():
-        raise given.entries["peel"].wrong(say("catalog.material.no_peel"))
+def _check_no_peel(values: Values) -> None:
+    if values["carrier"] and values["peel"].values.value == ():
+        raise values.entries["peel"].wrong(say("catalog.material.no_peel"))
 
 
-def _check_bare(given: Values) -> None:
-    if not given["carrier"] and given["cover_sheet"][1] is SheetRule.NO_PRESS:
-        raise given.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
+def _check_bare(values: Values) -> None:
+    if not values["carrier"] and values["cover_sheet"][1] is SheetRule.NO_PRESS:
+        raise values.entries["cover_sheet"].wrong(say("catalog.material.bare_no_press"))
 
 
-def _check_carrier(given: Values) -> None:
-    if not given["carrier"] and given["tack"] is not None:
-        raise given.entries["tack"].wrong(say("catalog.material.bare_tack"))
+def _check_carrier(values: Values) -> None:
+    if not values["carrier"] and values["tack"] is not None:
+        raise values.entries["tack"].wrong(say("catalog.material.bare_tack"))
 
 
 def _material(dwell: Any, peel: Any, **others: Any) -> Material:
@@ -176,13 +176,13 @@ MATERIAL = FieldTable(
 )
 
 
-def _check_caps(given: Values) -> None:
+def _check_caps(values: Values) -> None:
     """Note a hole between 0, in the first band's unit, and the greatest temperature."""
-    spans = given["dwell_max"].spans
+    spans = values["dwell_max"].spans
     if spans:
         unit = spans[0].start.unit
         coldest = Temperature(Fraction(0), unit, f"0 {unit.value}")
-        parts.check_ends(given["dwell_max"], coldest, given["temperature_max"])
+        parts.check_ends(values["dwell_max"], coldest, values["temperature_max"])
 
 
 def _fabric(dwell_max: Any, **others: Any) -> Fabric:

@@ -185,8 +185,8 @@ def film_text(colour: str, material: str, titles: Mapping[str, str]) -> str:
 
 def counts_text(counts: Counts, words: Words) -> str:
     """Return `0×4  7×2`, or only a count if the pieces have no character."""
-    named = "  ".join(f"{c}×{n}" for c, n in counts.items() if c)
-    return named or words("command.plan.pieces", count=sum(counts.values()))
+    by_character = "  ".join(f"{c}×{n}" for c, n in counts.items() if c)
+    return by_character or words("command.plan.pieces", count=sum(counts.values()))
 
 
 def _drawers(

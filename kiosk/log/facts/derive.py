@@ -101,9 +101,11 @@ class FactDeriver:
         long the machine was off; if it went back, no time is added.
         """
         by_wall = at.wall - self._before.at.wall if self._before else 0.0
-        gone, jump = (max(by_wall, 0.0), min(by_wall, 0.0)) if gap is None else (gap, by_wall - gap)
+        passed, jump = (
+            (max(by_wall, 0.0), min(by_wall, 0.0)) if gap is None else (gap, by_wall - gap)
+        )
         self._was = self.mark.gone
-        self.mark = self.mark._replace(gone=self._was + gone)
+        self.mark = self.mark._replace(gone=self._was + passed)
         if abs(jump) >= JUMP_SECONDS:
             ops.append(insert("jump", seq, self.mark.shift, jump))
 
@@ -234,18 +236,18 @@ def fold(
 
     The facts of each event go to `put_down` in batches, except those `deriver` has already derived.
     """
-    state, waiting, count = base, list[Statement](), 0
+    state, pending, count = base, list[Statement](), 0
     for entry in events:
         after = apply(state, entry.event)
         if deriver is not None and put_down is not None and entry.seq > deriver.mark.seq:
-            waiting += deriver.derive(entry, state, after)
+            pending += deriver.derive(entry, state, after)
             count += 1
             if count % BATCH == 0:
-                put_down(waiting)
-                waiting = []
+                put_down(pending)
+                pending = []
         state = after
-    if waiting and put_down is not None:
-        put_down(waiting)
+    if pending and put_down is not None:
+        put_down(pending)
     return state
 
 
@@ -271,11 +273,11 @@ def ready(store: Store, progress: Progress = quiet) -> None:
     fold(State(), store.entries(), deriver, put_down)
 
 
-def differing(store: Store, made: sqlite3.Connection) -> str | None:
-    """Return the first fact table that differs from the one in `made`, or None if all match."""
+def differing(store: Store, rebuilt: sqlite3.Connection) -> str | None:
+    """Return the first fact table that differs from the one in `rebuilt`, or None if all match."""
     for name in TABLES:
         ours = store.rows(f"SELECT * FROM main.{name} ORDER BY 1, 2")
-        theirs = made.execute(f"SELECT * FROM {name} ORDER BY 1, 2")
+        theirs = rebuilt.execute(f"SELECT * FROM {name} ORDER BY 1, 2")
         if any(one != other for one, other in zip_longest(ours, theirs)):
             return name.strip('"')
     return None

@@ -93,11 +93,11 @@ def story(store: FactSource, job: str, line: str) -> GarmentStory | None:
     return GarmentStory(line, of_job, tickets, heats, ruled, jumps)
 
 
-def _heat(store: FactSource, seq: int, ticket: str, passage: int, *rest: Any) -> GarmentClosing:
-    phase, press, who, wall, asked, shown, seconds, over, closed, opened = rest
+def _heat(store: FactSource, seq: int, ticket: str, passage: int, *columns: Any) -> GarmentClosing:
+    phase, press, operator, wall, asked, shown, seconds, over, closed, opened = columns
     checks = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
     before, after = (None if row is None else PressCheck(*row) for row in checks)
     return GarmentClosing(
-        ticket, passage, phase, press, who, wall, asked, shown, seconds, over,
+        ticket, passage, phase, press, operator, wall, asked, shown, seconds, over,
         TimeSource(closed), TimeSource(opened), before, after,
     )  # fmt: skip

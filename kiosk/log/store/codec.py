@@ -133,9 +133,9 @@ def from_json(text: str, cls: type[T]) -> T:
 class _Words(dict[Any, Any]):
     """The members of an enum by their values; an unknown value comes from a newer program."""
 
-    def __init__(self, of: type[Enum]) -> None:
-        super().__init__((each.value, each) for each in of)
-        self._of = " ".join(_words_of(of))
+    def __init__(self, enum_type: type[Enum]) -> None:
+        super().__init__((each.value, each) for each in enum_type)
+        self._of = " ".join(_words_of(enum_type))
 
     def __missing__(self, word: object) -> Any:
         raise FromNewer(f"{self._of} {word}")

@@ -42,12 +42,12 @@ def _with_wait(group: ClosingGroup, before: Sequence[Step], step: Step, cold: bo
     stacks = tuple(_stacks(group, before, step))
     on_pad = None if cold else _on_pad(group, before, step, stacks)
     back_by = lifted.from_seconds + RACKING.high + BACK.high
-    stays = on_pad is not None and on_pad.from_seconds <= back_by
-    where = GarmentPlace.PAD if stays else GarmentPlace.LIFTED
+    waits_on_pad = on_pad is not None and on_pad.from_seconds <= back_by
+    where = GarmentPlace.PAD if waits_on_pad else GarmentPlace.LIFTED
     return replace(
         step,
-        wait=on_pad if stays else lifted,
-        place=PeelPlace.PRESS if stays else PeelPlace.HAND,
+        wait=on_pad if waits_on_pad else lifted,
+        place=PeelPlace.PRESS if waits_on_pad else PeelPlace.HAND,
         heat=max(stacks, key=lambda stack: _start_of(stack, peel, where), default=None),
     )
 

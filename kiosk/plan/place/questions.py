@@ -72,15 +72,19 @@ def _part(
     nth: int, cuts: Sequence[int], classes: Sequence[_ClassSpans], platen_height: float
 ) -> PlatenPart:
     start, end = cuts[nth - 1], cuts[nth]
-    seams, under = {}, set()
+    seams, under_platen = {}, set()
     for each in classes:
         before = each.own_text[:start]
         seam = part_seam(each.any_text[start:end], before, platen_height)
         seams[each.own.value] = seam
-        under |= {s.element for s in before if lies_under(s, seam, platen_height)}
+        under_platen |= {s.element for s in before if lies_under(s, seam, platen_height)}
     names = [span.element for span in classes[0].any_text]
     return PlatenPart(
-        nth, len(cuts) - 1, tuple(names[start:end]), seams, tuple(n for n in names if n in under)
+        nth,
+        len(cuts) - 1,
+        tuple(names[start:end]),
+        seams,
+        tuple(n for n in names if n in under_platen),
     )
 
 

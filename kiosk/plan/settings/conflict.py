@@ -96,9 +96,9 @@ def gap(
 
 
 def _degrees_apart(keys: Keys, group: GroupPieces, cloth: ClothLimits) -> int:
-    under = (*group.active, *group.passengers)
+    heated = (*group.active, *group.passengers)
     lows = [p.sheet.low for p in group.active if (p.name, "temperature.low") in keys]
-    highs = [p.sheet.high for p in under if (p.name, "temperature.high") in keys]
+    highs = [p.sheet.high for p in heated if (p.name, "temperature.high") in keys]
     if (FABRIC, "temperature_max") in keys:
         highs.append(cloth.temperature_max)
     blocked = all(p.material.blocks_dye for p in group.active)
@@ -134,8 +134,10 @@ def _most_apart(
     """Return the widest distance in any closing or in the heat of all of them."""
     closings: tuple[int, ...]
     closings, heats = zip(*way, strict=True)
-    over = points.heat_over(tuple(map(sum, zip(*heats, strict=True))), pieces, cloth)
-    return max(0, *closings, *(seconds for owner, seconds in over if (owner, "total_heat") in keys))
+    excess = points.heat_over(tuple(map(sum, zip(*heats, strict=True))), pieces, cloth)
+    return max(
+        0, *closings, *(seconds for owner, seconds in excess if (owner, "total_heat") in keys)
+    )
 
 
 def _is_allowed(degree: int, keys: Keys, group: GroupPieces, cloth: ClothLimits) -> bool:
@@ -174,9 +176,9 @@ def _highs(demand: points.SecondsDemand, keys: Keys, most: int) -> list[int]:
 
 
 def _steps_apart(keys: Keys, group: GroupPieces, cloth: ClothLimits) -> int:
-    under = (*group.active, *group.passengers)
+    heated = (*group.active, *group.passengers)
     lows = [p.material.pressure_low for p in group.active if (p.name, "pressure.low") in keys]
-    highs = [p.material.pressure_high for p in under if (p.name, "pressure.high") in keys]
+    highs = [p.material.pressure_high for p in heated if (p.name, "pressure.high") in keys]
     if (FABRIC, "pressure_max") in keys:
         highs.append(cloth.fabric.pressure_max)
     return _apart(lows, highs)

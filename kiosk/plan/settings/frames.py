@@ -111,8 +111,8 @@ def _temperatures(group: GroupPieces, group_cloth: GroupCloth) -> tuple[int, int
 
 def _pressure(group: GroupPieces, cloth: ClothLimits) -> tuple[Pressure, Pressure] | None:
     low = max(p.material.pressure_low for p in group.active)
-    under = (*group.active, *group.passengers)
-    high = min(cloth.fabric.pressure_max, *(p.material.pressure_high for p in under))
+    heated = (*group.active, *group.passengers)
+    high = min(cloth.fabric.pressure_max, *(p.material.pressure_high for p in heated))
     return (low, high) if low <= high else None
 
 

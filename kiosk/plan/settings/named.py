@@ -57,8 +57,8 @@ class TrialFinal:
         return (*map(BrokenLimit, broken), *(BrokenLimit(limit, margin=True) for limit in extra))
 
     def _broken_limits(self, judged: Iterable[Judged]) -> list[Limit]:
-        named = ((owner, key) for owner, key, broken in judged if broken)
-        return [self._limits[each] for each in named if each in self._limits]
+        broken_keys = ((owner, key) for owner, key, broken in judged if broken)
+        return [self._limits[each] for each in broken_keys if each in self._limits]
 
     def _judged(self, degree: int, seconds: int) -> Iterator[Judged]:
         group, cloth = self._group, self._cloth

@@ -50,7 +50,9 @@ def _ways(
 
 def _after(first: Sequence[Way], second: Sequence[Way]) -> list[Way]:
     return _least(
-        (a | b, tuple(map(int.__add__, heat, more))) for a, heat in first for b, more in second
+        (a | b, tuple(map(int.__add__, heat, other_heat)))
+        for a, heat in first
+        for b, other_heat in second
     )
 
 
@@ -58,7 +60,9 @@ def _least(ways: Iterable[Way]) -> list[Way]:
     """Return the ways not beaten by another that breaks nothing else and brings no more heat."""
     minimal: list[Way] = []
     for broken, heat in sorted(set(ways), key=lambda way: (way[0].bit_count(), sum(way[1]))):
-        if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in minimal):
+        if not any(
+            a & broken == a and all(map(int.__le__, least_heat, heat)) for a, least_heat in minimal
+        ):
             minimal.append((broken, heat))
     return minimal
 
@@ -222,8 +226,8 @@ def heat_of(timed: Timed, pieces: Iterable[PieceLimits]) -> Heat:
 
 def totals(heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits) -> Iterator[Judged]:
     """Yield the limits on total heat of the cloth and of `pieces`, judged."""
-    over = heat_over(heat, pieces, cloth)
-    yield from ((owner, "total_heat", seconds > 0) for owner, seconds in over)
+    excess = heat_over(heat, pieces, cloth)
+    yield from ((owner, "total_heat", seconds > 0) for owner, seconds in excess)
 
 
 def heat_over(

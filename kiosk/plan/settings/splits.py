@@ -109,8 +109,8 @@ class Splitting:
         """Return all groups that can be pressed on bare cloth, in the order of the recipe."""
         places = range(len(elements))
         groups = sorted(g for size in places for g in combinations(places, size + 1))
-        named = [tuple(elements[place] for place in group) for group in groups]
-        return [group for group in named if self._allowed(group, ())]
+        groups_by_name = [tuple(elements[place] for place in group) for group in groups]
+        return [group for group in groups_by_name if self._allowed(group, ())]
 
     def _splits(
         self,

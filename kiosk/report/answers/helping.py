@@ -74,8 +74,8 @@ def by_person(period: Period) -> Groups:
     """Return each person's slips among the occasions, by topic and press."""
     slips, occasions = _slips(period), _occasions(period)
     found: Groups = defaultdict(dict)
-    for (who, topic, press), many in occasions.items():
-        found[who, topic][press] = Share(min(slips[who, topic, press], many), many)
+    for (person, topic, press), many in occasions.items():
+        found[person, topic][press] = Share(min(slips[person, topic, press], many), many)
     return dict(found)
 
 
@@ -141,12 +141,12 @@ def help_table(period: Period) -> Topic:
     for each in found:
         helps[each.operator].append(each)
     answer: tuple[Message, ...] = tuple(
-        say("answer.help.some", who=who, what=tuple(map(_help_in_words, needs)))
-        for who, needs in helps.items()
+        say("answer.help.some", who=person, what=tuple(map(_help_in_words, needs)))
+        for person, needs in helps.items()
     ) or (say("answer.help.none", people=period.operators()),)
     answer += tuple(
-        say("answer.help.alone", who=who, press=press)
-        for who, press in dict.fromkeys((h.operator, h.alone) for h in found if h.alone)
+        say("answer.help.alone", who=person, press=press)
+        for person, press in dict.fromkeys((h.operator, h.alone) for h in found if h.alone)
     )
     rows = tuple(
         row(each.operator, say(f"help.{each.topic}"), each.own.in_words(), each.others.in_words(),
@@ -186,13 +186,13 @@ def people(period: Period) -> Topic:
     learning = tuple(
         say(
             "report.learning",
-            who=who,
+            who=person,
             station=station,
             recipe=recipes.get(recipe, recipe),
             percent=round(100 * rate),
         )
-        for (who, station, recipe, *_), seconds in sorted(cycles_by_person(period).items())
-        if who and len(seconds) >= LEARNING and min(seconds) > 0
+        for (person, station, recipe, *_), seconds in sorted(cycles_by_person(period).items())
+        if person and len(seconds) >= LEARNING and min(seconds) > 0
         if (rate := learned_rate(seconds)) <= LEARNED
     )
     columns = head("who", "station", "move", "recipe", "n", "median_s", "between_s", "slow_s")

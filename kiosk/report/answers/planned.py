@@ -15,16 +15,16 @@ LOT = 10  # garments: enough that the last one's wait hardly counts
 
 def planned_time(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> HandTime:
     """Return the planned seconds of all that was made of a job in the shifts read."""
-    made = Counter[tuple[int, ...]]()
+    made_by_passes = Counter[tuple[int, ...]]()
     for each in rows:
-        made[each.passes] += each.many * each.own
-    spans = [_unit(plan, passes).times(many) for passes, many in made.items() if many]
-    spared = spared_by(plan, _spared(period, job, plan, made))
+        made_by_passes[each.passes] += each.many * each.own
+    spans = [_unit(plan, passes).times(count) for passes, count in made_by_passes.items() if count]
+    spared = spared_by(plan, _spared(period, job, plan, made_by_passes))
     return sum(spans, NOTHING).less(sum(spared.values(), NOTHING))
 
 
 def _spared(
-    period: Period, job: str, plan: Plan, made: Mapping[tuple[int, ...], int]
+    period: Period, job: str, plan: Plan, made_by_passes: Mapping[tuple[int, ...], int]
 ) -> Iterator[tuple[int, tuple[str, ...]]]:
     """Yield (pass, elements) for each garment made that skipped the tack of those elements.
 
@@ -32,7 +32,9 @@ def _spared(
     """
     closings = [c for f in period.logs for c in f.closings if f.stints[c.stint].job == job]
     for index, each in enumerate(plan.passes):
-        garments = sum(many for passes, many in made.items() if index in passes or not passes)
+        garments = sum(
+            count for passes, count in made_by_passes.items() if index in passes or not passes
+        )
         for elements, steps in _tacks(each).items():
             tacked = sum(c.many for c in closings if c.passage == index and c.step in steps)
             yield from repeat((index, elements), max(0, garments - tacked // len(steps)))

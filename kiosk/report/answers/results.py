@@ -82,15 +82,15 @@ def reworked(found: Iterable[DefectResult]) -> int:
 
 
 def _failure(place: EventPlace, event: Finished, pieces: tuple[Piece, ...]) -> DefectResult:
-    named = [piece for piece in pieces if piece.name == event.piece]
-    materials = {piece.material for piece in named or pieces}
+    noted_pieces = [piece for piece in pieces if piece.name == event.piece]
+    materials = {piece.material for piece in noted_pieces or pieces}
     return DefectResult(
         place,
         event.ticket,
         event.stage,
         event.defect,
         event.cause or "not_known",
-        str(named[0].layer) if named else "",
+        str(noted_pieces[0].layer) if noted_pieces else "",
         materials.pop() if len(materials) == 1 else "",
     )
 

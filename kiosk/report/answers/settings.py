@@ -199,7 +199,7 @@ def _lots(period: Period, before: Period) -> Iterator[Message]:
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:
-    new = tuple(who for who in period.operators() if who not in before.operators())
+    new = tuple(operator for operator in period.operators() if operator not in before.operators())
     if new:
         yield say("change.people", who=new)
 

@@ -166,17 +166,17 @@ def is_final(job: JobRun | None, pressing: Pressing) -> bool:
 
 
 def _with_lesson(
-    state: State, lies: CoolingPlace, kept: LearnedCooling | None, lesson: Lesson
+    state: State, place: CoolingPlace, learned_cooling: LearnedCooling | None, lesson: Lesson
 ) -> State:
     lessons = (*state.lessons, lesson)[-MOST_LESSONS:]
-    return replace(state, betas=_betas(state, lies, kept), lessons=lessons)
+    return replace(state, betas=_betas(state, place, learned_cooling), lessons=lessons)
 
 
 def _betas(
-    state: State, lies: CoolingPlace, kept: LearnedCooling | None
+    state: State, place: CoolingPlace, learned_cooling: LearnedCooling | None
 ) -> dict[str, LearnedCooling]:
-    betas = {key: value for key, value in state.betas.items() if key != lies.value}
-    return betas if kept is None else {**betas, lies.value: kept}
+    betas = {key: value for key, value in state.betas.items() if key != place.value}
+    return betas if learned_cooling is None else {**betas, place.value: learned_cooling}
 
 
 def _with_ticket(job: JobRun, ticket: Ticket) -> JobRun:

@@ -131,11 +131,11 @@ def _moved(state: State, job: JobRun, at: Now) -> State:
 
 def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
     at = job.rack.index(ticket.id) if ticket.stage is TicketStage.COOLING else 0
-    what = "peeled" if ticket.stage is TicketStage.COOLING else "finished"
+    kind = "peeled" if ticket.stage is TicketStage.COOLING else "finished"
     slot = ticket.id if ticket.id == job.slot else ""
     questions = job.questions if slot else ()
     leaving = job.leaving == ticket.id
-    return Undo(what, (ticket,), slot, at, questions=questions, leaving=leaving)
+    return Undo(kind, (ticket,), slot, at, questions=questions, leaving=leaving)
 
 
 OF_RESULTS = ("peeled", "finished")

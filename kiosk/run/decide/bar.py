@@ -125,12 +125,20 @@ def close(
         return refuse("no_job")
     step = step_at(job, ticket, meaning.step)
     seconds = float(step.seconds or 0) if step is not None else 0.0
-    again = is_hot(step, Phase.FINAL) and ticket.finals > 0
-    if again and ticket.used_up:
+    second_final = is_hot(step, Phase.FINAL) and ticket.finals > 0
+    if second_final and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
     return (
         Closed(
-            now, ticket.id, ticket.step, meaning.step, seconds, starts_in, seen, job.leaving, again
+            now,
+            ticket.id,
+            ticket.step,
+            meaning.step,
+            seconds,
+            starts_in,
+            seen,
+            job.leaving,
+            second_final,
         ),
     )
 

@@ -105,10 +105,12 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
     if not 1 <= command.seconds <= LONGEST_SECONDS:
         return refuse("pressed.seconds", most=LONGEST_SECONDS)
     ticket = job.tickets[job.slot]
-    again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
-    if again and ticket.used_up:
+    second_final = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
+    if second_final and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
-    event = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
+    event = e.ToldPressed(
+        now, ticket.id, ticket.step, hot, command.seconds, job.leaving, second_final
+    )
     return (event,)
 
 

@@ -50,8 +50,8 @@ def label_after_heat(scene: Scene) -> Message:
     after = scene.following(scene.move.first)
     own = scene.own_pieces(after.pieces)
     if not own:
-        looks = after.phase is Phase.INSPECT
-        return say("bar.then.inspect" if looks else "bar.then.nothing")
+        is_inspection = after.phase is Phase.INSPECT
+        return say("bar.then.inspect" if is_inspection else "bar.then.nothing")
     if after.phase is Phase.REMOVE_CARRIER:
         peel = say(f"peel.{after.peel.word}") if after.peel is not None else ""
         return say("bar.then.carriers", count=len(own), peel=peel)

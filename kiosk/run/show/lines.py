@@ -117,9 +117,9 @@ def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
 def _which_way(scene: Scene) -> Message:
     """Which way it lies; for a later part with no number yet, to check its name instead."""
     part, panel = scene.passage.part, scene.passage.panel
-    named = "name" not in lacking(scene.ticket.garment, scene.nameless)
+    has_name = "name" not in lacking(scene.ticket.garment, scene.nameless)
     if (
-        named
+        has_name
         and part is not None
         and part.nth > 1
         and not has_number_laid(scene.plan, scene.ticket)

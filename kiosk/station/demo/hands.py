@@ -155,12 +155,14 @@ class DemoHands:
             ]
             if exact or starting:
                 return (exact or starting)[0]
-            more = [button for button in buttons if button.label == self.station.words("page.more")]
-            if not more or {button.label for button in buttons} <= seen:
+            next_page = [
+                button for button in buttons if button.label == self.station.words("page.more")
+            ]
+            if not next_page or {button.label for button in buttons} <= seen:
                 raise NotShown(f"{label!r} among {[button.label for button in buttons]}")
             seen |= {button.label for button in buttons}
             self.stage.pass_time(READS)
-            self.stage.tap(*more[0].box.centre)
+            self.stage.tap(*next_page[0].box.centre)
 
     def read_off(self, value: str) -> None:
         """Answer a question with the value read, on the number pad if it has one."""

@@ -134,9 +134,9 @@ def main(arguments: Sequence[str]) -> int:
 
     from kiosk.station.glass.open import prepare
 
-    width, height, inches, language, recipes, jobs, *rest = arguments
+    width, height, inches, language, recipes, jobs, *optional = arguments
     size = WindowSize(int(width), int(height), float(inches))
-    shots = Path(rest[0]) if rest else None
+    shots = Path(optional[0]) if optional else None
     if shots is not None or not os.environ.get("DISPLAY"):
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
         os.environ["SDL_AUDIODRIVER"] = "dummy"

@@ -172,8 +172,8 @@ class StationWidget(Widget):
     def act(self, action: object) -> None:
         """Do what the work screen asks, and show the result in the same frame."""
         if isinstance(action, ChipTouched):
-            again = self.shell.focus == action.ticket  # a second touch ends the look
-            self.shell.focus = "" if again else action.ticket
+            second_touch = self.shell.focus == action.ticket  # a second touch ends the look
+            self.shell.focus = "" if second_touch else action.ticket
         elif isinstance(action, DullClick):
             self._sound(Cue.REFUSED)
             if action.reason is not None:

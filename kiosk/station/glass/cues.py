@@ -54,8 +54,8 @@ def _heat_prompts(view: View) -> tuple[Message, ...]:
 
 def _hands_prompts(view: View) -> tuple[Message, ...]:
     open_call = (say("voice.open"),) if view.open_since is not None else ()
-    named = view.phase is Phase.LOAD and view.digits and "number" not in view.move.values
-    number = (say("voice.number", number=spoken(view.digits)),) if named else ()
+    says_number = view.phase is Phase.LOAD and view.digits and "number" not in view.move.values
+    number = (say("voice.number", number=spoken(view.digits)),) if says_number else ()
     return (*open_call, *number, Message(view.move.id, _spoken_numbers(view.move.values)))
 
 
@@ -207,12 +207,12 @@ WORDS_A_MINUTE = 165
 ENGINES = ("espeak-ng", "espeak")
 
 
-def speech(text: str, language: str, *more: str) -> tuple[str, ...] | None:
+def speech(text: str, language: str, *arguments: str) -> tuple[str, ...] | None:
     """Return the command that speaks `text`, None if this machine has no speech engine."""
     found = next((path for name in ENGINES if (path := shutil.which(name))), None)
     if found is None:
         return None
-    return (found, "-v", language, "-s", str(WORDS_A_MINUTE), *more, "--", text)
+    return (found, "-v", language, "-s", str(WORDS_A_MINUTE), *arguments, "--", text)
 
 
 class Voice:

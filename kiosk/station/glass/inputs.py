@@ -269,10 +269,10 @@ class Inputs:
         self._glass.notify(say("station.pedal_stuck", seconds=STUCK_SECONDS))
 
     def _check_plugs(self) -> None:
-        gone, new = self.plugged.changes()
-        if gone:
+        unplugged, new = self.plugged.changes()
+        if unplugged:
             self._pedal.forget()
-            device = ", ".join(sorted(gone))
+            device = ", ".join(sorted(unplugged))
             self._glass.notify(say("station.unplugged", device=device), lasting=True)
         elif new:
             self._glass.notify(say("station.plugged", device=", ".join(sorted(new))))

@@ -154,12 +154,12 @@ class PieceLay:
     @property
     def ink(self) -> tuple[float, float, float, float]:
         """Left, bottom, right and top of its film."""
-        more = self.growth_out
+        growth = self.growth_out
         return (
-            min(each.x - each.width / 2 for each in self.letters) - more,
-            min(-each.y - each.height / 2 for each in self.letters) - more,
-            max(each.x + each.width / 2 for each in self.letters) + more,
-            max(-each.y + each.height / 2 for each in self.letters) + more,
+            min(each.x - each.width / 2 for each in self.letters) - growth,
+            min(-each.y - each.height / 2 for each in self.letters) - growth,
+            max(each.x + each.width / 2 for each in self.letters) + growth,
+            max(-each.y + each.height / 2 for each in self.letters) + growth,
         )
 
 

@@ -175,10 +175,10 @@ def _skip_unused() -> None:
     Cache.append("kv.resourcefind", str(Path(kivy_data_dir, "style.kv")), os.devnull)
 
 
-def _stand_in(name: str, **what: object) -> bool:
-    """Put a module holding `what` in the place of one not imported yet; return whether it did."""
+def _stand_in(name: str, **members: object) -> bool:
+    """Put a module of `members` in the place of one not imported yet; return whether it did."""
     if name in sys.modules:
         return False
     sys.modules[name] = ModuleType(name)
-    vars(sys.modules[name]).update(what)
+    vars(sys.modules[name]).update(members)
     return True

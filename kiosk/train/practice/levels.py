@@ -144,8 +144,8 @@ def _with_last(
     before: Mapping[str, tuple[bool, ...]], families: Iterable[str], right: bool
 ) -> Mapping[str, tuple[bool, ...]]:
     """Return `before` with `right` added to each family, keeping the last ten."""
-    more = {each: (*before.get(each, ()), right)[-QUIZ_LOOKS_BACK:] for each in families}
-    return {**before, **more}
+    updated = {each: (*before.get(each, ()), right)[-QUIZ_LOOKS_BACK:] for each in families}
+    return {**before, **updated}
 
 
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:

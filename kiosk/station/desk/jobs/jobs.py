@@ -113,8 +113,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(PageKind.QUESTIONS))  # fmt: skip
-    again = other_ways.can_begin_again(desk, offer)
-    id_ = "page.set_up_untouched" if again else "page.set_up_changed"
+    can_begin_again = other_ways.can_begin_again(desk, offer)
+    id_ = "page.set_up_untouched" if can_begin_again else "page.set_up_changed"
     changed = (words(id_),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
     proof = _proof_button(desk, offer, words)

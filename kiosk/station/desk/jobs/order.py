@@ -154,10 +154,10 @@ class Ordering:
     def confirm_columns(self) -> None:
         """Confirm the columns as they are shown now."""
         latest = self.reading
-        if latest is None or latest.heads is None or self.draft is None:
+        if latest is None or latest.table is None or self.draft is None:
             return
         order = latest.order
-        columns = {each.field: each.header for each in latest.heads.columns if each.field}
+        columns = {each.field: each.header for each in latest.table.columns if each.field}
         with reading.RefusalNotice(self._desk.shell):
             self.draft.save(replace(order, columns=columns))
             confirmed = (reading.COLUMNS_RIGHT, *latest.above)

@@ -260,6 +260,6 @@ def _reading(ordering: Ordering) -> OrderReading:
 
 def _own_keys(desk: Desk) -> tuple[Button, ...]:
     """Return keys for signs that occur in this order's names and on no other key."""
-    heads = _reading(desk.of(Ordering)).heads
-    signs = () if heads is None else signs_of(heads)
+    table = _reading(desk.of(Ordering)).table
+    signs = () if table is None else signs_of(table)
     return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)

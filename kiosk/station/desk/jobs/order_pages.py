@@ -75,18 +75,18 @@ def _file(desk: Desk, words: Words) -> Sheet:
 
 def _reading(desk: Desk, words: Words) -> Sheet:
     reading = desk.of(Ordering).reading
-    heads = None if reading is None else reading.heads
-    count = 0 if heads is None else heads.garments
+    table = None if reading is None else reading.table
+    count = 0 if table is None else table.garments
     return Sheet(title=words("order.reading", count=count) if count else words("order.looking"))
 
 
-def _heading_lines(heads: OrderColumns, words: Words) -> Iterator[str]:
+def _heading_lines(table: OrderColumns, words: Words) -> Iterator[str]:
     """Yield sentences on the file's headings, known or guessed, and the rows above them."""
-    count = words("order.columns_line", count=heads.garments)
-    yield words("order.no_headings") if heads.headless else count
-    if heads.questions and not heads.headless:
+    count = words("order.columns_line", count=table.garments)
+    yield words("order.no_headings") if table.headless else count
+    if table.questions and not table.headless:
         yield words("order.guessed")
-    above = tuple(one_line(cell) for row in heads.rows[: heads.header] for cell in row if cell)
+    above = tuple(one_line(cell) for row in table.rows[: table.header] for cell in row if cell)
     if above:
         yield words("order.above", cells=above)
 
@@ -95,30 +95,32 @@ def _columns(desk: Desk, words: Words) -> Sheet:
     """Page of each column, the field assigned to it and its first cells; a touch changes it."""
     ordering = desk.of(Ordering)
     assert ordering.reading is not None  # so in this step
-    heads, order_ = ordering.reading.heads, ordering.reading.order
-    assert heads is not None
+    table, order_ = ordering.reading.table, ordering.reading.order
+    assert table is not None
 
     def ask(header: str) -> None:
         ordering.column = header
 
-    choices, open_ = [], []
-    for column, below in zip(heads.columns, heads.first_cells, strict=True):
+    choices, unassigned = [], []
+    for column, below in zip(table.columns, table.first_cells, strict=True):
         if not below or not column.header:
             continue
         assigned = _field_of(column, order_)
         if assigned is None:
-            open_.append(column.header)
+            unassigned.append(column.header)
         field = assigned or say("order.not_known")
         line = words("order.column_line", field=field, cells=tuple(map(one_line, below)))
         choices.append(Button(_heading(column.header, words), partial(ask, column.header), line))
     main = Button(words("page.columns_main"), ordering.confirm_columns)
-    if open_:
-        main = Button(_column_sentence("order.say_column", open_[0], words), lambda: ask(open_[0]))
-    elif not any(column.field == "size" for column in heads.columns):
+    if unassigned:
+        main = Button(
+            _column_sentence("order.say_column", unassigned[0], words), lambda: ask(unassigned[0])
+        )
+    elif not any(column.field == "size" for column in table.columns):
         main = Button(words("order.no_size"), lambda: None)
     return Sheet(
         title=words("page.columns"),
-        lines=tuple(_heading_lines(heads, words)),
+        lines=tuple(_heading_lines(table, words)),
         choices=(
             *choices,
             Button(one_line(order_.title), ordering.ask_name, words("order.name_line")),
@@ -174,10 +176,10 @@ def _column(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
     header = ordering.column or ""
     assert ordering.reading is not None
-    heads = ordering.reading.heads
-    assert heads is not None
+    table = ordering.reading.table
+    assert table is not None
     below = next(
-        b for c, b in zip(heads.columns, heads.first_cells, strict=True) if c.header == header
+        b for c, b in zip(table.columns, table.first_cells, strict=True) if c.header == header
     )
 
     def choice(field: str) -> Button:

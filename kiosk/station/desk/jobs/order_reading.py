@@ -80,7 +80,7 @@ class OrderReading:
 
     order: OrderDetails
     answers: dict[str, Answer]
-    heads: OrderColumns | None = None
+    table: OrderColumns | None = None
     status: OrderStatus | None = None
     refusal: PanelRefusal | None = None
     proof: tuple[GarmentProof, ...] = ()
@@ -89,12 +89,12 @@ class OrderReading:
     @property
     def lines(self) -> Mapping[int, tuple[str, ...]]:
         """The cells of each row as they are in the file, by line."""
-        return {} if self.heads is None else self.heads.lines
+        return {} if self.table is None else self.table.lines
 
     @property
     def above(self) -> tuple[str, ...]:
         """Ids of the questions about rows above the headings: the page of columns shows these."""
-        return () if self.heads is None else tuple(fault.id for fault in self.heads.title_questions)
+        return () if self.table is None else tuple(fault.id for fault in self.table.title_questions)
 
     def garment(self, line: object) -> tuple[str, ...]:
         """Return size, name and number of the garment on a line of the job's roster."""
@@ -225,12 +225,12 @@ def read(draft: OrderDraft, catalog: Catalog) -> OrderReading:
 
 def still_open(reading: OrderReading, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
     """Return the open questions, except those about cells answered just now."""
-    first = () if reading.heads is None else reading.heads.first_questions
-    open_ = first if reading.status is None else reading.status.open
-    just_answered = [(f, answered[f.id]) for f in open_ if f.id in answered]
+    first = () if reading.table is None else reading.table.first_questions
+    questions = first if reading.status is None else reading.status.open
+    just_answered = [(f, answered[f.id]) for f in questions if f.id in answered]
     cells = {(f.line, f.key) for f, _ in just_answered}
     rows = {f.line for f, answer in just_answered if f.key and answer.decision == LEAVE_OUT}
-    return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
+    return tuple(f for f in questions if (f.line, f.key) not in cells and f.line not in rows)
 
 
 def with_fact(order: OrderDetails, name: str, key: str) -> OrderDetails:
@@ -256,10 +256,10 @@ def order_command(job: Job, folder: str, answers: dict[str, Answer]) -> commands
     return commands_shift.TakeOrder(folder, columns, job.roster_digest, len(job.roster), decisions)
 
 
-def signs_of(heads: OrderColumns) -> tuple[str, ...]:
+def signs_of(table: OrderColumns) -> tuple[str, ...]:
     """Return the signs in the names that are on no key, the most frequent first."""
-    places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
-    cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
+    places = [n for n, column in enumerate(table.columns) if column.field == "name"]
+    cells = (row[n] for row in table.lines.values() for n in places if n < len(row))
     letters = (c for cell in cells for c in cell.upper() if is_plain(c) and c != " ")
     counted = Counter(c for c in letters if c not in KEYS)
     return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))

@@ -46,8 +46,8 @@ def made_of(plan: Plan, words: Words) -> tuple[str, str]:
     """
     titles = {"recipe": plan.recipe_name, "fabric": plan.fabric_name, "press": plan.press}
     sources = plan_source_lines(plan.sources, plan.fabric, plan.press)
-    what = words("page.set_up_what", **titles)
-    return what, " · ".join(words.say(each) for each in sources)
+    recipe_line = words("page.set_up_what", **titles)
+    return recipe_line, " · ".join(words.say(each) for each in sources)
 
 
 def kept_approvals(folder: Path) -> dict[str, Approval]:

@@ -103,8 +103,12 @@ def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     if family in trainee.sign_offs_asked:
         return words("practice.is_asked")
-    met, of = criteria_met(trainee, family, desk.of(Practice).rule(family))
-    return words("practice.ready") if met == of else words("practice.not_yet", shown=met, of=of)
+    met, required = criteria_met(trainee, family, desk.of(Practice).rule(family))
+    return (
+        words("practice.ready")
+        if met == required
+        else words("practice.not_yet", shown=met, of=required)
+    )
 
 
 def signed_until(desk: Desk, operator: str, family: str) -> float | None:

@@ -24,10 +24,10 @@ class Handing:
         self.begun, self.notes = True, ()
         self._desk.go(PageKind.HAND_OVER)
 
-    def note(self, what: str) -> None:
+    def note(self, question: str) -> None:
         """Note an open question, or take the note back."""
-        others = tuple(note for note in self.notes if note != what)
-        self.notes = others if what in self.notes else (*others, what)
+        others = tuple(note for note in self.notes if note != question)
+        self.notes = others if question in self.notes else (*others, question)
 
     def give(self, to: str = "") -> None:
         """End the shift and give the station to `to`, or to nobody yet."""
@@ -73,17 +73,17 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
     """Page of what only the leaving operator knows; a touch notes it, another takes it back."""
     handing = desk.of(Handing)
 
-    def note(what: str) -> Button:
-        noted = what in handing.notes
-        label = words(f"handover.{what}")
+    def note(question: str) -> Button:
+        noted = question in handing.notes
+        label = words(f"handover.{question}")
         return Button(
             words("page.hand_over.noted", what=label) if noted else label,
-            lambda: handing.note(what),
+            lambda: handing.note(question),
         )
 
     return Sheet(
         title=words("page.hand_over.open"),
-        choices=tuple(note(what) for what in NOTES),
+        choices=tuple(note(question) for question in NOTES),
         main=Button(words("page.hand_over.next"), lambda: desk.go(PageKind.NEXT_OPERATOR)),
         left=Button(words("page.back"), lambda: desk.go(PageKind.HAND_OVER)),
     )

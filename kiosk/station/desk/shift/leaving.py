@@ -66,9 +66,9 @@ def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePictur
     if not any(isinstance(event, GARMENT_EVENTS) for event in waiting):
         return None
     rows = [row for event in waiting for row in _row(state, event, words)]
-    rest = len(waiting) - len(rows)
-    if rest:
-        rows.append(("", "", words("leave.rest", count=rest)))
+    other_count = len(waiting) - len(rows)
+    if other_count:
+        rows.append(("", "", words("leave.rest", count=other_count)))
     head = (words("leave.when"), words("leave.garment"), words("leave.what"))
     return TablePicture(head, tuple(rows))
 
@@ -80,10 +80,10 @@ def _row(state: State, event: Event, words: Words) -> tuple[tuple[str, ...], ...
         return ()
     if isinstance(event, events.Closed | events.ToldPressed):
         step = job.plan.passes[ticket.passage].steps[event.step]
-        what = words(f"phase.{step.phase.value}")
+        label = words(f"phase.{step.phase.value}")
     elif isinstance(event, events.Finished):
-        what = words(f"stage.{event.stage.name.lower()}")
+        label = words(f"stage.{event.stage.name.lower()}")
     else:
         return ()
     hour = time.strftime("%H:%M:%S", time.localtime(event.at.wall))
-    return ((hour, label_of(ticket), what),)
+    return ((hour, label_of(ticket), label),)

@@ -30,8 +30,8 @@ def _kind(desk: Desk, words: Words) -> Sheet:
     kinds = [state.kind] if state.kind else list(entries.PLACES)
 
     def draft_button(draft: entries.EntryDraft) -> Button:
-        answered, of = draft.progress
-        line = words("entry.progress", answered=answered, of=of)
+        answered, total = draft.progress
+        line = words("entry.progress", answered=answered, of=total)
         return Button(draft.title, lambda: state.take(draft), line)
 
     def new_button(kind: str) -> Button:
@@ -81,11 +81,11 @@ def _lines(
     draft: entries.EntryDraft, question: SheetQuestion, low: bool, words: Words
 ) -> tuple[str, ...]:
     """Return the entry's progress, and the value used if unanswered; beside a field one line."""
-    answered, of = draft.progress
+    answered, total = draft.progress
     fallback = () if question.path == "source" else entries.fallback_in_words(question)
     middle = ".middle" if question.middle else ""
     lines = (
-        words("entry.progress_of", title=draft.title, answered=answered, of=of),
+        words("entry.progress_of", title=draft.title, answered=answered, of=total),
         *((words(f"entry.if_unsaid{middle}", value=fallback),) if fallback else ()),
         *((words("catalog.like.source_date"),) if question.form is AnswerForm.DAY else ()),
     )

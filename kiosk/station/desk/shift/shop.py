@@ -210,11 +210,8 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
         return Button(label, lambda: giving.mark(line), state)
 
     lists = tuple(
-        words(f"shop.batch.{what}", numbers=tuple(names[line] for line in names if line in lines))
-        for what, lines in (
-            ("pressed", progress.finished),
-            ("unfinished_line", progress.unfinished),
-        )
+        words(f"shop.batch.{key}", numbers=tuple(names[line] for line in names if line in lines))
+        for key, lines in (("pressed", progress.finished), ("unfinished_line", progress.unfinished))
         if lines
     )
     headline, *more = lists or (words("shop.batch.none"),)

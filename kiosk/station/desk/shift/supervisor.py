@@ -86,7 +86,7 @@ def _waiting(desk: Desk, words: Words) -> str:
         "page.upkeep.count": parts_due(desk),
         "page.files.faults": len(desk.library.faults),
     }
-    lines = [words(what, count=count) for what, count in counts.items() if count]
+    lines = [words(key, count=count) for key, count in counts.items() if count]
     if shop.needs_somebody(desk):
         lines.append(shop.sending_line(desk, words))
     return " · ".join(lines) or words("page.supervisor.nothing")

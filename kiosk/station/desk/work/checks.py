@@ -99,15 +99,15 @@ class Checks:
             self.begin()
             self.begun = False
 
-    def let_pass(self, what: Overruled) -> None:
+    def let_pass(self, rule: Overruled) -> None:
         """Ask for the PIN and a reason, then let the work go on."""
         desk = self._desk
 
         def let_work_go_on(reason: str) -> None:
-            desk.shell.do(commands_shift.LetPass(what, SUPERVISOR, reason))
+            desk.shell.do(commands_shift.LetPass(rule, SUPERVISOR, reason))
             self.begun = False
 
-        purpose = say("pin.for.let_pass", what=say(f"let_pass.{what.name.lower()}"))
+        purpose = say("pin.for.let_pass", what=say(f"let_pass.{rule.name.lower()}"))
         ask_pin(
             desk, lambda: desk.of(Reasons).ask(PageKind.OVERRIDE, let_work_go_on, purpose), purpose
         )
@@ -214,11 +214,11 @@ def hold_on(desk: Desk, words: Words) -> Button:
     return Button(words("page.hold"), lambda: desk.shell.work(commands.PutOnHold()))
 
 
-def waive(desk: Desk, words: Words, demand: Demand, what: Overruled) -> Button | None:
+def waive(desk: Desk, words: Words, demand: Demand, rule: Overruled) -> Button | None:
     """Return the button for a supervisor's override, or None if the shop allows none."""
     if demand is Demand.REQUIRED:
         return None
-    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(what))
+    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(rule))
 
 
 def _set(checks: Checks) -> dict[str, Value]:

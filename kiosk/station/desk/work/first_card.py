@@ -49,7 +49,7 @@ class FirstCard:
     @property
     def faults(self) -> tuple[str, ...]:
         """Defect ids that were found."""
-        return tuple(what for what, found in zip(FIRST_LOOKS, self.looks, strict=False) if found)
+        return tuple(fault for fault, found in zip(FIRST_LOOKS, self.looks, strict=False) if found)
 
     @property
     def millimetres(self) -> bool:

@@ -112,13 +112,13 @@ def _wait_line(words: Words, claims: OtherClaims) -> Iterator[str]:
         yield words("page.met.goes_on", station=claims.station_names)
 
 
-def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
+def _pressed(words: Words, message_id: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
     """Return a sentence with the garments' numbers, as many as fit."""
     numbers = tuple(dict.fromkeys(label_of(ticket) for ticket in tickets))
     if not numbers:
-        return words(f"{what}_none", **values)
+        return words(f"{message_id}_none", **values)
     more = ("…",) if len(numbers) > MOST_NUMBERS else ()
-    return words(what, count=len(numbers), numbers=(*numbers[:MOST_NUMBERS], *more), **values)
+    return words(message_id, count=len(numbers), numbers=(*numbers[:MOST_NUMBERS], *more), **values)
 
 
 def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:

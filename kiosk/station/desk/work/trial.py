@@ -123,7 +123,7 @@ class Trial:
     @property
     def faults(self) -> tuple[str, ...]:
         """The faults found."""
-        return tuple(what for what, found in zip(facts.LOOKS, self.looks, strict=False) if found)
+        return tuple(fault for fault, found in zip(facts.LOOKS, self.looks, strict=False) if found)
 
     def look(self, found: bool) -> None:
         """Take whether the current fault is there."""

@@ -234,9 +234,9 @@ def draw_setting(
     title = TextBlock(
         page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3)
     )
-    also = len(view.lines)  # what else is set, by a dial or a wheel: as large as the temperature
+    dials = len(view.lines)  # what else is set, by a dial or a wheel: as large as the temperature
     lines = [
-        TextBlock(page.line(each), Style(scale.label, scale.line * 1.2, n < also), scale.mm(1.5))
+        TextBlock(page.line(each), Style(scale.label, scale.line * 1.2, n < dials), scale.mm(1.5))
         for n, each in enumerate((*view.lines, ask.line, ask.foot))
     ]
     small = Style(scale.small, scale.label)
@@ -292,8 +292,8 @@ def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
     title, rest = content.from_top(tall, gap)
     pad, lines_below = rest.from_top(keys, gap)
     field, _, _ = arrange_pad(pad, scale, scale.mm(GAP_MM))
-    under = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
-    return pad, ((title, (0, 1)), (lines_below, (1, 3)), (under, (3, None)))
+    below_field = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
+    return pad, ((title, (0, 1)), (lines_below, (1, 3)), (below_field, (3, None)))
 
 
 def _unit(page: WorkPage) -> str:

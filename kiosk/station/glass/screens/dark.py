@@ -54,32 +54,32 @@ def _head(page: WorkPage, view: View, content: Box) -> tuple[Box, bool]:
     """Draw the move beside the sheet line; return the rest, and whether the number is drawn too."""
     scale = page.scale
     wide, high = plates.plate_size(page)
-    taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
+    plate_width = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
     top, rest = content.from_top(high, scale.mm(2.2))
     move, style = page.say(view.move), Style(scale.big, scale.big, bold=True, rows=2)
     one_row = Style(scale.big, scale.big, bold=True, rows=1)
     needs = breadth(move, True) * scale.big / CAPITAL
     if scale.portrait:
-        number, _ = top.from_left(top.w - taken)
+        number, _ = top.from_left(top.w - plate_width)
         plates.draw_number(page, view, number, min(scale.big * 1.1, high / 1.2), shirted=True)
         rows = 1 if needs * NARROWEST <= content.w else 2
         top, rest = rest.from_top(height(rows, scale.big / CAPITAL), scale.mm(2.0))
         page.text(move, top, style, page.shade.accent)
         return rest, True
-    if needs * NARROWEST * MOVE_KEEPS > content.w - taken:  # two rows
+    if needs * NARROWEST * MOVE_KEEPS > content.w - plate_width:  # two rows
         top, rest = content.from_top(height(2, scale.big / CAPITAL), scale.mm(2.2))
         one_row = style
-    place = Box(top.x, top.y, top.w - taken, top.h)
+    place = Box(top.x, top.y, top.w - plate_width, top.h)
     page.text(move, place, one_row, page.shade.accent)
     return rest, _number_beside_move(page, view, place, needs)
 
 
-def _number_beside_move(page: WorkPage, view: View, place: Box, taken: float) -> bool:
+def _number_beside_move(page: WorkPage, view: View, place: Box, plate_width: float) -> bool:
     """Over time, draw the number in the move's row if it fits: the lines need the room below."""
     scale = page.scale
     wide = number_width(page, view)
     late = view.kind in (ScreenKind.OVER, ScreenKind.UNASKED)
-    if not late or not view.number or taken + wide + scale.mm(4.0) > place.w:
+    if not late or not view.number or plate_width + wide + scale.mm(4.0) > place.w:
         return False
     box = place.from_right(wide)[0].from_top(plates.peel_height(page))[0]
     plates.draw_number(page, view, box, scale.big * 1.05, shirted=True)

@@ -227,14 +227,14 @@ def _with_room(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     that only gets its result.
     """
     scale = page.scale
-    needed = figure.rows * (scale.target + scale.mm(2.5))
+    options_height = figure.rows * (scale.target + scale.mm(2.5))
     chips = chip_height(scale) + scale.mm(2.0) if plates.has_chips(view) else 0.0
     peel = plates.peel_height(page) if view.peel is not None else 0.0
     plate = plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
     free = content.h - chips - plate
-    if scale.portrait or not figure.rows or free - peel >= needed:
+    if scale.portrait or not figure.rows or free - peel >= options_height:
         return view
-    if view.kind is ScreenKind.HELD or (view.inspecting and free < needed):
+    if view.kind is ScreenKind.HELD or (view.inspecting and free < options_height):
         view = replace(view, sheet_word=None)
     return replace(view, peel=None, peel_line=None)
 

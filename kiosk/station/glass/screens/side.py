@@ -246,8 +246,8 @@ def _collar_rows(page: WorkPage, view: View, lay: PanelLay, box: Box) -> tuple[s
     if any(page.cut):  # a piece of cloth has no collar
         return "", 0
     distance = page.length(abs(lay.seam_ruler))
-    way = f"{end_of(panel)}_{'toward' if lay.toward else 'away'}"
-    text = page.word(way if lay.seam_ruler >= 0 else f"{way}_over", distance=distance)
+    direction = f"{end_of(panel)}_{'toward' if lay.toward else 'away'}"
+    text = page.word(direction if lay.seam_ruler >= 0 else f"{direction}_over", distance=distance)
     collar_lines = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
     if collar_lines and page.collar_in_line:
         return "", 0

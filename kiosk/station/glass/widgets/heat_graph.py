@@ -108,8 +108,8 @@ class HeatGraph(Drawn):
     def _levels(self) -> None:
         """Draw each level as a dotted line with its name, or its degrees if that is too long."""
         right, free = self.plot.right - self.scale.mm(1.0), self.plot.y
-        named = zip(self.picture.curve.levels, self.picture.levels, strict=True)
-        for level, name in sorted(named, key=lambda each: each[0].celsius):
+        labelled = zip(self.picture.curve.levels, self.picture.levels, strict=True)
+        for level, name in sorted(labelled, key=lambda each: each[0].celsius):
             y = self.y(level.celsius)
             with self.canvas:
                 for x in range(round(self.plot.x), round(self.plot.right), 9):

@@ -187,18 +187,24 @@ class LayMargin(Drawn):
         row = height(1, self.scale.small / CAPITAL)
         first = min((self._from_edge(mark.inches) for mark in marks), default=self.whole.h / 3)
         ruled = any(mark.at_right == bool(nth) for mark in marks)
-        taken = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
+        ruler_width = self.scale.mm(TICK_MM + 1.0) if ruled else 0.0
         if ruled and self.beyond:
             last = self.taken[nth] + 0.1 * row
             box = self._strip(side, last, last + 2.1 * row)
-            return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
+            return (
+                box.from_right(box.w - ruler_width)[0]
+                if nth
+                else box.from_left(box.w - ruler_width)[0]
+            )
         tall = min(max(2.1 * row, first - 0.6 * row), 0.45 * self.whole.h)
         if self.crowded:
-            taken += lengths_width(marks, nth, self.scale) if ruled else 0.0
+            ruler_width += lengths_width(marks, nth, self.scale) if ruled else 0.0
             em = self.scale.small / CAPITAL
-            tall = (2.1 if balanced(word, True, 2)[0] * em <= side.w - taken else 3.2) * row
+            tall = (2.1 if balanced(word, True, 2)[0] * em <= side.w - ruler_width else 3.2) * row
         box = self._strip(side, 0.0, tall)
-        return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
+        return (
+            box.from_right(box.w - ruler_width)[0] if nth else box.from_left(box.w - ruler_width)[0]
+        )
 
     def _ruler(self, marks: Sequence[SeamMark], side: Box, start: float) -> float:
         """Rule the side from the seam on, a mark every inch; return how far it is written."""
