@@ -163,7 +163,7 @@ class Board:
         self._begun: dict[str, tuple[tuple[object, ...], JobStart | None]] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
 
-    def see(self, look: StationLook) -> None:
+    def store(self, look: StationLook) -> None:
         """Store a station that was just read."""
         read, doing, source = self._clock(), look.doing, look.source
         begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
@@ -247,7 +247,7 @@ class Board:
                 if changed is None or changed:
                     with watch.looks(changed) as looks:
                         for look in looks:
-                            self.see(look)
+                            self.store(look)
                     self.set_fault(None)
                 self._looked = self._clock()
                 if self._looked - self._apart_read > PLANS_SECONDS:

@@ -95,7 +95,7 @@ class Estimates:
         """Return whether `state` asks for something and nothing is being solved."""
         return self._running is None and to_solve(state) is not None
 
-    def look(self, state: State) -> None:
+    def start_solving(self, state: State) -> None:
         """Start solving what `state` asks for; never blocks."""
         if self._running is not None:
             return

@@ -136,7 +136,7 @@ class Attendant:
     def _fails(self, request: Request, state: str, why: Message, seconds: float) -> None:
         """Report why work stopped, then wait, or not if the station has sent a message."""
         self._inbox.drop(len(request.give_back))
-        self.say(number=request.number, state=state, message=_as_json(why))
+        self.report_status(number=request.number, state=state, message=_as_json(why))
         self._inbox.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:
@@ -175,7 +175,7 @@ class Attendant:
 
     def _waits(self, why: Message) -> None:
         """Report the server as away; if it answers after all, that is reported next."""
-        self.say(number=self._inbox.latest.number, state="away", message=_as_json(why))
+        self.report_status(number=self._inbox.latest.number, state="away", message=_as_json(why))
 
     def _only_hold(self, claims: Claims, why: Message) -> bool:
         """Hold claims only, as the shop has other events for this record; return whether to join.
@@ -207,7 +207,7 @@ class Attendant:
             with patiently(self._waits):
                 self._claimed = self._claim(claims, request)
         status = {"last": self._sent, "at": time.time(), **self._claimed, **parted}
-        self.say(number=request.number, **status)
+        self.report_status(number=request.number, **status)
 
     def _claim(self, claims: Claims, request: Request) -> dict[str, Any]:
         once = len(request.give_back)
@@ -234,7 +234,7 @@ class Attendant:
         self._claims_after = 0.0
         return {"state": "sent", **({"answer": answer.as_json()} if request.wish.job else {})}
 
-    def say(self, **status: Any) -> None:
+    def report_status(self, **status: Any) -> None:
         """Report the status if it has changed."""
         status = {key: value for key, value in status.items() if value is not None}
         news = {key: value for key, value in status.items() if key != "at"}

@@ -6,7 +6,7 @@ import psycopg
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.store import Damaged, LogHead, Store
-from kiosk.shop.server import Server, ShopFault, guarded, one
+from kiosk.shop.server import Server, ShopFault, first_row, guarded
 
 ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
 FROM shop.records AS r LEFT JOIN LATERAL (
@@ -91,7 +91,7 @@ class Joining:
     def _join(self, generation: int | None, shared: LogHead) -> int:
         values = (self._store.station, generation, *shared, bool(self._store.simulated))
         with guarded():
-            return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *values)[0])
+            return int(first_row(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *values)[0])
 
     def parted(self, end: LogHead) -> RecordsDiffer:
         """Return the fault for a shop that has other events than this record, or more."""
@@ -109,7 +109,7 @@ class Joining:
             while low < high:
                 seq = (low + high + 1) // 2
                 values = (self._store.station, seq, _digest(self._store, seq))
-                if one(self._server, "SELECT shop.has(%s, %s, %s)", *values)[0]:
+                if first_row(self._server, "SELECT shop.has(%s, %s, %s)", *values)[0]:
                     low = seq
                 else:
                     high = seq - 1
@@ -118,7 +118,7 @@ class Joining:
     def alone(self, record: int) -> UncopiedPart:
         """Return what no copy of record number `record` has: all of it, if it joined first."""
         with guarded():
-            [after] = one(self._server, AFTER, record)
+            [after] = first_row(self._server, AFTER, record)
         return UncopiedPart(record, after + 1 if after else 0)
 
 

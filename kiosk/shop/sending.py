@@ -20,7 +20,7 @@ from kiosk.log import facts
 from kiosk.log.record import Follower, StationActivity
 from kiosk.log.store import MOVED, LogHead, Store, inode
 from kiosk.shop.joining import ENDS, Joining, UncopiedPart
-from kiosk.shop.server import Away, Server, connect, guarded, one, patiently
+from kiosk.shop.server import Away, Server, connect, first_row, guarded, patiently
 
 BATCH = 5_000  # events in one transaction: after a lost connection a batch is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
@@ -101,7 +101,7 @@ class Sender:
     def _batch(self, record: int) -> tuple[int, bool]:
         """Send the next events, and the facts after the last; return how many, and whether more."""
         store = self._store
-        after, seq, digest = one(self._server, END, record)
+        after, seq, digest = first_row(self._server, END, record)
         if store.head_at(seq) != LogHead(seq, digest):
             self._record = None
             raise self._joining.parted(LogHead(seq, digest))
@@ -117,7 +117,7 @@ class Sender:
         if facts.far_behind(self._store):
             return  # the station derives them first, in the background
         facts.ready(self._store)
-        told_row = one(self._server, TOLD, record)
+        told_row = first_row(self._server, TOLD, record)
         from_seq = (told_row[1] if told_row and told_row[0] == facts.VERSION else None) or after
         if told_row and told_row[1] == self._store.last and told_row[0] == facts.VERSION:
             return

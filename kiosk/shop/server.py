@@ -96,7 +96,7 @@ def patiently(tell: Callable[[Message], None]) -> Iterator[None]:
         timer.cancel()
 
 
-def one(server: Server, statement: str, *values: Any) -> Any:
+def first_row(server: Server, statement: str, *values: Any) -> Any:
     """Return the first row of a query."""
     return server.execute(statement, values).fetchone()
 

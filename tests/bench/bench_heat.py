@@ -126,7 +126,7 @@ def _submit() -> float:
     state, kept, estimates = _rack().state, [], Estimates()
     estimates.executor().submit(int).result()  # so that the thread exists
     for _ in range(ROUNDS):
-        kept.append(_milliseconds(lambda: estimates.look(state)))
+        kept.append(_milliseconds(lambda: estimates.start_solving(state)))
         while not estimates.ready:
             time.sleep(0.001)
         estimates.take()

@@ -30,7 +30,7 @@ def found(patrol: LogPatrol, seconds: float, began: float = 0.0) -> list[int]:
     """Return what is found while the clock advances in steps of half a second."""
     told: list[int] = []
     for nth in range(int(seconds * 2)):
-        told += patrol.look(at(began + nth / 2))
+        told += patrol.check_some(at(began + nth / 2))
     return told
 
 
@@ -63,7 +63,7 @@ def test_a_patrol_reads_slowly_and_at_most_a_million_events_a_day(store: Store) 
     patrol = LogPatrol(store)
     most, before = 0, 0
     for nth in range(7_200):
-        patrol.look(at(float(nth)))
+        patrol.check_some(at(float(nth)))
         most, before = max(most, patrol.read - before), patrol.read
     assert most <= STEP
     assert 0 < patrol.read <= A_DAY / 12
@@ -73,7 +73,7 @@ def test_a_look_stops_at_its_byte_limit(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         store.append([Held(at(float(n)), "x" * MOST_BYTES) for n in range(STEP)])
         patrol = LogPatrol(store)
-        patrol.look(at(0.0))
+        patrol.check_some(at(0.0))
         assert patrol.read == 1
         assert found(patrol, STEP * EVERY_SECONDS * 2, 10.0) == []
         assert patrol.read > STEP
@@ -100,7 +100,7 @@ def test_a_station_records_while_its_log_is_patrolled(tmp_path: Path) -> None:
     station.begin()
     patrol = LogPatrol(station.recorder.store)
     for nth in range(100):
-        assert patrol.look(at(1000.0 + nth * EVERY_SECONDS)) == ()
+        assert patrol.check_some(at(1000.0 + nth * EVERY_SECONDS)) == ()
         station.recorder.note(Held(at(1000.0 + nth * EVERY_SECONDS), "phone"))
     assert station.recorder.unrecorded == 0
     assert patrol.read > 100

@@ -153,7 +153,7 @@ def test_the_wall_says_if_its_record_is_a_simulation(tmp_path: Path) -> None:
     board = following.Board()
     with OneLog(log).watched() as watch, watch.looks(None) as looks:
         for look in looks:
-            board.see(look)
+            board.store(look)
     wall = board.wall()
     assert wall.fault is not None
     assert "simulation" in Words().say(wall.fault)
@@ -215,7 +215,7 @@ def test_two_tablets_signed_in_as_one_station_are_reported(
             tablet.ship(postgres.at("slip", "board"))
             with watch.looks(watch.wait(20.0)) as looks:
                 for look in looks:
-                    board.see(look)
+                    board.store(look)
             fault = board.wall().fault
             assert (fault is not None) is (nth == 2), nth  # a new tablet in place of a broken one
     assert fault is not None

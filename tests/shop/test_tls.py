@@ -21,7 +21,7 @@ from shop_walled import SECRETS, Floor, Machine, floor, holds_no_secret, log_of,
 from kiosk.catalog.model import Database
 from kiosk.shop import connect
 from kiosk.shop.door import what_to_fix
-from kiosk.shop.server import one
+from kiosk.shop.server import first_row
 
 __all__ = ["floor", "tablet"]
 PRESS = Database("service=press")
@@ -60,7 +60,7 @@ def test_a_tablet_lost_during_a_claim_locks_nothing_for_long(floor: Floor, table
     with connect(PRESS) as server:
 
         def shown(name: str) -> int:
-            (told,) = one(server, f"SHOW tcp_{name}")
+            (told,) = first_row(server, f"SHOW tcp_{name}")
             return int(told)
 
         probes = shown("keepalives_interval") * shown("keepalives_count")

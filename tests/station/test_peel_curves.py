@@ -268,7 +268,7 @@ def test_an_estimate_being_solved_is_not_requested_again(pressing: Pressing) -> 
     to_its_final(pressing)
     solver = Estimates(ImmediateExecutor())
     assert solver.wanted(pressing.state)
-    solver.look(pressing.state)
+    solver.start_solving(pressing.state)
     assert not solver.wanted(pressing.state)
     assert solver.take() is not None
     assert solver.wanted(pressing.state)

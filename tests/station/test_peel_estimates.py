@@ -109,7 +109,7 @@ def test_looking_at_a_state_never_waits_for_the_solver(pressing: Pressing) -> No
         pressing.answer()
         pressing.do(pressing.forward())
         pressing.ring()
-    estimates.look(pressing.state)
+    estimates.start_solving(pressing.state)
     assert not estimates.ready
     assert estimates.take() is None
     gate.set()
@@ -179,7 +179,7 @@ def test_an_estimate_being_solved_is_not_started_twice(pressing: Pressing) -> No
         pressing.ring()
     estimates = Estimates(counts := Counts())
     for _ in range(3):
-        estimates.look(pressing.state)
+        estimates.start_solving(pressing.state)
     assert counts.taken == 1
 
 

@@ -112,7 +112,7 @@ def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, An
     assert desk.sending is not None
     answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True,
               "left": []}  # fmt: skip
-    desk.of(AtServer).look()
+    desk.of(AtServer).exchange()
     number = desk.sending._number
     says(person, number=number, state="sent", answer={**answer, "batches": list(batches)})
 

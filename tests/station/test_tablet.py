@@ -161,9 +161,9 @@ def reported(folder: Path) -> list[tuple[int | None, bool]]:
         said.append((percent if isinstance(percent, int) else None, lasting))
 
     watch = BatteryWatch(say, lambda: linux_battery(folder))
-    watch.look()
+    watch.check()
     watch.wait(10.0)
-    watch.look()
+    watch.check()
     return said
 
 
@@ -191,7 +191,7 @@ def test_a_machine_without_vibration_says_so_without_a_traceback(
     capfd: pytest.CaptureFixture[str],
 ) -> None:
     looked, shaken = Vibration(), Vibration()
-    looked.look()
+    looked.check()
     shaken.shake(next(iter(SECONDS)))
     assert looked.off
     assert shaken.off
@@ -213,7 +213,7 @@ def test_a_battery_that_never_answers_holds_nothing_up() -> None:
 
     watch = BatteryWatch(lambda message, lasting: None, never)
     for _ in range(3):
-        watch.look()
+        watch.check()
     assert not watch.wait(0.01)
     ends.set()
 

@@ -166,7 +166,7 @@ class LogPatrol:
         """The numbers of all bad events found so far."""
         return tuple(sorted(self._found))
 
-    def look(self, now: Now) -> tuple[int, ...]:
+    def check_some(self, now: Now) -> tuple[int, ...]:
         """Read the next events if it is time to; return the numbers of newly found bad ones."""
         if now.clock < self._due or self.fault is not None or not self._store.last:
             return ()

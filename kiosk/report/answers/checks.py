@@ -8,7 +8,7 @@ from kiosk.log.facts import ShortHeatGarment, UncheckedGarment
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period, StationPress
 from kiosk.report.stats import chance_of_slope, values_chart
-from kiosk.run.facts import garment_label, slipping
+from kiosk.run.facts import garment_label, slipped_edges
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # fewer checks of a press report no drift
@@ -93,7 +93,7 @@ def _why_failed(check: PressVerified) -> Iterator[Message]:
     if check.spread > check.spread_most:
         spread, most = f"{check.spread:g}", f"{check.spread_most:g}"
         yield say("page.verify.spread", spread=spread, unit=unit, most=most)
-    if edges := slipping(check.paper_held):
+    if edges := slipped_edges(check.paper_held):
         yield say("page.verify.paper_slips", edges=edges)
 
 

@@ -2,7 +2,7 @@
 
 from kiosk.run.apply.job import claims_settled
 from kiosk.run.apply.places import job_and_ticket, put, with_job
-from kiosk.run.apply.result import forget
+from kiosk.run.apply.result import without_undo
 from kiosk.run.facts import is_last_copy, with_approval
 from kiosk.run.state import LastCheck, State, TicketStage, TrialFinding, replace
 from kiosk.run.state import events_shift as e
@@ -49,7 +49,7 @@ def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
     if event.approved:
         job = with_approval(job, event.article)
     elif ticket.stage in (TicketStage.GOOD, TicketStage.ACCEPTED) and is_last_copy(job, ticket):
-        job = put(forget(job, ticket.id), replace(ticket, stage=TicketStage.REWORK))
+        job = put(without_undo(job, ticket.id), replace(ticket, stage=TicketStage.REWORK))
         job = replace(job, done=False)
     return replace(state, job=job, moved=event.at)
 

@@ -5,7 +5,7 @@ from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, on_rack
 from kiosk.run.apply.places import job_and_ticket, put, unloaded
 from kiosk.run.facts.checks import with_first_garment
 from kiosk.run.facts.hands import BY_A_PERSON, closing_undo, without_closing
-from kiosk.run.facts.moves import confirm_of, racked_at, racks
+from kiosk.run.facts.moves import confirm_of, cools_on_rack, racked_at
 from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
@@ -219,7 +219,7 @@ def end_closing(
         ticket = replace(ticket, step=(*passage.peels, ticket.step)[1])
     each = confirm_of(state, job.plan, passage) is ConfirmMode.EACH
     keeps_press = each and ticket.step != racked_at(passage, ticket.step)
-    if final and racks(passage) and not (short or keeps_press):
+    if final and cools_on_rack(passage) and not (short or keeps_press):
         return replace(state, job=to_the_rack(job, ticket))
     return replace(state, job=put(job, ticket))
 

@@ -2,7 +2,7 @@
 
 from kiosk.plan.time import steps_without
 from kiosk.run.apply.places import job_and_ticket, lay_aside, put, scrap_garment, unloaded, with_job
-from kiosk.run.apply.result import forget
+from kiosk.run.apply.result import without_undo
 from kiosk.run.facts import (
     AT_SLOT,
     asked_again,
@@ -246,7 +246,7 @@ def stopped(state: State, event: e.Stopped) -> State:
     after = replace(unloaded(job, ticket), stage=TicketStage.STOPPED)
     if event.digest:
         after = _updated_from_row(job, after, event)
-    return replace(state, job=forget(put(job, after), ticket.id))
+    return replace(state, job=without_undo(put(job, after), ticket.id))
 
 
 def _updated_from_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
@@ -278,7 +278,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
     after = replace(ticket, represses=ticket.represses + 1, was=None)
     if ticket.stage in (TicketStage.REWORK, TicketStage.UNKNOWN, TicketStage.STOPPED):
         after = replace(after, stage=TicketStage.WAITING, step=repress_step(job, after))
-    return replace(state, job=forget(put(job, after), ticket.id))
+    return replace(state, job=without_undo(put(job, after), ticket.id))
 
 
 def ruled(state: State, event: sh.Ruled) -> State:
@@ -289,8 +289,8 @@ def ruled(state: State, event: sh.Ruled) -> State:
     ticket = replace(ticket, lost=False, was=None)
     if event.stage is TicketStage.SCRAP:
         done = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))[0]
-        return replace(state, job=forget(done, ticket.id))
+        return replace(state, job=without_undo(done, ticket.id))
     after = replace(ticket, stage=event.stage)
     if event.stage is TicketStage.WAITING:
         after = unloaded(job, ticket)
-    return replace(state, job=forget(put(job, after), ticket.id))
+    return replace(state, job=without_undo(put(job, after), ticket.id))

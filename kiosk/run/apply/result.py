@@ -5,7 +5,7 @@ from kiosk.run.apply.closing import count_closings, to_the_rack
 from kiosk.run.apply.cooling import without_lesson
 from kiosk.run.apply.places import drop, job_and_ticket, lay_aside, put, scrap_garment, unloaded
 from kiosk.run.facts.hands import last_closing, last_tap, without_closing
-from kiosk.run.facts.moves import last_peel, racked_at, racks
+from kiosk.run.facts.moves import cools_on_rack, last_peel, racked_at
 from kiosk.run.facts.peels import LATE
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import (
@@ -42,8 +42,8 @@ def confirmed(state: State, event: e.Confirmed) -> State:
         peeled=ticket.peeled or (over and peel is not None and step > peel),
         marks=_marks(ticket, event.late_seconds),
     )
-    job = remember(job, Undo("confirmed", (ticket,), ticket.id, questions=job.questions))
-    leaves = over and racks(passage) and step == racked_at(passage, step)
+    job = with_undo(job, Undo("confirmed", (ticket,), ticket.id, questions=job.questions))
+    leaves = over and cools_on_rack(passage) and step == racked_at(passage, step)
     return _moved(state, to_the_rack(job, after) if leaves else put(job, after), event.at)
 
 
@@ -52,7 +52,7 @@ def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed)
     at, leaving = job.rack.index(ticket.id), job.leaving == ticket.id
     marks = _marks(ticket, event.late_seconds)
     after = replace(ticket, step=max(0, event.last + 1), hot_peeled=True, marks=marks)
-    job = remember(put(job, after), Undo("stage peeled", (ticket,), "", at, leaving=leaving))
+    job = with_undo(put(job, after), Undo("stage peeled", (ticket,), "", at, leaving=leaving))
     return _moved(state, job, event.at)
 
 
@@ -77,7 +77,7 @@ def finished(state: State, event: e.Finished) -> State:
         done = _count_scrap(done, ticket.id, event.cause)
     else:
         done = put(job, after)
-    return _moved(state, remember(done, undo), event.at)
+    return _moved(state, with_undo(done, undo), event.at)
 
 
 def went_on(state: State, event: e.WentOn) -> State:
@@ -88,8 +88,8 @@ def went_on(state: State, event: e.WentOn) -> State:
     step = ticket.step + (ticket.stage is TicketStage.UNKNOWN)
     after = replace(ticket, stage=TicketStage.AT_PRESS, step=step)
     final = is_hot(step_at(job, after, step - 1), Phase.FINAL)
-    rack = final and racks(pass_of(job, after)) and not after.peeled
-    job = remember(job, Undo("went on", (ticket,), ticket.id))
+    rack = final and cools_on_rack(pass_of(job, after)) and not after.peeled
+    job = with_undo(job, Undo("went on", (ticket,), ticket.id))
     return _moved(state, to_the_rack(job, after) if rack else put(job, after), event.at)
 
 
@@ -98,7 +98,7 @@ def skipped(state: State, event: e.Skipped) -> State:
     job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None:
         return state
-    job = remember(job, Undo("skipped", (ticket,), job.slot, questions=job.questions))
+    job = with_undo(job, Undo("skipped", (ticket,), job.slot, questions=job.questions))
     return _moved(state, put(job, replace(ticket, skipped=True)), event.at)
 
 
@@ -107,7 +107,7 @@ def set_aside(state: State, event: e.SetAside) -> State:
     job, ticket = job_and_ticket(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
-    job = remember(job, Undo("set aside", (ticket,), ticket.id, questions=job.questions))
+    job = with_undo(job, Undo("set aside", (ticket,), ticket.id, questions=job.questions))
     if ticket.stage is TicketStage.UNKNOWN:
         return _moved(state, lay_aside(job, ticket), event.at)
     return _moved(state, put(job, unloaded(job, ticket), at_end=True), event.at)
@@ -143,12 +143,12 @@ DEEPEST = 8
 """How many taps can be taken back; a checkpoint holds them all."""
 
 
-def remember(job: JobRun, undo: Undo) -> JobRun:
+def with_undo(job: JobRun, undo: Undo) -> JobRun:
     """Return the job with one more tap that can be taken back."""
     return replace(job, undo=(*job.undo, undo)[-DEEPEST:])
 
 
-def forget(job: JobRun, ticket: str) -> JobRun:
+def without_undo(job: JobRun, ticket: str) -> JobRun:
     """Return the job without undo for a ticket that a supervisor has decided on."""
     undo = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
     return replace(job, undo=undo)

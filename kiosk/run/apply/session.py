@@ -2,7 +2,7 @@
 
 from kiosk.run.apply.closing import clear_platen
 from kiosk.run.apply.places import with_job
-from kiosk.run.facts.hands import closings_stay
+from kiosk.run.facts.hands import without_closing_undo
 from kiosk.run.state import Now, State, replace
 from kiosk.run.state import events_shift as e
 from kiosk.run.state import events_station as st
@@ -63,7 +63,7 @@ def station_started(state: State, event: st.StationStarted) -> State:
 def signed_on(state: State, event: st.SignedOn) -> State:
     """Sign on; with nobody before, a shift begins. The very first is not a change of operator."""
     changed = state.moved is not None and event.operator != state.operator
-    state = closings_stay(state)
+    state = without_closing_undo(state)
     return replace(
         state,
         operator=event.operator,
@@ -97,7 +97,7 @@ def display_chosen(state: State, event: e.DisplayChosen) -> State:
 
 def handed_over(state: State, event: st.HandedOver) -> State:
     """End the shift, platen cleared; if nobody takes over, the press is assumed switched off."""
-    state = replace(closings_stay(state), operator="")
+    state = replace(without_closing_undo(state), operator="")
     if state.job is None:
         return state
     job = clear_platen(state.job, event.at)

@@ -7,7 +7,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.decide.result import confirm_peel, result, seconds_early
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
-from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
+from kiosk.run.facts.moves import Move, confirm_of, cools_on_rack, move_of
 from kiosk.run.facts.peels import (
     DuePeel,
     asks_how_it_peeled,
@@ -111,7 +111,7 @@ def _good(job: JobRun, ticket: Ticket, now: Now) -> Meaning | None:
 def _of_last_hands(job: JobRun, ticket: Ticket, move: Move, now: Now) -> Meaning | None:
     if not move.ends:
         return Meaning(Verb.CONFIRM, ticket.id, move.last)
-    to_rack = racks(pass_of(job, ticket)) and not ticket.peeled
+    to_rack = cools_on_rack(pass_of(job, ticket)) and not ticket.peeled
     return Meaning(Verb.GO_ON, ticket.id, ticket.step) if to_rack else _good(job, ticket, now)
 
 

@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from kiosk.run.facts.agree import Agreement, agreement
     from kiosk.run.facts.checks import (
         EDGES, HOTTEST, PULLS, READINGS, LotHold, article_of, check_holds, check_passes,
-        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, pin_wait, slipping,
-        spread_of, with_approval,
+        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, pin_wait,
+        slipped_edges, spread_of, with_approval,
     )
     from kiosk.run.facts.trials import AND, FABRIC, LOOKS, PEEL, not_tried, untried
     from kiosk.run.facts.hands import (

@@ -64,7 +64,7 @@ def spread_of(readings: tuple[int, ...]) -> int:
     return max(readings) - min(readings)
 
 
-def slipping(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
+def slipped_edges(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
     """Return the words for the edges at which the paper slipped; `paper_held` as in the event."""
     edges = zip(EDGES, paper_held, strict=True)
     return tuple(say(f"page.verify.edge.{edge}") for edge, holds in edges if not holds)

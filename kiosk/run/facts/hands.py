@@ -183,7 +183,7 @@ def without_closing(job: JobRun) -> JobRun:
     return replace(job, undo=tuple(u for u in job.undo if u.what != CLOSED))
 
 
-def closings_stay(state: State) -> State:
+def without_closing_undo(state: State) -> State:
     """Return the state at a change of operator: only the one who closed can take it back."""
     job = state.job
     if job is None or all(undo.what != CLOSED for undo in job.undo):

@@ -46,7 +46,7 @@ def move_from(
 ) -> Move | None:
     """Return the move that begins at index `step`, or None at the pass's end."""
     first = _past_skipped(passage, step, skip_pre_press)
-    step, end = past(first, without) if without else first, len(passage.steps) - 1
+    step, end = first_kept(first, without) if without else first, len(passage.steps) - 1
     if not 0 <= step <= end:
         return None
     hot = next_hot(passage, step, skip_pre_press, without)
@@ -57,7 +57,7 @@ def move_from(
     if hot == step:
         return Move(first, step - 1, hot)
     following = _past_skipped(passage, step + 1, skip_pre_press)
-    closes = (past(following, without) if without else following) == hot
+    closes = (first_kept(following, without) if without else following) == hot
     return Move(first, step, hot if closes else None, ends=step == end)
 
 
@@ -104,14 +104,14 @@ def last_peel(passage: Pass) -> int | None:
     return passage.peels[-1] if passage.peels else None
 
 
-def racks(passage: Pass) -> bool:
+def cools_on_rack(passage: Pass) -> bool:
     """Return whether a ticket of this pass cools on the rack."""
     return passage.place is PeelPlace.RACK and last_peel(passage) is not None
 
 
 def _on_the_rack(passage: Pass, step: int) -> bool:
     """Whether a ticket on the rack needs only its final tap, "peeled, good"."""
-    return racks(passage) and step >= (last_peel(passage) or 0)
+    return cools_on_rack(passage) and step >= (last_peel(passage) or 0)
 
 
 def _past_skipped(passage: Pass, step: int, skip_pre_press: bool) -> int:
@@ -121,7 +121,7 @@ def _past_skipped(passage: Pass, step: int, skip_pre_press: bool) -> int:
     return step
 
 
-def past(step: int, without: tuple[int, ...]) -> int:
+def first_kept(step: int, without: tuple[int, ...]) -> int:
     """Return the first step from `step` on that is not left out."""
     while step in without:
         step += 1

@@ -6,7 +6,7 @@ from kiosk.plan.model import PeelPlace, Phase
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.checks import holds_lot
-from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
+from kiosk.run.facts.moves import cools_on_rack, is_early, racked_at, wait_at
 from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import BarOwner, ScreenKind, question_at_hand
 from kiosk.run.facts.tickets import label_of, next_ready, pass_of
@@ -105,7 +105,7 @@ def _confirm(scene: Scene) -> Message:
     while index in scene.ticket.without:
         index += 1
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
-    if racks(scene.passage) and index == racked_at(scene.passage, index):
+    if cools_on_rack(scene.passage) and index == racked_at(scene.passage, index):
         following = "rack"
     word = "move" if done.phase is Phase.LOAD and scene.is_shifted else CONFIRMED[done.phase]
     key = f"bar.confirm.{word}"

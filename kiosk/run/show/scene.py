@@ -8,7 +8,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts import moves
-from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
+from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import ScreenKind
 from kiosk.run.facts.represses import closed_before, sheet_again
@@ -68,7 +68,7 @@ class Scene:
 
     def following(self, index: int) -> Step:
         """Return the step that follows the one at `index` for this garment."""
-        return self.passage.steps[moves.past(index + 1, self.ticket.without)]
+        return self.passage.steps[moves.first_kept(index + 1, self.ticket.without)]
 
     @cached_property
     def is_shifted(self) -> bool:
@@ -106,7 +106,7 @@ class Scene:
     def goes_to_rack(self) -> bool:
         """Whether it is inspected before going to the rack, because its final was too short."""
         ends, at_press = self.move.ends, self.ticket.stage is TicketStage.AT_PRESS
-        return ends and at_press and racks(self.passage) and not self.ticket.peeled
+        return ends and at_press and moves.cools_on_rack(self.passage) and not self.ticket.peeled
 
     @cached_property
     def pieces(self) -> dict[str, Piece]:

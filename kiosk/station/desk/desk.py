@@ -133,7 +133,7 @@ class Desk:
         """Open a job's set-up, or its faults, from the files as they are now."""
         self.library.read()
         self.offer = self._as_begun(self.library.offer(offer.folder))
-        self.forecast.look()
+        self.forecast.forget_cycles()
         self.go(PageKind.SET_UP if self.offer.plan is not None else PageKind.FAULTS)
 
     def _as_begun(self, offer: JobOffer) -> JobOffer:

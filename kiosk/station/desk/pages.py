@@ -112,7 +112,7 @@ def tick(desk: Desk) -> None:
         # not needed without a server
         from kiosk.station.desk.jobs.at_server import AtServer
 
-        desk.of(AtServer).look()
+        desk.of(AtServer).exchange()
 
 
 def start_at(desk: Desk) -> None:

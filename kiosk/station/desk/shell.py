@@ -217,7 +217,7 @@ class Shell:
     def _patrol(self, now: Now) -> None:
         """Read some old events again, and report any that have gone bad."""
         before = self.patrol.fault
-        for seq in self.patrol.look(now):
+        for seq in self.patrol.check_some(now):
             self.say(say("station.rotten", seq=seq), lasting=True)
         if self.patrol.fault is not None and before is None:
             self.say(say("station.bad_events"), lasting=True)
@@ -256,7 +256,7 @@ class Shell:
             self._stale = False
             for changed in changed_estimates(self.state):
                 self.do(changed)
-            self.estimates.look(self.state)
+            self.estimates.start_solving(self.state)
 
     def _is_due(self, now: Now) -> bool:
         """Return whether the clock ends something: a closing, a check, a rest of the hands.

@@ -143,7 +143,7 @@ class PracticeScreen(ApartScreen):
         return HoldOption(say("practice.stop"), self._desk.of(Practice).stop)
 
     def _look(self, ticket: str) -> None:
-        self._desk.of(Practice).look(ticket)
+        self._desk.of(Practice).look_at_garment(ticket)
 
     def _do(self, command: Command) -> None:
         self._desk.of(Practice).do(command)

@@ -108,8 +108,8 @@ class GivenCues:
 
     def silent(self) -> frozenset[str]:
         """Return the kinds of cue that this machine cannot give."""
-        self.voice.look()
-        self.vibration.look()
+        self.voice.check()
+        self.vibration.check()
         off = (self.player.off, self.voice.off, self.vibration.off)
         return frozenset(kind for kind, missing in zip(KINDS, off, strict=True) if missing)
 
@@ -171,7 +171,7 @@ class Vibration:
         self.off = False
         self._checked = False
 
-    def look(self) -> None:
+    def check(self) -> None:
         """Find out, once and without vibrating, whether this machine can."""
         if self._checked:
             return
@@ -185,7 +185,7 @@ class Vibration:
 
     def shake(self, cue: str) -> None:
         """Vibrate as long as `cue` asks; do nothing for a cue without vibration."""
-        self.look()
+        self.check()
         if self.off or cue not in SECONDS:
             return
         try:
@@ -234,7 +234,7 @@ class Voice:
         self._thread: threading.Thread | None = None
         self._ended = False
 
-    def look(self) -> None:
+    def check(self) -> None:
         """Find out, without a sound, whether anything here can speak."""
         if self.off or self._command("", self.language) is not None:
             return

@@ -71,7 +71,7 @@ def plyer_battery() -> Battery | None:
 
 
 class BatteryWatch:
-    """Reports a low battery. `look` returns at once: a thread does the reading."""
+    """Reports a low battery. `check` returns at once: a thread does the reading."""
 
     def __init__(
         self,
@@ -85,7 +85,7 @@ class BatteryWatch:
         self._thread: Thread | None = None
         self._reading: Battery | None = None
 
-    def look(self) -> None:
+    def check(self) -> None:
         """Report the last reading if it is low, then start the next reading."""
         if self._thread is not None and self._thread.is_alive():
             return  # slow or stuck; nobody waits for it
@@ -169,7 +169,7 @@ class StationApp(App):
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
-            Clock.schedule_interval(safe_callback(watch.look), BATTERY_SECONDS)
+            Clock.schedule_interval(safe_callback(watch.check), BATTERY_SECONDS)
 
     def _after_the_first_frame(self, dt: float) -> None:
         """Start what can wait for the first frame, and schedule the rest."""

@@ -46,7 +46,7 @@ class AtServer:
         current = self._desk.shell.state.current
         return answer if answer is not None and current and answer["job"] == current else None
 
-    def look(self) -> None:
+    def exchange(self) -> None:
         """Send the current wish, and carry out the server's latest answer."""
         sending, now = self._desk.sending, self._desk.shell.now()
         if sending is None or now.clock < self._asking_until:

@@ -44,7 +44,7 @@ def start_job(desk: Desk) -> None:
     elif offer is not None and offer.guessed and not _columns_known(desk, offer):
         desk.go(PageKind.COLUMNS)
     elif offer is not None and not begun(desk, offer) and desk.of(Proofing).is_required(offer):
-        desk.of(Proofing).look()
+        desk.of(Proofing).open()
     elif offer is not None and may_share(desk, offer) and desk.of(AtServer).shares is None:
         desk.of(AtServer).asks = True
         desk.go(PageKind.SET_UP)
@@ -225,7 +225,7 @@ def _begin_if_allowed(
             server.follow(answer)
             for message in uncompared(answer) if shares else ():
                 desk.shell.say(message, lasting=True)
-        server.look()
+        server.exchange()
         return
     release(offer.folder, claimant(desk))
     if not server.conflict.differs:  # they have their own page

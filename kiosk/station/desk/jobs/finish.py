@@ -46,7 +46,7 @@ class Forecast:
         self._read_at = 0.0
         self._messages: dict[tuple[object, ...], Message] = {}  # now, and after forward
 
-    def look(self) -> None:
+    def forget_cycles(self) -> None:
         """Read the cycles from the log again when they are next needed."""
         self._cycles = None
 

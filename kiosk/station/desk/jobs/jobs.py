@@ -216,7 +216,7 @@ def _proof_button(desk: Desk, offer: JobOffer, words: Words) -> Button | None:
     if state is None or not state.waiting:
         return None
     label = "page.proof" if begin.begun(desk, offer) else "page.proof.look"
-    return Button(words(label), desk.of(Proofing).look)
+    return Button(words(label), desk.of(Proofing).open)
 
 
 def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:

@@ -41,7 +41,7 @@ class Ordering:
 
     # -- files ------------------------------------------------------------
 
-    def look(self) -> None:
+    def show_files(self) -> None:
         """Turn to the files an order may come in, and the orders already begun."""
         self.draft, self.reading, self.files = None, None, None
         jobs = self._desk.library.jobs
@@ -81,7 +81,7 @@ class Ordering:
         """Throw the order away."""
         if self.draft is not None:
             self.draft.delete()
-        self.look()
+        self.show_files()
 
     # -- questions ---------------------------------------------------------
 
@@ -237,7 +237,7 @@ class Ordering:
             self.typing = self.dropping = self.naming = False
             return
         if self.draft is None or self.reading is None or self.reading.problem is not None:
-            self.look()
+            self.show_files()
             return
         order, answers = self._order(), self.draft.answers()
         facts = [name for name in (*reading.FACTS, "colours") if getattr(order, name)]
@@ -252,7 +252,7 @@ class Ordering:
         elif answers:
             self._save_answers({})
         else:
-            self.look()
+            self.show_files()
 
     def finish(self) -> None:
         """Make the order a job."""

@@ -29,7 +29,7 @@ LONGEST_TITLE = 40
 
 def start(desk: Desk, words: Words) -> Button:
     """Button to start a new order or resume one."""
-    return Button(words("order.new"), desk.of(Ordering).look)
+    return Button(words("order.new"), desk.of(Ordering).show_files)
 
 
 def order(desk: Desk, words: Words) -> Sheet:
@@ -69,7 +69,7 @@ def _file(desk: Desk, words: Words) -> Sheet:
         title=words("order.file"),
         lines=(*looking, *none, words("order.file_line")),
         choices=(*map(draft_button, ordering.drafts), *map(file_button, files or ())),
-        main=Button(words("order.look_again"), ordering.look),
+        main=Button(words("order.look_again"), ordering.show_files),
     )
 
 

@@ -87,7 +87,7 @@ class Proofing:
         demand = self._desk.library.catalog.policy.proof
         return state is not None and demand is Demand.REQUIRED and bool(state.waiting)
 
-    def look(self) -> None:
+    def open(self) -> None:
         """Turn to the first garments of the open job."""
         self.page, self.naming = 0, False
         self._desk.go(PageKind.PROOF)

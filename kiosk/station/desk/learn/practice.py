@@ -191,7 +191,7 @@ class Practice:
             self.shell.hush()
         self._play_cues(new_events)
 
-    def look(self, ticket: str) -> None:
+    def look_at_garment(self, ticket: str) -> None:
         """Look at the garment whose chip was touched; a second touch ends the look."""
         if self.session is not None:
             press = self.session.press

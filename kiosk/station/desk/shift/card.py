@@ -30,7 +30,7 @@ class Cards:
         self.card: Report | None = None
         self.part = 0
 
-    def look(self) -> None:
+    def open(self) -> None:
         """List the jobs in the record, the newest first; back returns to the current page."""
         from kiosk.station.desk.shift.report_data import recorded_jobs  # not needed at a start
 
@@ -96,7 +96,7 @@ def card(desk: Desk, words: Words) -> Sheet:
 
 def card_button(desk: Desk, words: Words) -> Button:
     """Return the button to the cards."""
-    return Button(words("card.page"), desk.of(Cards).look, words("card.page_line"))
+    return Button(words("card.page"), desk.of(Cards).open, words("card.page_line"))
 
 
 def _jobs(cards: Cards, words: Words) -> Iterator[Button]:

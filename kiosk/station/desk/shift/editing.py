@@ -60,7 +60,7 @@ class Editing:
         except (OSError, UnicodeDecodeError):
             return ""
 
-    def look(self) -> None:
+    def show_files(self) -> None:
         """Turn to the files, with their faults first."""
         self.shows_faults = True
         self._desk.go(PageKind.FILES)

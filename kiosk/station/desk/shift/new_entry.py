@@ -32,7 +32,7 @@ class Entering:
         self.refused: tuple[Fault, ...] = ()
         self.page = 0  # page of all answers
 
-    def look(self, kind: str, then: Then | None) -> None:
+    def open(self, kind: str, then: Then | None) -> None:
         """Turn to what may be entered; `then` gets the written key, or "" if there is none."""
         self.kind, self._then, self.draft, self.kind_chosen = kind, then, None, False
         self.kind_chosen = bool(kind) and not self.drafts()
@@ -145,7 +145,7 @@ def new_entry(desk: Desk, kind: str = "", then: Then | None = None) -> None:
     `kind` is "material", "fabric" or "press". `then` gets the written key, or "" if the entry was
     left; without `then`, the supervisor's page follows.
     """
-    desk.of(Entering).look(kind, then)
+    desk.of(Entering).open(kind, then)
 
 
 def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:

@@ -104,7 +104,7 @@ class ReportShown:
         self.at = (0, 0)
 
 
-def look(desk: Desk) -> None:
+def open_report(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
     # not needed at a start
     from kiosk.station.desk.shift.report_data import report_of_shift

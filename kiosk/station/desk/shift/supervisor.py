@@ -105,7 +105,7 @@ def _job_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     results = () if job is None else outcomes(job)
     ended = len(results) - results.count(None)
     line = words("page.job_open", ended=ended, of=len(results)) if results else ""
-    yield Button(words("page.report"), lambda: report.look(desk), line)
+    yield Button(words("page.report"), lambda: report.open_report(desk), line)
     yield card.card_button(desk, words)
 
 
@@ -136,7 +136,7 @@ def _station_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("page.keys"), lambda: desk.go(PageKind.KEYS), keys)
     yield Button(words("page.upkeep"), lambda: desk.go(PageKind.UPKEEP), due_line(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
-    yield Button(words("page.files"), desk.of(Editing).look, line)
+    yield Button(words("page.files"), desk.of(Editing).show_files, line)
     yield from shop.button(desk, words)
     half = count_half_done(desk)
     line = words("entry.halves", count=half) if half else words("entry.by_sheet")

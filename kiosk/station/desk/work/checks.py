@@ -7,7 +7,7 @@ from kiosk.run.facts import (
     check_passes,
     offset_of,
     required_setting,
-    slipping,
+    slipped_edges,
     spread_of,
 )
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
@@ -179,7 +179,7 @@ def _card(desk: Desk, words: Words) -> Sheet:
     def line(name: str, **values: Value) -> str:
         return words(f"page.verify.{name}", unit=unit, **values)
 
-    slips = slipping(checks.paper_held)
+    slips = slipped_edges(checks.paper_held)
     return Sheet(
         title=words("page.verify.passes" if checks.passes else "page.verify.fails"),
         lines=(

@@ -92,7 +92,7 @@ class FirstCard:
         else:
             self.along = inches
 
-    def look(self, found: bool) -> None:
+    def note_fault(self, found: bool) -> None:
         """Take whether the current fault is there."""
         self.looks = (*self.looks, found)
 
@@ -186,8 +186,8 @@ def look_over(card: FirstCard | Trial, look: str, words: Words) -> Sheet:
         title=words(f"page.lot.look.{look}"),
         lines=(words(f"page.lot.how.{look}"),),
         choices=(
-            Button(words(f"page.lot.free.{look}"), lambda: card.look(False)),
-            Button(words(f"page.lot.found.{look}"), lambda: card.look(True)),
+            Button(words(f"page.lot.free.{look}"), lambda: card.note_fault(False)),
+            Button(words(f"page.lot.found.{look}"), lambda: card.note_fault(True)),
         ),
         left=Button(words("page.back"), card.back),
     )

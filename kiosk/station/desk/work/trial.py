@@ -125,7 +125,7 @@ class Trial:
         """The faults found."""
         return tuple(fault for fault, found in zip(facts.LOOKS, self.looks, strict=False) if found)
 
-    def look(self, found: bool) -> None:
+    def note_fault(self, found: bool) -> None:
         """Take whether the current fault is there."""
         self.looks = (*self.looks, found)
 
