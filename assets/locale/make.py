@@ -1,4 +1,4 @@
-"""Brings the catalogues beside it up to date: `python assets/locale/make.py`.
+"""Brings the catalogues beside it up to date: `.venv/bin/python assets/locale/make.py`.
 
 `en.po` holds every sentence; new ones are written there, anywhere in it. Each has an id (`msgid`);
 if something is counted, `msgid_plural` names the value that is counted. This script sorts by id, so
@@ -20,7 +20,7 @@ from babel.messages.pofile import read_po, write_po
 HERE = Path(__file__).resolve().parent
 HEADER = """\
 # Every sentence of the station in {name}, by its id, kept in order by
-# `python assets/locale/make.py`.
+# `.venv/bin/python assets/locale/make.py`.
 # Where something is counted, msgid_plural names the value that is counted.
 msgid ""
 msgstr "Language: {language}\\nMIME-Version: 1.0\\nContent-Type: text/plain; charset=utf-8\\n\

@@ -142,7 +142,7 @@ class Air:
     platen: float = 0.0
 
     def conductance(self, surface: float) -> float:
-        """Return h in W/m2K for a surface at `surface` °C (heat.md: ∛(hn³+hf³) + radiation)."""
+        """Return h in W/m2K for a surface at `surface` °C (∛(hn³+hf³) + radiation)."""
         free: float = self.free * abs(surface - self.temperature) ** 0.25
         hot, cold = surface + ZERO_CELSIUS, self.temperature + ZERO_CELSIUS
         radiation = self.emissivity * STEFAN_BOLTZMANN * (hot * hot + cold * cold) * (hot + cold)

@@ -17,7 +17,7 @@ from kiosk.heat.curve import (
 from kiosk.heat.learn import Beta, expected, learn, teaches
 from kiosk.peel.estimate import PRIORS, as_kept, beta_of, thresholds_of
 from kiosk.peel.kept_curve import curve_of
-from kiosk.run.facts import estimates, label_of, pass_of
+from kiosk.run.facts import has_own_estimate, label_of, pass_of
 from kiosk.run.state import (
     CoolingPlace,
     Estimate,
@@ -111,7 +111,7 @@ def _of_result(
 ) -> Observation | None:
     """Good: ready by then if already called, else the exact moment; lifted edge: too soon."""
     ready, wait = estimate.ready(ticket.lies), estimate.wait(ticket.lies)
-    if ready is None or wait is None or not estimates(job, ticket):
+    if ready is None or wait is None or not has_own_estimate(job, ticket):
         return None
     if event.defect == "lifted_edge":
         return lifted_edge(seconds, ready) if event.cause in TOO_SOON else None

@@ -154,7 +154,7 @@ def follow(
     state: Callable[[], State],
     do: Callable[[c.Command], object],
 ) -> None:
-    """Do at once what `events` teaches and asks for, including solving."""
+    """Do at once what `events` teach and ask for, including solving."""
     taught = lessons(before, events)
     for learn in taught:
         do(learn)

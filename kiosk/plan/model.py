@@ -52,7 +52,7 @@ class PanelSettings:
     """How one panel is pressed; all temperatures in `unit`, whole degrees.
 
     `setting_change` is the first closing's temperature minus the press's present setting.
-    `warnings` are the ids of design.md section 4, sorted.
+    `warnings` are ids such as `narrow_window`, sorted.
     """
 
     panel: str
@@ -93,7 +93,7 @@ class PanelRefusal:
 
 
 class Phase(Enum):
-    """The phases of design.md section 3, in their order."""
+    """The phases that a garment can go through, in their order."""
 
     LOAD = "load"
     PRE_PRESS = "pre-press"

@@ -272,7 +272,7 @@ class Station(Simulation):
             if ours and self._is_between():
                 self._begin_shared(job, ours[0])
         if job in self._state.jobs:
-            self._at_server.follow(answer)
+            self._at_server.carry_out(answer)
 
     def _begin_shared(self, job: str, batch: dict[str, Any]) -> None:
         nth = self._numbers[job]

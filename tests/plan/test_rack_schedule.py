@@ -10,7 +10,7 @@ from plan_samples import fabric, material, single_plan
 from kiosk.catalog.model.house import Cloth, FabricHeat
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PeelPlace, Phase, Plan
-from kiosk.plan.time.finish import Beat, flat_places, play, time_left
+from kiosk.plan.time.finish import Beat, flat_places, play_lot, time_left
 from kiosk.plan.time.handling import RACKING, work
 
 GARMENTS = 24
@@ -61,19 +61,19 @@ def test_a_rack_peel_adds_only_the_last_garments_wait() -> None:
 def test_rack_places_are_the_garments_cooling_at_the_same_time() -> None:
     """A garment every 40 s, ready after 170 s: it is peeled in the fifth closing after its own."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
-    lot = play(beats, 3.0, 10.0, 170.0, 10)
+    lot = play_lot(beats, 3.0, 10.0, 170.0, 10)
     assert lot.places == 5
     # ten cycles, then the last one's wait and peel
     assert lot.seconds == pytest.approx(10 * 40.0 - 3.0 + 170.0 + 10.0)
 
 
 def test_a_wait_shorter_than_a_cycle_needs_one_place() -> None:
-    assert play((Beat(22.0), Beat(0.0, 15.0)), 3.0, 10.0, 20.0, 10).places == 1
+    assert play_lot((Beat(22.0), Beat(0.0, 15.0)), 3.0, 10.0, 20.0, 10).places == 1
 
 
 def test_peels_longer_than_a_closing_delay_the_press_by_the_excess() -> None:
     beats = (Beat(22.0), Beat(0.0, 15.0))
-    short, long = (play(beats, 3.0, later, 20.0, 20).seconds for later in (15.0, 19.0))
+    short, long = (play_lot(beats, 3.0, later, 20.0, 20).seconds for later in (15.0, 19.0))
     assert long - short == pytest.approx(20 * 4.0)
 
 
@@ -81,7 +81,7 @@ def test_peels_longer_than_a_closing_delay_the_press_by_the_excess() -> None:
 def test_a_long_lot_continues_at_the_same_pace(wait: float) -> None:
     """It ends with the last wait, or with the press if nothing is waiting any more."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
-    times = [play(beats, 3.0, 10.0, wait, count).seconds for count in (59, 60, 61, 500)]
+    times = [play_lot(beats, 3.0, 10.0, wait, count).seconds for count in (59, 60, 61, 500)]
     assert times[2] - times[1] == pytest.approx(times[1] - times[0])
     assert times[3] - times[1] == pytest.approx(440 * 40.0)
 

@@ -11,7 +11,7 @@ from view_cases import HOT, LINES, WORDS, Station, hand, hot, one_layer, piece, 
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.drawing import DrawnPanel, closed_stack, laid_before, open_stack, pieces
-from kiosk.run.show.lines import order
+from kiosk.run.show.lines import laying_order
 from kiosk.run.show.parts import Ink, SlabKind
 from kiosk.run.state.model import Garment
 
@@ -64,7 +64,7 @@ def test_a_film_without_a_colour_is_labelled_by_its_element() -> None:
     slabs = closed_stack(panel(plan, 1), 1, sheet_on=False)
     films = [s for s in slabs if s.kind is SlabKind.FILM]
     assert [WORDS.say(film.label) for film in films] == ["name", "NAVY number"]
-    assert WORDS.say(order(plan.pieces[:2], "lay")) == "in this order: name; NAVY, number"
+    assert WORDS.say(laying_order(plan.pieces[:2], "lay")) == "in this order: name; NAVY, number"
 
 
 def test_a_panel_has_its_own_pieces_though_names_are_the_same() -> None:

@@ -156,7 +156,7 @@ FIRST_ARTICLE = FirstArticle()
 
 @dataclass(frozen=True, slots=True)
 class Policy:
-    """The shop's policy; defaults as in design.md section 5. `scrap_limit` 0: no limit.
+    """The shop's policy; keys that its file leaves out are as here. `scrap_limit` 0: no limit.
 
     `trial`: whether a setting that rests on a guess needs a trial before its lot. `proof`:
     whether a job needs its garments' drawings approved before it begins.

@@ -1,4 +1,4 @@
-"""A plan as JSON: the contract of design.md section 6, always in English."""
+"""A plan as JSON, in a form that other programs rely on; always in English."""
 
 from collections import Counter
 from fractions import Fraction

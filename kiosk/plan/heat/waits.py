@@ -226,7 +226,7 @@ def _joint_wait(waits: Sequence[PeelWait]) -> PeelWait:
 
 
 def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> PeelPlace:
-    """Return where the last peel happens (design.md section 3, Rack)."""
+    """Return where the last peel happens: at the press, in hand or on the rack."""
     if wait is None or wait.peel is Peel.HOT:
         return PeelPlace.PRESS
     return PeelPlace.HAND if wait.to_seconds < seconds_to_next_final else PeelPlace.RACK

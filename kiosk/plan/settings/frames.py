@@ -1,4 +1,4 @@
-"""Rules 1 to 7 of design.md section 4 for one closing group at one temperature."""
+"""The rules (see `rulebook`) for one closing group at one temperature."""
 
 from __future__ import annotations
 
@@ -234,7 +234,9 @@ def all_remaining(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> HeatRema
     )
 
 
-def ways(closings: Sequence[ClosingFrame], remaining: HeatRemaining) -> Iterator[tuple[int, ...]]:
+def seconds_choices(
+    closings: Sequence[ClosingFrame], remaining: HeatRemaining
+) -> Iterator[tuple[int, ...]]:
     """Yield the seconds of each of `closings`, best first.
 
     Each takes its normal, moved into its window and what is left. If a later one then has no
@@ -247,7 +249,7 @@ def ways(closings: Sequence[ClosingFrame], remaining: HeatRemaining) -> Iterator
         return
     first, rest = closings[0], closings[1:]
     for seconds in range(_own_seconds(first, remaining), first.seconds.low - 1, -1):
-        for later in ways(rest, remaining.after([first], [seconds])):
+        for later in seconds_choices(rest, remaining.after([first], [seconds])):
             yield (seconds, *later)
 
 

@@ -15,7 +15,7 @@ from kiosk.plan.settings.frames import (
     HeatRemaining,
     all_remaining,
     frames,
-    ways,
+    seconds_choices,
 )
 from kiosk.plan.settings.limits import GroupPieces, PieceLimits, SheetLimits, pieces_of, read_cloth
 from kiosk.plan.settings.rulebook import broken_stack
@@ -84,7 +84,7 @@ def _usable(group: GroupPieces, bench: PanelBench, *, guarded: bool) -> tuple[Us
 
 def _final_seconds(frame: GroupFrame, remaining: HeatRemaining) -> tuple[int, int] | None:
     """Return the fewest and most seconds of the final after the tacks have taken theirs."""
-    seconds = next(ways(frame.closings, remaining), None)
+    seconds = next(seconds_choices(frame.closings, remaining), None)
     if seconds is None:
         return None
     remaining = remaining.after(frame.closings[:-1], seconds[:-1])

@@ -94,7 +94,7 @@ Judged = tuple[str, str, bool]  # owner and key of a limit, and whether it is br
 
 
 class SettingsRule(IntEnum):
-    """The rules in the order in which design.md section 4 names them."""
+    """The rules in the order in which a conflict names their limits."""
 
     TEMPERATURE, HOTTEST, DYE, SECONDS, LONGEST, TOTAL, PRESSURE, PEEL, SHEET = range(9)
 

@@ -15,7 +15,7 @@ from kiosk.plan.settings.frames import (
     HeatRemaining,
     all_remaining,
     frames,
-    ways,
+    seconds_choices,
 )
 from kiosk.plan.settings.limits import ClothLimits, GroupPieces, PieceLimits
 
@@ -228,7 +228,7 @@ class GroupSearch:
         for frame in preferred if temperatures_too else preferred[:1]:
             if not self._exists(place + 1, remaining.at_fewest(frame.closings)):
                 continue
-            for seconds in ways(frame.closings, remaining):
+            for seconds in seconds_choices(frame.closings, remaining):
                 after = remaining.after(frame.closings, seconds)
                 for later in self._ways(place + 1, after, frame.temperature, temperatures_too):
                     yield (ChosenFrame(frame, seconds), *later)

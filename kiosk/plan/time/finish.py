@@ -169,7 +169,7 @@ def _lot(
             rack_steps.append(step)
         else:
             beats.append(_beat(each, step, closes_in, slow).later(_side(wait, slow)))
-    return play(
+    return play_lot(
         beats,
         _side(handling.RACKING, slow),
         sum([_side(handling.hands(step), slow) for step in rack_steps]),
@@ -237,7 +237,7 @@ class LotFinish(NamedTuple):
     places: int
 
 
-def play(
+def play_lot(
     beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int
 ) -> LotFinish:
     """Return how a lot goes: each garment's `beats`, then onto the rack, ready after `wait`.

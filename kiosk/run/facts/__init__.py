@@ -24,8 +24,8 @@ if TYPE_CHECKING:
         pressure_serves, racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
-        PeelTime, PeelZone, due_clock, estimates, hot_at_press, hot_window, peel_time, serve_next,
-        zone_at,
+        PeelTime, PeelZone, due_clock, has_own_estimate, hot_at_press, hot_window, peel_time,
+        serve_next, zone_at,
     )
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.represses import closed_before, repress_step, sheet_again, why_not_again

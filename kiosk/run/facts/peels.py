@@ -111,11 +111,11 @@ def time_of(passage: Pass, ticket: Ticket, now: Now, wait: PeelWait | None) -> P
         waited = max(waited, now.clock)
     wait = own_wait(passage, ticket, wait)
     assumed = wait.ready is not None and ticket.lies is CoolingPlace.NOT_SAID
-    assumed = assumed and not any(map(on_pad, waiting_carriers(passage, ticket.step)))
+    assumed = assumed and not any(map(waits_on_pad, waiting_carriers(passage, ticket.step)))
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
 
 
-def estimates(job: JobRun, ticket: Ticket) -> bool:
+def has_own_estimate(job: JobRun, ticket: Ticket) -> bool:
     """Return whether the ticket's own estimate counts for its last peel; a rule's wait wins."""
     wait, estimate = pass_of(job, ticket).wait, ticket.estimate
     if wait is None or heat.is_rule(wait) or estimate is None:
@@ -134,7 +134,9 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
         return wait
     carriers = waiting_carriers(passage, ticket.step)
     stages = tuple(each.wait for each in carriers) or passage.stages or (passage.wait,)
-    pressed_here = ticket.lies is CoolingPlace.ON_PAD or any(on_pad(each) for each in carriers)
+    pressed_here = ticket.lies is CoolingPlace.ON_PAD or any(
+        waits_on_pad(each) for each in carriers
+    )
     own = estimate.on_pad if wait.peel is Peel.HOT or pressed_here else estimate.lifted
     if wait not in stages or len(own) != len(stages):
         return wait
@@ -144,7 +146,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     return NEVER if pressed_here and wait.peel is not Peel.HOT else wait
 
 
-def on_pad(carrier: Step) -> bool:
+def waits_on_pad(carrier: Step) -> bool:
     """Return whether the garment waits for this carrier where it was tacked."""
     return carrier.wait is not None and carrier.place is PeelPlace.PRESS
 

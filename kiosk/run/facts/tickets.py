@@ -256,7 +256,7 @@ def final_setting(plan: Plan, passage: Pass) -> Message:
     return setting(plan, final_of(passage))
 
 
-def header(plan: Plan, passage: Pass) -> Message:
+def press_and_setting(plan: Plan, passage: Pass) -> Message:
     """Return the press and the setting of the pass's final: `heron · 300 °F medium-firm 15 s`."""
     values: dict[str, Value] = {"unit": plan.unit.value, "press": plan.press}
     return _setting("setting.header", final_of(passage), values)

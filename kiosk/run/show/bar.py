@@ -13,7 +13,7 @@ from kiosk.run.facts.tickets import label_of, next_ready, pass_of
 from kiosk.run.show.parts import BarView
 from kiosk.run.show.peeling import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
-from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels
+from kiosk.run.show.sentences import current_peels, hot_peels, layer_laid, move_parts, pieces_named
 from kiosk.run.state import JobRun, Meaning, QuestionKind, Ticket, TicketStage, Verb
 
 TAP = say("below.tap")
@@ -83,15 +83,15 @@ def _close(scene: Scene) -> Message:
         seconds = hot.seconds
     if scene.leaving is not None:
         return _close_after_racking(scene, seconds)
-    key = parts(scene) or "as_before"
-    return say(f"bar.close.{key}", seconds=seconds, count=count(scene))
+    key = move_parts(scene) or "as_before"
+    return say(f"bar.close.{key}", seconds=seconds, count=pieces_named(scene))
 
 
 def _close_after_racking(scene: Scene, seconds: int) -> Message:
     """The same tap confirms that the last garment is on the rack: the label names both."""
     racked = "" if scene.leaving is None else label_of(scene.leaving)
     first = "peel" if hot_peels(scene) else "rack"
-    load_word = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
+    load_word = "laid" if layer_laid(scene) or Phase.COVER in scene.phases else "loaded"
     sheet = "_sheet" if scene.sheet_comes_on else ""
     key = f"bar.close.{first}_{load_word}{sheet}"
     return say(key, racked=racked, number=label_of(scene.ticket), seconds=seconds)
@@ -114,7 +114,7 @@ def _confirm(scene: Scene) -> Message:
 
 def _finish(scene: Scene) -> Message:
     """Names what comes next; the next pass of the same garment is not a new garment."""
-    peeled = "_peeled" if peels(scene) else ""
+    peeled = "_peeled" if current_peels(scene) else ""
     name = next_ready(scene.job, passed=scene.ticket.id)
     if not name:
         return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")

@@ -90,7 +90,7 @@ def _unknown_size(scene: Scene) -> Iterator[Message]:
 def _loading(scene: Scene) -> Iterator[Message]:
     """Three lines, fewer if pieces are laid in the same move: the most needed ones."""
     found = tuple(_load_lines(scene))
-    most = MOST - bool(sentences.layer(scene)) - bool(_missing_pieces(scene))
+    most = MOST - bool(sentences.layer_laid(scene)) - bool(_missing_pieces(scene))
     last_one = sorted(rank for rank, _ in found)[:most][-1]
     yield from (line for rank, line in found if rank <= last_one)
 
@@ -106,7 +106,7 @@ def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
         yield 3, _which_way(scene)
     if part is not None:
         yield 1, _seam(scene, part)
-    if leaving is not None or sentences.layer(scene) or scene.is_shifted:
+    if leaving is not None or sentences.layer_laid(scene) or scene.is_shifted:
         if other is None:
             yield 5, say("line.load.seams_flat")
         return
@@ -175,9 +175,10 @@ def _racked_line(scene: Scene, racked: str) -> Message:
 
 def _laying(scene: Scene) -> Iterator[Message]:
     names = scene.own_pieces(laid_at(scene.passage, scene.move.first, scene.move.last))
-    layer = sentences.layer(scene)
+    layer = sentences.layer_laid(scene)
     if names:
-        yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
+        pieces = [scene.pieces[name] for name in names]
+        yield laying_order(pieces, "top" if layer == "top" else "lay")
     if missing := _missing_pieces(scene):
         yield say("line.lacks", number=label_of(scene.ticket), elements=element_words(missing))
     if not names:
@@ -197,7 +198,7 @@ def _missing_pieces(scene: Scene) -> tuple[str, ...]:
     return tuple(name for name in laid if name not in own)
 
 
-def order(pieces: Sequence[Piece], where: str) -> Message:
+def laying_order(pieces: Sequence[Piece], where: str) -> Message:
     """Return the line for the colours and order of laying; `where` is `lay` or `top`."""
     colours = tuple(dict.fromkeys(piece.colour for piece in pieces))
     elements = element_words(tuple(piece.name for piece in pieces))
@@ -230,7 +231,7 @@ def _one_colour(colour: str, elements: tuple[str | Message, ...], where: str) ->
 
 def _ending(scene: Scene) -> Iterator[Message]:
     """Lines of the last move; marks come first, as reasons to inspect this garment closely."""
-    at_hand = sentences.peels(scene)
+    at_hand = sentences.current_peels(scene)
     for mark in scene.ticket.marks:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
     zone = _zone(scene) if at_hand and not scene.goes_to_rack else None
@@ -261,7 +262,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
 
 def _zone(scene: Scene) -> Message | None:
     """How long until the current peel is due or too late; None if it is time now."""
-    if any(step.peel is Peel.HOT for step in sentences.peels(scene)[:1]):
+    if any(step.peel is Peel.HOT for step in sentences.current_peels(scene)[:1]):
         return sentences.hot_words(scene.job, scene.ticket, scene.now)
     time = peel_time(scene.job, scene.ticket, scene.now)
     words = None if time is None else sentences.zone_words("time", time)

@@ -7,7 +7,7 @@ from kiosk.plan.phrases import element_words
 from kiosk.run.facts import label_of
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import carrier_steps, hot_peels, not_due, peel_words, peels
+from kiosk.run.show.sentences import carrier_steps, current_peels, hot_peels, not_due, peel_words
 from kiosk.run.state import CoolingPlace
 
 PeelLine = tuple[Peel | None, Message | None]
@@ -24,7 +24,7 @@ def peel_in_hands(scene: Scene) -> PeelLine:
         # once due, the chip shows it too, and the next layer needs the space
         due = timed and scene.lays_pieces and not not_due(scene)
         return NOTHING if due else _carriers(scene, carriers)
-    if at_hand := peels(scene):
+    if at_hand := current_peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
     return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
 

@@ -35,16 +35,16 @@ def move_sentence(scene: Scene) -> Message:
         return _after_racking(scene)
     if carriers_wait(scene):
         carriers = carrier_steps(scene)
-        return say("move.wait_carrier", count=count(scene), peel=peel_words(carriers[:1]))
-    key = parts(scene)
-    return say(f"move.{key or 'close'}", count=count(scene))
+        return say("move.wait_carrier", count=pieces_named(scene), peel=peel_words(carriers[:1]))
+    key = move_parts(scene)
+    return say(f"move.{key or 'close'}", count=pieces_named(scene))
 
 
 def quick_sentence(scene: Scene) -> Message:
     """Return the question about a move that was confirmed too quickly to be done."""
     if any(step.wait is not None for step in scene.steps):
         return say("move.quick.peel")
-    if layer(scene):
+    if layer_laid(scene):
         return say("move.quick.laid")
     if Phase.LOAD in scene.phases:
         return say("move.quick.loaded")
@@ -59,7 +59,7 @@ def is_due_since(scene: Scene) -> bool:
     return quick_sentence(scene).id == "move.quick.peel" and not not_due(scene)
 
 
-def parts(scene: Scene) -> str:
+def move_parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
     first = "" if first == "carrier" and not freed_count(scene) else first
@@ -67,10 +67,10 @@ def parts(scene: Scene) -> str:
         "move" if first == "load" and scene.is_shifted else "load" if scene.is_repress else first
     )
     sheet = "sheet" if scene.sheet_comes_on else ""
-    return "_".join(part for part in (first, layer(scene), sheet) if part)
+    return "_".join(part for part in (first, layer_laid(scene), sheet) if part)
 
 
-def layer(scene: Scene) -> str:
+def layer_laid(scene: Scene) -> str:
     """Return which layer the move lays: lower, next, top; rest after a tack; lay; or ""."""
     laid = [scene.pieces[name] for step in _laying(scene) for name in scene.own_pieces(step.pieces)]
     if not laid:
@@ -83,7 +83,7 @@ def layer(scene: Scene) -> str:
     return "rest" if any(step.phase is Phase.TACK for step in before) else "lay"
 
 
-def count(scene: Scene) -> int:
+def pieces_named(scene: Scene) -> int:
     """Return how many pieces the move names first: those freed, else those laid."""
     return freed_count(scene) or sum(len(scene.own_pieces(step.pieces)) for step in _laying(scene))
 
@@ -93,7 +93,7 @@ def freed_count(scene: Scene) -> int:
     return sum(len(step.pieces) for step in carrier_steps(scene))
 
 
-def peels(scene: Scene) -> tuple[Step, ...]:
+def current_peels(scene: Scene) -> tuple[Step, ...]:
     """Return the current peel steps; none once its carriers are off."""
     if scene.ticket.peeled:
         return ()
@@ -114,7 +114,7 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
 
 def must_wait(scene: Scene) -> bool:
     """Whether the only current peel is not due yet."""
-    at_hand = peels(scene)
+    at_hand = current_peels(scene)
     return len(at_hand) == 1 and at_hand[0].peel is not Peel.HOT and not_due(scene)
 
 
@@ -155,13 +155,13 @@ def _after_racking(scene: Scene) -> Message:
     }
     if hot := hot_peels(scene):
         return say("move.peel_load", **values, peel=peel_words(hot))
-    lay, sheet = "_lay" if layer(scene) else "", "_sheet" if scene.sheet_comes_on else ""
+    lay, sheet = "_lay" if layer_laid(scene) else "", "_sheet" if scene.sheet_comes_on else ""
     return say(f"move.rack_load{lay}{sheet}", **values)
 
 
 def _ending(scene: Scene) -> Message:
     """Peel and inspect, peel, or inspect; one move for a garment on the rack."""
-    at_hand = () if scene.goes_to_rack else peels(scene)
+    at_hand = () if scene.goes_to_rack else current_peels(scene)
     look = "_inspect" if Phase.INSPECT in scene.phases else ""
     if not at_hand:
         return say("move.sheet_off_inspect" if scene.sheet_before else "move.inspect")

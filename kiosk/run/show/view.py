@@ -13,7 +13,7 @@ from kiosk.run.facts.moves import has_all_closings, waiting_carriers
 from kiosk.run.facts.peels import chip_wait, serve_next, time_of, zone_at
 from kiosk.run.facts.questions import ScreenKind, kind_of
 from kiosk.run.facts.represses import closed_before
-from kiosk.run.facts.tickets import garment_label, header, label_of, pass_of, progress
+from kiosk.run.facts.tickets import garment_label, label_of, pass_of, press_and_setting, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_of, bar_without_job, stage_peel
@@ -116,7 +116,9 @@ def _with_job(screen: View, subject: Moment) -> View:
         title=job.plan.title,
         nth=nth,
         count=count,
-        setting=header(job.plan, job.plan.passes[0 if ticket is None else ticket.passage]),
+        setting=press_and_setting(
+            job.plan, job.plan.passes[0 if ticket is None else ticket.passage]
+        ),
         open_since=since,
         open_lines=lines,
         back=bool(job.undo) and is_legal(Back, kind),

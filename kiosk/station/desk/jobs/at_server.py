@@ -53,7 +53,7 @@ class AtServer:
             return
         sending.wish(self._current_wish())
         if (answer := self.answer) is not None:
-            self.follow(answer)
+            self.carry_out(answer)
 
     def _current_wish(self) -> dict[str, Any]:
         job = self._desk.shell.state.job
@@ -71,7 +71,7 @@ class AtServer:
             self._brief = job.plan, brief_of(job.plan, job.files)
         return {**wish_of(job), "plan": self._brief[1]}
 
-    def follow(self, answer: dict[str, Any]) -> None:
+    def carry_out(self, answer: dict[str, Any]) -> None:
         """Carry out an answer about the job at the press; repeating it changes nothing."""
         shell, job = self._desk.shell, answer["job"]
         numbers = {batch.number for batch in shell.state.jobs[job].batches}

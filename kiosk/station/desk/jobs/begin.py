@@ -222,7 +222,7 @@ def _begin_if_allowed(
     if refusal is None:
         _begin(desk, offer, answer if shares else None)
         if answer is not None and desk.shell.state.current == key:
-            server.follow(answer)
+            server.carry_out(answer)
             for message in uncompared(answer) if shares else ():
                 desk.shell.say(message, lasting=True)
         server.exchange()

@@ -165,7 +165,7 @@ class Ordering:
             self.draft.save_answers({**self.draft.answers(), **answers})
         self._read()
 
-    def say(self, name: str, key: str) -> None:
+    def choose(self, name: str, key: str) -> None:
         """Set the order's recipe, fabric or press."""
         if name == "recipe" and self.draft is not None:
             with reading.RefusalNotice(self._desk.shell):

@@ -38,7 +38,7 @@ def enter(desk: Desk, kind: str) -> None:
         if key and kind == "material":
             desk.of(Ordering).new_film = key
         elif key:
-            desk.of(Ordering).say(kind, key)
+            desk.of(Ordering).choose(kind, key)
 
     ask_new_entry(desk, kind, then)
 

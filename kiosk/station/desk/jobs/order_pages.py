@@ -202,7 +202,9 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
 
     def choice(key: str, recipe: Recipe) -> Button:
         line = _recipe_line(desk, recipe, words)
-        return Button(recipe.title, lambda: ordering.say("recipe", key), line, recipe_card(recipe))
+        return Button(
+            recipe.title, lambda: ordering.choose("recipe", key), line, recipe_card(recipe)
+        )
 
     recipes = desk.library.catalog.recipes
     material = Button(words("entry.new.material"), lambda: enter(desk, "material"))
@@ -270,7 +272,7 @@ def _shop_entries(
     ordering = desk.of(Ordering)
 
     def choice(key: str, title: str, line: str) -> Button:
-        return Button(title, lambda: ordering.say(kind, key), line)
+        return Button(title, lambda: ordering.choose(kind, key), line)
 
     new = Button(words(f"entry.new.{kind}"), lambda: enter(desk, kind))
     return Sheet(
