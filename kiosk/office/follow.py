@@ -76,10 +76,10 @@ class OneLog:
     def watched(self) -> Iterator[StationWatch]:
         """Give a watch on the record. Raises LogFault."""
         with Store.read_only(self._log) as store:
-            yield _Watched(self._log, store, self._clock)
+            yield _LogWatch(self._log, store, self._clock)
 
 
-class _Watched:
+class _LogWatch:
     """Polls whether another connection has written to the file."""
 
     def __init__(self, log: Path, store: Store, clock: Callable[[], float]) -> None:

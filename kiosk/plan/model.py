@@ -148,7 +148,7 @@ class PeelWait:
     (written down; `origin` has the details), `.guess`, `.estimate`, or `.practice` if there is
     nothing else. An estimate gives ranges for both ends in `ready` and `late`; `late` is None if
     the peel is never too late, but even then `to_seconds` flags a forgotten garment. `guess` is
-    what the shop guessed, from and to (`heat/waits.py`). `prompt_seconds` is when to call the
+    what the shop guessed, from and to (`plan/heat/waits.py`). `prompt_seconds` is when to call the
     operator.
     """
 

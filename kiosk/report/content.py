@@ -170,24 +170,24 @@ def first_few(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
     return (*texts[:most], "…") if len(texts) > most else tuple(texts)
 
 
-def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
+def cell_reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
     """Return a function that turns cells into text, with numbers formatted for the language."""
 
     def figure(text: str) -> str:
         return say(Message("report.figure", {"figure": text}))
 
     def read(cells: Iterable[Cell]) -> list[str]:
-        texts = ((isinstance(cell, str), spoken(cell, say)) for cell in cells)
+        texts = ((isinstance(cell, str), cell_text(cell, say)) for cell in cells)
         return [
             figure(t) if is_text and t.lstrip("+-±")[:1].isdigit() else t for is_text, t in texts
         ]
 
     if figure("2.5") == "2.5":
-        return lambda cells: [c if isinstance(c, str) else spoken(c, say) for c in cells]
+        return lambda cells: [c if isinstance(c, str) else cell_text(c, say) for c in cells]
     return read
 
 
-def spoken(cell: Cell, say: Say) -> str:
+def cell_text(cell: Cell, say: Say) -> str:
     """Return a cell as text."""
     if isinstance(cell, str):
         return cell

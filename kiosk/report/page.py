@@ -48,7 +48,7 @@ def to_html(
 
 def report_html(report: content.Report, say: content.Say) -> str:
     """Return a report's part of the page's body."""
-    read, title = content.reader(say), escape(say(report.title))
+    read, title = content.cell_reader(say), escape(say(report.title))
     wide = [_section(t, say, read) for t in report.topics if t.section.id in WIDE]
     others = [_section(t, say, read) for t in report.topics if t.section.id not in WIDE]
     parts = [

@@ -10,7 +10,7 @@ from kiosk.catalog.base import Message
 from kiosk.log.facts import JobStart, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
-from kiosk.report.content import UNTRIED, Report, Say, Section, Table, reader, spoken
+from kiosk.report.content import UNTRIED, Report, Say, Section, Table, cell_reader, cell_text
 from kiosk.report.evidence import LEAST
 from kiosk.report.period import Period
 from kiosk.report.period import values as records
@@ -146,7 +146,7 @@ def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:
     rows = [("section", "row", "column", "value")]
     for section in (topic.section for topic in report.topics):
         rows += [
-            (section.id, str(nth), say(column), spoken(value, say))
+            (section.id, str(nth), say(column), cell_text(value, say))
             for nth, cells in enumerate(section.table.rows, 1)
             for column, value in zip(section.table.head, cells, strict=True)
         ]
@@ -179,7 +179,7 @@ def rows_of(report: Report, say: Say) -> dict[str, object]:
     for topic in report.topics:
         names = [say(name) for name in topic.section.table.head]
         tables[topic.section.id] = [
-            dict(zip(names, (spoken(cell, say) for cell in cells), strict=True))
+            dict(zip(names, (cell_text(cell, say) for cell in cells), strict=True))
             for cells in topic.section.table.rows
         ]
     record = [say(each) for each in report.record]
@@ -242,7 +242,7 @@ def _section(section: Section, answered: bool, say: Say) -> Iterator[str]:
 def _table(table: Table, say: Say) -> Iterator[str]:
     if not table.rows:
         return
-    rows, read = [[say(each) for each in table.head]], reader(say)
+    rows, read = [[say(each) for each in table.head]], cell_reader(say)
     for found in table.rows:
         folded = (wrap(text, WIDEST, break_on_hyphens=False) for text in read(found))
         rows += [list(line) for line in zip_longest(*folded, fillvalue="")]

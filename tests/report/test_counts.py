@@ -26,7 +26,7 @@ from kiosk.report.answers.pace import cycles, moves
 from kiosk.report.answers.pace import pace as move_times
 from kiosk.report.answers.results import defects, failures, spoiled_pieces
 from kiosk.report.answers.supervised import articles, handovers
-from kiosk.report.content import BarChart, ControlChart, Topic, spoken
+from kiosk.report.content import BarChart, ControlChart, Topic, cell_text
 from kiosk.report.evidence import Share
 from kiosk.report.period import Period
 from kiosk.run.state.events import TakenBack
@@ -168,7 +168,7 @@ def test_the_time_elements_add_up() -> None:
 @pytest.mark.parametrize(("many", "shown"), [(19, None), (20, "100.0 %")])
 def test_a_ratio_is_left_out_below_twenty(many: int, shown: str | None) -> None:
     table = of(Period((facts(garments=(good(many),)),))).section.table
-    assert {spoken(row[0], SAY): row[1] for row in table.rows}.get("Quality ratio") == shown
+    assert {cell_text(row[0], SAY): row[1] for row in table.rows}.get("Quality ratio") == shown
 
 
 def test_without_the_planned_busy_time_its_ratios_are_omitted() -> None:
@@ -366,7 +366,7 @@ def test_the_same_move_on_two_panels_is_held_against_the_plan_of_each() -> None:
     slow = {panel: each.planned_slow for panel, each in found.items()}
     assert slow == {"back": 20.0 + 3 * 18.0 + 3.0, "front": 20.0 + 18.0 + 3.0}
     table = move_times(period)[1].section.table
-    assert {spoken(row[1], SAY) for row in table.rows} == {"stack, back", "stack, front"}
+    assert {cell_text(row[1], SAY) for row in table.rows} == {"stack, back", "stack, front"}
 
 
 def test_the_job_that_lost_the_most_time_is_behind() -> None:
@@ -386,11 +386,11 @@ def test_first_garments_and_hand_overs_are_reported() -> None:
     )
     period = Period((facts(noted=events),))
     judged, handed = articles(period).section, handovers(period).section
-    assert [spoken(cell, SAY) for cell in judged.table.rows[1]] == [
+    assert [cell_text(cell, SAY) for cell in judged.table.rows[1]] == [
         "300 F, film", "NOT approved", "QV", "– / –", "marks",
     ]  # fmt: skip
     assert SAY(judged.reading[0]).startswith("1 of 2 approved")
-    assert [spoken(cell, SAY) for cell in handed.table.rows[0]][3] == "the pad is worn"
+    assert [cell_text(cell, SAY) for cell in handed.table.rows[0]][3] == "the pad is worn"
 
 
 def test_the_dwell_is_compared_with_what_the_plan_allows() -> None:

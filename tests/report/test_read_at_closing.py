@@ -29,7 +29,7 @@ from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import defects
 from kiosk.report.answers.settings import settings
-from kiosk.report.content import Report, Topic, spoken
+from kiosk.report.content import Report, Topic, cell_text
 from kiosk.report.page import STYLE, to_html
 from kiosk.report.period import Period, clock_jump_lines
 from kiosk.report.report import ReportRequest, build
@@ -67,11 +67,11 @@ def test_sections_without_events_are_left_out() -> None:
 def test_below_twenty_garments_ratios_without_a_value_are_left_out() -> None:
     """Fewer than 20 of anything are counted but never given as a rate (docs/report.md)."""
     (few,) = (t for t in report().topics if t.section.id == "ratios")
-    names = [spoken(row[0], SAY) for row in few.section.table.rows]
+    names = [cell_text(row[0], SAY) for row in few.section.table.rows]
     assert "produced quantity" in names
     assert "Quality ratio" not in names
     (many,) = (t for t in report(garments=(good(30),)).topics if t.section.id == "ratios")
-    assert "Quality ratio" in [spoken(row[0], SAY) for row in many.section.table.rows]
+    assert "Quality ratio" in [cell_text(row[0], SAY) for row in many.section.table.rows]
 
 
 def test_a_narrow_screen_hides_empty_cells() -> None:
@@ -145,7 +145,7 @@ def test_jobs_are_shown_by_title_and_jobs_with_the_same_title_by_key_too() -> No
     titles = "Club shirts (a-1), Club shirts (a-2), Course shirts"
     assert SAY(built.line).endswith(f"jobs: {titles}")
     made = next(t for t in built.topics if t.section.id == "made")
-    assert sorted(spoken(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
+    assert sorted(cell_text(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
     recheck = next(t for t in built.topics if t.question == "recheck")
     assert "Club shirts (a-1): number 44, Course shirts: number 7" in answer(recheck)
     assert [row[1] for row in recheck.section.table.rows] == ["Club shirts (a-1)", "Course shirts"]
@@ -156,7 +156,7 @@ def test_an_override_names_the_garments_job_by_title() -> None:
     job = facts().stints[0].job
     built = report(RepressAllowed(at(), "4/1/1", "WX", "relaid"), jobs={job: begun})
     (row,) = next(t for t in built.topics if t.question == "overridden").section.table.rows
-    assert spoken(row[1], SAY) == "Course shirts, line 4"
+    assert cell_text(row[1], SAY) == "Course shirts, line 4"
 
 
 def test_a_row_without_a_number_is_shown_by_its_line_with_a_hash() -> None:
@@ -229,7 +229,7 @@ def test_one_change_to_several_pieces_is_listed_once() -> None:
     table = settings(Period((facts(jobs=jobs),))).section.table
     (row,) = table.rows
     why = next(cell for cell, name in zip(row, table.head, strict=True) if SAY(name) == "why")
-    assert spoken(why, SAY) == (
+    assert cell_text(why, SAY) == (
         "name, layer 1; name, layer 2; number, layer 1: 312 °F instead of 294 °F"
     )
 
@@ -241,7 +241,7 @@ def test_settings_used_leave_out_a_job_that_an_earlier_shift_finished() -> None:
     period = Period((facts(jobs=jobs, garments=counted),))
     assert [each.job for each in job_counts(period)] == ["quay"]
     told = settings(period)
-    assert [spoken(row[0], SAY) for row in told.section.table.rows] == ["quay"]
+    assert [cell_text(row[0], SAY) for row in told.section.table.rows] == ["quay"]
     assert told.data is not None
     assert "ferry" not in str(told.data())
 
@@ -259,5 +259,5 @@ def test_a_procedure_with_one_closing_group_has_no_number() -> None:
         StepSeconds(*at_, (60.0, 70.0)) for at_ in ((0, 0, 0, 4), (1, 0, 0, 4), (1, 1, 0, 4))
     )
     found = pace(Period((facts(jobs=jobs, stints=stints, cycles=cycles),)))[0]
-    names = [spoken(row[1], SAY) for row in found.section.table.rows]
+    names = [cell_text(row[1], SAY) for row in found.section.table.rows]
     assert names == ["pair, back, group 1", "pair, back, group 2", "stack, back"]

@@ -23,7 +23,7 @@ from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece
 from kiosk.report.card import StationRecord, card
 from kiosk.report.closing_sheet import closing_sheet
-from kiosk.report.content import spoken
+from kiosk.report.content import cell_text
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
@@ -331,7 +331,7 @@ def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
     shown = card(at_two, lambda wall: "08:00")
     (table,) = (t.section.table for t in shown.topics if t.section.id == "card_rulings")
     assert table is not None
-    assert [[spoken(cell, Words("en").say) for cell in row] for row in table.rows] == [
+    assert [[cell_text(cell, Words("en").say) for cell in row] for row in table.rows] == [
         ["job started with open questions", "–", "2 questions"],
         ["job started with no margin to the fabric's limit", "–", "no reason given"],
     ]

@@ -28,7 +28,7 @@ from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import defects
 from kiosk.report.answers.settings import changes
 from kiosk.report.answers.supervised import handovers
-from kiosk.report.content import Table, Topic, spoken
+from kiosk.report.content import Table, Topic, cell_text
 from kiosk.report.period import Period
 from kiosk.run.state.events_shift import PressVerified
 from kiosk.run.state.events_station import HandedOver
@@ -44,7 +44,7 @@ def answer(topic: Topic) -> str:
 
 def cells(table: Table) -> list[dict[str, str]]:
     names = [SAY(each) for each in table.head]
-    return [dict(zip(names, (spoken(c, SAY) for c in row), strict=True)) for row in table.rows]
+    return [dict(zip(names, (cell_text(c, SAY) for c in row), strict=True)) for row in table.rows]
 
 
 def test_a_share_is_rounded_alike_in_sentence_and_table() -> None:

@@ -34,7 +34,7 @@ def test_a_changed_roster_is_read_again(tmp_path: Path, kind: str) -> None:
     (folder / "job.yaml").write_text(JOB.format(file.name), "utf-8")
     write(file, "FENN")
     rosters = Rosters(Library(RECIPES, tmp_path))
-    rosters.take(folder)
+    rosters.open(folder)
     before = rosters.digest("1")
     assert before
     write(file, "KOVA")

@@ -14,7 +14,7 @@ from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
 from kiosk.train.practice.levels import HelpLevel
 from kiosk.train.practice.practice_words import PracticePage
-from kiosk.train.practice.sign_off import criteria, fading, is_ready
+from kiosk.train.practice.sign_off import criteria, fading_line, is_ready
 from kiosk.words import Words
 
 FAMILY = "two-layer"
@@ -47,11 +47,11 @@ def test_help_fades_for_every_step_from_watching_to_working_alone() -> None:
 def test_progress_without_help_is_shown_after_each_garment() -> None:
     """Four levels of help for eleven steps (docs/practice.md): one goes with each clean garment."""
     learner = Learner(layered())
-    assert fading(learner.trainee, FAMILY) is None
+    assert fading_line(learner.trainee, FAMILY) is None
     told = []
     for _ in range(4):
         learner.practise()
-        said = fading(learner.trainee, FAMILY)
+        said = fading_line(learner.trainee, FAMILY)
         told.append("" if said is None else WORDS.say(said).replace("\xa0", " "))
     so_far = "steps so far: watched 11, guided {}, prompted {}, from memory 0; reason known 11"
     assert told == [so_far.format(0, 0), so_far.format(11, 0), so_far.format(11, 11), ""]

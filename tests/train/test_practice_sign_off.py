@@ -29,7 +29,7 @@ from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import (
     criteria,
     criteria_met,
-    curve,
+    curve_line,
     is_ready,
     missed_slips,
     timed_garments,
@@ -217,7 +217,7 @@ def test_times_are_shown_with_the_fitted_curve() -> None:
     made = tuple(PractisedGarment((FAMILY,), seconds, own=True, clean=True) for seconds in units)
     found = timed_garments(Trainee(garments=made), FAMILY)
     assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
-    told = WORDS.say(curve(Trainee(garments=made), FAMILY))
+    told = WORDS.say(curve_line(Trainee(garments=made), FAMILY))
     assert "80 % of the time before: about 41 s at garment 16" in told
 
 
@@ -228,9 +228,9 @@ def test_garments_made_with_help_do_not_change_the_curve() -> None:
     helped = [PractisedGarment((FAMILY,), s, own=False, clean=True) for s in (400.0, 5.0, 90.0)]
     mixed = Trainee(garments=(*helped[:2], *own[:3], helped[2], *own[3:]))
     assert timed_garments(mixed, FAMILY) == timed_garments(Trainee(garments=tuple(own)), FAMILY)
-    assert curve(mixed, FAMILY) == curve(Trainee(garments=tuple(own)), FAMILY)
+    assert curve_line(mixed, FAMILY) == curve_line(Trainee(garments=tuple(own)), FAMILY)
     assert with_help(mixed, FAMILY) == 3
-    alone = WORDS.say(curve(Trainee(garments=tuple(helped)), FAMILY))
+    alone = WORDS.say(curve_line(Trainee(garments=tuple(helped)), FAMILY))
     assert alone == "Times without help: 0 of the 3 garments that a curve needs."
 
 

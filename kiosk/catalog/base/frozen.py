@@ -38,7 +38,7 @@ def _frozen(cls: type) -> type:
         return compared(self) == compared(other)
 
     methods: dict[str, Any] = {
-        "__init__": _Later(copy),
+        "__init__": _LateInit(copy),
         "__eq__": same,
         "__hash__": lambda self: hash(hashed(self)),
         **_METHODS,
@@ -60,7 +60,7 @@ def _getter(names: Any) -> Any:
 FEW = 8  # values of a class: up to here, setting the slots one by one is quicker
 
 
-class _Later:
+class _LateInit:
     """A stand-in for the `__init__` of `cls`, replaced by it once compiling that pays."""
 
     def __init__(self, cls: type) -> None:
@@ -77,7 +77,7 @@ class _Later:
 
     def _write(self) -> Any:
         cls: Any = self._cls
-        if isinstance(vars(cls)["__init__"], _Later):
+        if isinstance(vars(cls)["__init__"], _LateInit):
             cls.__init__ = _compiled_init(cls)
         return cls.__init__
 

@@ -20,7 +20,7 @@ JUMP_SECONDS = 60.0
 """A smaller difference is the regular correction of a clock."""
 _HOLD_ENDS = "restarted"
 """The time of a hold is counted under this kind, whatever is recorded during it."""
-_CUTS = station.SignedOn | e.JobStarted | e.JobTaken | e.JobLeft
+_BEGINS_STINT = station.SignedOn | e.JobStarted | e.JobTaken | e.JobLeft
 NOTED = frozenset({
     "read-back", "finished", "setting-read", "was-closed", "unasked-closing", "outcome-unknown",
     "skipped", "set-aside", "stopped", "taken-back", "held", "restarted", "repress-allowed",
@@ -67,7 +67,7 @@ class FactDeriver:
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
             self._advance(seq, at, gap, ops)
-        if isinstance(event, _CUTS) and self._begin_stint(seq, event, before, after, ops):
+        if isinstance(event, _BEGINS_STINT) and self._begin_stint(seq, event, before, after, ops):
             gap = None  # the time before belongs to somebody else
         held = before.held is not None
         idle = (

@@ -53,7 +53,7 @@ def failures(period: Period) -> tuple[DefectResult, ...]:
     """Return all results with a defect, log by log, in order."""
     pieces: dict[tuple[str, str, int], tuple[Piece, ...]] = {}
     found = []
-    for place, event in with_defect(period):
+    for place, event in defect_events(period):
         passage = passage_of(event.ticket)
         key = place.station, place.stint.job, passage
         if key not in pieces:
@@ -63,7 +63,7 @@ def failures(period: Period) -> tuple[DefectResult, ...]:
 
 
 @once
-def with_defect(period: Period) -> tuple[tuple[EventPlace, Finished], ...]:
+def defect_events(period: Period) -> tuple[tuple[EventPlace, Finished], ...]:
     """Return the events of all results with a defect, without those taken back."""
     by_ticket: dict[tuple[str, str, str], list[tuple[EventPlace, Finished]]] = {}
     for place, reported in period.reported_events():

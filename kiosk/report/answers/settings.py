@@ -10,7 +10,7 @@ from kiosk.plan.phrases import change_lines, panel_word, pressure_words
 from kiosk.plan.sources import of_sources, plan_source_lines
 from kiosk.report.answers.counts import job_counts
 from kiosk.report.answers.pace import cycles
-from kiosk.report.answers.results import failures, with_defect
+from kiosk.report.answers.results import defect_events, failures
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import (
     LEAST,
@@ -249,7 +249,7 @@ def _defects(period: Period, before: Period) -> Iterator[Compared]:
     if not now:
         return
     then, made_then = (
-        {event.defect for _, event in with_defect(before)},
+        {event.defect for _, event in defect_events(before)},
         _first_pass_share(before).whole,
     )
     for defect in sorted(now.keys() - then):

@@ -143,7 +143,7 @@ class Desk:
 
     def take_roster(self) -> None:
         """Read the names of the job at the press."""
-        self.shell.rosters.take(self.library.jobs / self.shell.state.current)
+        self.shell.rosters.open(self.library.jobs / self.shell.state.current)
 
     def type(self, key: str, longest: int) -> None:
         """Add a typed key, and remove the notice over the field."""

@@ -138,7 +138,7 @@ def look_around(desk: Desk) -> None:
 
     shell = desk.shell
     shell.read_roster()
-    desk.of(Files).note()
+    desk.of(Files).record_changes()
     desk.of(Trial).note()
     for receipt in dispose(desk.library.jobs, shell.state, shell.do, shell.now()):
         shell.say(receipt.message, lasting=True)

@@ -86,7 +86,7 @@ class Pins:
         shell = self._desk.shell
         return ceil(pin_wait(shell.state, shell.now()))
 
-    def give(self) -> None:
+    def check_typed(self) -> None:
         """Go on if the PIN is right; each try is on disk before its answer is shown."""
         desk = self._desk
         entry, desk.entry = desk.entry, ""
@@ -168,7 +168,7 @@ def pin(desk: Desk, words: Words) -> Sheet:
         entry=hidden(desk.entry),
         choices=digits(desk, words),
         columns=6,
-        main=Button(words("page.pin_main"), desk.of(Pins).give),
+        main=Button(words("page.pin_main"), desk.of(Pins).check_typed),
         left=Button(words("page.back"), desk.of(Pins).back),
     )
 
@@ -195,7 +195,7 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
 def initials(desk: Desk, words: Words) -> Sheet:
     """Page for the initials of a new operator, or of the one taking over."""
     handing = desk.of(Handing)
-    take = handing.give if handing.begun else desk.sign_on
+    take = handing.hand_over if handing.begun else desk.sign_on
     return Sheet(
         title=words("page.initials"),
         entry=desk.entry,

@@ -29,7 +29,7 @@ from kiosk.station.desk.sheet import (
 )
 from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
-from kiosk.station.glass.cues import GivenCues, prompts
+from kiosk.station.glass.cues import CueOutput, prompts
 from kiosk.station.glass.inputs import Inputs, safe_callback
 from kiosk.station.glass.screens.work import WorkScreen
 
@@ -53,7 +53,7 @@ class StationWidget(Widget):
         self.words = words_for(
             self.settings.language, self.settings.temperature, self.settings.millimetres
         )
-        self.cues = GivenCues(self.settings.language)
+        self.cues = CueOutput(self.settings.language)
         self.shell = Shell(
             parts.recorder, Rosters(parts.library), parts.now, self._sound, parts.executor
         )

@@ -73,7 +73,7 @@ KINDS = ("tones", "voice", "vibration")
 SAMPLE = "48"  # a number to try the voice with
 
 
-class GivenCues:
+class CueOutput:
     """Gives each cue that is wanted. `voice.language` follows the screen's language."""
 
     def __init__(self, language: str) -> None:

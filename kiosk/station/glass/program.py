@@ -114,7 +114,7 @@ LEFT_OVER = 5000  # objects: those of a few screens
 OLD_EVERY = 20
 
 
-class Unbroken(ExceptionHandler):
+class ErrorReporter(ExceptionHandler):
     """Logs an error in a handler and shows it on the screen; the clock keeps running."""
 
     def __init__(self, station: StationWidget) -> None:
@@ -148,7 +148,7 @@ class StationApp(App):
         self.station = StationWidget(self.parts, self.stop)
         self.station.size = Window.size
         self.station.desk.job_to_open = self.job_to_open
-        ExceptionManager.add_handler(Unbroken(self.station))
+        ExceptionManager.add_handler(ErrorReporter(self.station))
         start_at(self.station.desk)
         if self.mended is not None:
             self.station.shell.say(self.mended.message, lasting=True)

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from kiosk.train.practice.practice_words import PracticePage, step_name, thing_name
     from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
-        criteria, curve, fading, is_ready, missed_slips, criteria_met, timed_garments, with_help,
+        criteria, criteria_met, curve_line, fading_line, is_ready, missed_slips, timed_garments,
+        with_help,
     )
     from kiosk.train.practice.looks import Length, LookDrawing, Sides, SlipOutcome, Worn
     from kiosk.train.practice.rehearsal import (

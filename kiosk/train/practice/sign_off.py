@@ -70,7 +70,7 @@ def criteria_met(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int,
     return sum(each.met for each in needed), len(needed)
 
 
-def fading(trainee: Trainee, family: str) -> Message | None:
+def fading_line(trainee: Trainee, family: str) -> Message | None:
     """Return how far help has faded over the steps; None before practice and once all is gone."""
     own = [key for key in trainee.levels if key[0] == family]
     if not own or all(
@@ -124,7 +124,7 @@ def with_help(trainee: Trainee, family: str) -> int:
     return sum(not each.own for each in trainee.of_family(family))
 
 
-def curve(trainee: Trainee, family: str) -> Message:
+def curve_line(trainee: Trainee, family: str) -> Message:
     """Return how the hand seconds came down, by the unit model, or that it is too soon to say."""
     times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:

@@ -261,8 +261,8 @@ def _begin(desk: Desk, offer: JobOffer, shared: dict[str, Any] | None) -> None:
     plan = offer.plan
     if plan is None:
         return
-    desk.of(Files).note()
-    desk.shell.rosters.take(offer.folder)
+    desk.of(Files).record_changes()
+    desk.shell.rosters.open(offer.folder)
     catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
     rules = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
     batch = None if shared is None else _batch(shared)

@@ -263,7 +263,7 @@ class Ordering:
             recipes, catalog = desk.library.recipes, desk.library.catalog
             roster.remember(recipes, self.draft, catalog)
             reading.own_recipe(self.draft, recipes, catalog, Words(catalog.station.language))
-            desk.of(Files).note(on_screen=True)
+            desk.of(Files).record_changes(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()
             desk.shell.do(reading.order_command(status.job, folder.name, answers))

@@ -38,7 +38,7 @@ class Rosters:
         self.waits = False
         self.is_new = False
 
-    def take(self, folder: Path) -> None:
+    def open(self, folder: Path) -> None:
         """Turn to another job's folder."""
         if folder != self._folder:
             self._folder, self._stamp = folder, None

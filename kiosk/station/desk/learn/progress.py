@@ -10,8 +10,8 @@ from kiosk.train.practice import (
     NEW,
     criteria,
     criteria_met,
-    curve,
-    fading,
+    curve_line,
+    fading_line,
     missed_slips,
     timed_garments,
     with_help,
@@ -70,7 +70,7 @@ def times(desk: Desk, words: Words) -> Sheet:
     help_line = (words("practice.times.with_help", count=count),) if count else ()
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, family)),
-        lines=(words.say(curve(trainee, family)), *help_line),
+        lines=(words.say(curve_line(trainee, family)), *help_line),
         picture=TablePicture(head, tuple(reversed(rows))) if rows else None,
         left=Button(words("page.back"), lambda: desk.go(back)),
         practice=back is PageKind.PROGRESS_OF,
@@ -82,8 +82,8 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
     steps, *others = (each.line for each in criteria(trainee, family, rule))
-    lines = steps, fading(trainee, family), *others, missed_slips(trainee, family)
-    return [words.say(each) for each in (*lines, curve(trainee, family)) if each is not None]
+    lines = steps, fading_line(trainee, family), *others, missed_slips(trainee, family)
+    return [words.say(each) for each in (*lines, curve_line(trainee, family)) if each is not None]
 
 
 def open_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:

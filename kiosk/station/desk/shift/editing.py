@@ -157,7 +157,7 @@ class Editing:
             desk.shell.say(say("station.file_changed"))
             return
         desk.library.read()
-        desk.of(Files).note(on_screen=True)
+        desk.of(Files).record_changes(on_screen=True)
         desk.shell.say(say("station.file_written", file=self.file))
         self.leave()
 

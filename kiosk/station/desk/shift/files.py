@@ -43,7 +43,7 @@ class Files:
         self._folder = desk.library.recipes
         self._values_path = desk.shell.recorder.store.path.with_suffix(".recipes.json")
 
-    def note(self, on_screen: bool = False) -> None:
+    def record_changes(self, on_screen: bool = False) -> None:
         """Record what changed in the files since they were last read."""
         shell = self._desk.shell
         contents = self._contents()

@@ -29,7 +29,7 @@ class Handing:
         others = tuple(note for note in self.notes if note != question)
         self.notes = others if question in self.notes else (*others, question)
 
-    def give(self, to: str = "") -> None:
+    def hand_over(self, to: str = "") -> None:
         """End the shift and give the station to `to`, or to nobody yet."""
         desk = self._desk
         desk.end_hold()
@@ -95,7 +95,7 @@ def next_operator(desk: Desk, words: Words) -> Sheet:
     state = desk.shell.state
 
     def taker(initials: str) -> Button:
-        return Button(initials, lambda: handing.give(initials))
+        return Button(initials, lambda: handing.hand_over(initials))
 
     return Sheet(
         title=words("page.who_comes"),
@@ -104,7 +104,7 @@ def next_operator(desk: Desk, words: Words) -> Sheet:
             *(taker(each) for each in sorted(state.operators) if each != state.operator),
             Button(words("page.new_initials"), lambda: desk.go(PageKind.INITIALS)),
         ),
-        main=Button(words("page.nobody_comes"), handing.give),
+        main=Button(words("page.nobody_comes"), handing.hand_over),
         left=Button(words("page.back"), lambda: desk.go(PageKind.OPEN_QUESTIONS)),
     )
 

@@ -111,7 +111,7 @@ class Entering:
         if self.refused:
             return
         desk.library.read()
-        desk.of(Files).note(on_screen=True)
+        desk.of(Files).record_changes(on_screen=True)
         desk.shell.say(say("entry.saved", title=draft.title))
         self._leave(draft.key)
 

@@ -6,7 +6,7 @@ from typing import TypeVar
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, reader
+from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, cell_reader
 from kiosk.report.strokes import line_figures
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, ChartPicture, Picture, Sheet, TablePicture
@@ -82,7 +82,7 @@ def title_of(topic: Topic, words: Words) -> str:
 
 def _table(table: Table, say: Say) -> TablePicture:
     """Return a table with its words."""
-    texts = reader(say)
+    texts = cell_reader(say)
     rows = tuple(tuple(texts(cells)) for cells in table.rows)
     return TablePicture(tuple(map(say, table.head)), rows)
 

@@ -68,7 +68,7 @@ class Checks:
         self._desk.entry = ""
         self.readings, self.paper_held, self.begun = (), (), True
 
-    def read(self) -> None:
+    def take_reading(self) -> None:
         """Take the typed reading; refuse one that no press can show."""
         desk = self._desk
         entry, desk.entry = desk.entry, ""
@@ -78,7 +78,7 @@ class Checks:
             desk.shell.say(say("refuse.verify.reading"))
             desk.shell.cue(Cue.REFUSED)
 
-    def pull(self, held: bool) -> None:
+    def note_strip(self, held: bool) -> None:
         """Take whether a strip of paper held."""
         self.paper_held = (*self.paper_held, held)
 
@@ -152,7 +152,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
         entry=f"{desk.entry} °{checks.job.plan.unit.value}".strip(),
         choices=digits(desk, words, LONGEST_READING),
         columns=6,
-        main=Button(words("page.verify.next"), checks.read),
+        main=Button(words("page.verify.next"), checks.take_reading),
         left=Button(words("page.back"), checks.back),
     )
 
@@ -165,8 +165,8 @@ def _paper(desk: Desk, words: Words) -> Sheet:
         lines=(words("page.verify.pull_line"),),
         cautions=cautions(words, PAPER),
         choices=(
-            Button(words("page.verify.holds"), lambda: checks.pull(True)),
-            Button(words("page.verify.slips"), lambda: checks.pull(False)),
+            Button(words("page.verify.holds"), lambda: checks.note_strip(True)),
+            Button(words("page.verify.slips"), lambda: checks.note_strip(False)),
         ),
         left=Button(words("page.back"), checks.back),
     )

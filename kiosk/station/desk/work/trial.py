@@ -173,7 +173,7 @@ class Trial:
             if not written:
                 desk.shell.say(say("station.trial_gone", key=finding.tried.key), lasting=True)
         desk.library.read()
-        desk.of(Files).note(on_screen=True)
+        desk.of(Files).record_changes(on_screen=True)
 
     def _write(self, finding: TrialFinding) -> bool | None:
         """Write the finding into its file; False if the entry is gone or would have a new fault.
