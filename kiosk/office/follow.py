@@ -92,14 +92,14 @@ class _LogWatch:
         """Give the record's station, or nothing if it has no events yet."""
         with self._store.reading():
             ready(self._store)
-            doing = self._follower.doing()
+            activity = self._follower.activity()
             name = self._store.name
             yield (
                 []
-                if doing is None
+                if activity is None
                 else [
                     StationLook(
-                        name, name, self._store, doing, max(0.0, self._clock() - doing.wall)
+                        name, name, self._store, activity, max(0.0, self._clock() - activity.wall)
                     )
                 ]
             )
@@ -129,7 +129,7 @@ def _by_number(station: StationReading) -> list[tuple[int, str]]:
 
 def _tile(station: StationReading, now: float, wall: float) -> Tile:
     """Return a station's tile; if its program is newer than the board's, a tile saying so."""
-    if station.doing.kind in KINDS and station.doing.phase in PHASES:
+    if station.activity.kind in KINDS and station.activity.phase in PHASES:
         return tile(station, now, wall)
     return Tile(
         station.name, "quiet", say("wall.newer"), "", 0.0, "", station.title, 0, 0, None, (), 0,
@@ -165,16 +165,19 @@ class Board:
 
     def store(self, look: StationLook) -> None:
         """Store a station that was just read."""
-        read, doing, source = self._clock(), look.doing, look.source
-        begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
+        read, activity, source = self._clock(), look.activity, look.source
+        begun_at = activity.job, *next(source.rows(BEGUN, activity.job), ())
         if self._begun.get(look.key, (None,))[0] != begun_at:
-            self._begun[look.key] = begun_at, job_start(source, doing.job) if doing.job else None
-        if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
-            self._cycles[look.key] = doing.shift, cycles_of(source)
+            self._begun[look.key] = (
+                begun_at,
+                job_start(source, activity.job) if activity.job else None,
+            )
+        if self._cycles.get(look.key, (-1, {}))[0] != activity.shift:
+            self._cycles[look.key] = activity.shift, cycles_of(source)
         of_job = self._begun[look.key][1]
         reading = StationReading(
-            look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
-            dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
+            look.name, activity, look.passed, read, "" if of_job is None else of_job.plan.title,
+            dict(source.rows(LEFT, activity.job)), of_job, self._cycles[look.key][1],
             jobs_made(source), isinstance(source, Store) and bool(source.simulated),
         )  # fmt: skip  # the shop leaves simulations out
         with self._lock:
@@ -217,9 +220,11 @@ class Board:
         with self._lock:
             stations = list(self._stations.values())
         for station in stations:
-            clock = station.doing.wall + station.silent_for(now)
-            moments = [station.doing.wall + SILENT_SECONDS + 0.5]
-            moments += [m for c in station.doing.rack for m in (c.begins, c.late) if m is not None]
+            clock = station.activity.wall + station.silent_for(now)
+            moments = [station.activity.wall + SILENT_SECONDS + 0.5]
+            moments += [
+                m for c in station.activity.rack for m in (c.begins, c.late) if m is not None
+            ]
             soonest = min([soonest, *(m - clock for m in moments if m > clock)])
         return min(LONGEST_WAIT, soonest + 0.05)
 

@@ -44,7 +44,7 @@ class StationReading(NamedTuple):
     """A station as last read, `read` by this machine's steady clock."""
 
     name: str
-    doing: StationActivity
+    activity: StationActivity
     passed: float
     read: float
     title: str
@@ -109,17 +109,17 @@ class Wall(NamedTuple):
 
 def tile(station: StationReading, now: float, wall: float) -> Tile:
     """Return a station's tile at `now` (steady seconds); `wall` is seconds since 1970."""
-    doing, silent_seconds = station.doing, station.silent_for(now)
-    kind, clock = ScreenKind(doing.kind), station.doing.wall + silent_seconds
-    count, seconds = _count(kind, doing, clock)
+    activity, silent_seconds = station.activity, station.silent_for(now)
+    kind, clock = ScreenKind(activity.kind), station.activity.wall + silent_seconds
+    count, seconds = _count(kind, activity, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
-    rack = sorted(doing.rack, key=lambda each: each.begins)  # as `serve_next`
+    rack = sorted(activity.rack, key=lambda each: each.begins)  # as `serve_next`
     chips = tuple(_chip(each, clock) for each in rack[:RACK])
     silent = silent_seconds > SILENT_SECONDS and kind not in QUIET
     count, seconds = ("", 0.0) if silent and silent_seconds > UNKNOWN_SECONDS else (count, seconds)
     return Tile(
-        station.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
-        doing.number, station.title, doing.nth, 0 if kind in QUIET else doing.many,
+        station.name, "quiet" if kind in QUIET else look, _word(kind, activity), count, seconds,
+        activity.number, station.title, activity.nth, 0 if kind in QUIET else activity.many,
         None if silent else _finish(station, kind, wall), chips,
         len(rack), heard_ago(silent_seconds) if silent else None,
     )  # fmt: skip
@@ -135,23 +135,23 @@ def heard_ago(seconds: float) -> Message:
     return say("wall.heard_days", count=minutes // DAY)
 
 
-def _count(kind: ScreenKind, doing: StationActivity, clock: float) -> tuple[str, float]:
+def _count(kind: ScreenKind, activity: StationActivity, clock: float) -> tuple[str, float]:
     if kind in QUIET or kind is ScreenKind.DONE:
         return "", 0.0
     if kind is ScreenKind.UNASKED:
-        return "over", clock - doing.since
-    if kind is ScreenKind.OVER and doing.due is not None:
-        return "over", clock - doing.due
-    if kind is ScreenKind.HEAT and doing.due is not None:
-        return "down", max(0.0, doing.due - clock)
-    return "up", clock - doing.since
+        return "over", clock - activity.since
+    if kind is ScreenKind.OVER and activity.due is not None:
+        return "over", clock - activity.due
+    if kind is ScreenKind.HEAT and activity.due is not None:
+        return "down", max(0.0, activity.due - clock)
+    return "up", clock - activity.since
 
 
-def _word(kind: ScreenKind, doing: StationActivity) -> Message:
-    if kind in (ScreenKind.HEAT, ScreenKind.HANDS) and doing.phase:
-        return say(f"phase.{doing.phase}")
-    if kind is ScreenKind.LOT and doing.phase in HOLDS:
-        return say(f"wall.lot.{doing.phase}")
+def _word(kind: ScreenKind, activity: StationActivity) -> Message:
+    if kind in (ScreenKind.HEAT, ScreenKind.HANDS) and activity.phase:
+        return say(f"phase.{activity.phase}")
+    if kind is ScreenKind.LOT and activity.phase in HOLDS:
+        return say(f"wall.lot.{activity.phase}")
     return say(f"wall.{kind.value.replace(' ', '_')}")
 
 

@@ -41,14 +41,16 @@ TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 
 def lesson(before: State, event: Event) -> commands_shift.LearnPeel | None:
     """Return what an event teaches, or None; `before` is the state when it happened."""
-    found = _found(before, event)
+    found = _observed(before, event)
     if found is None:
         return None
-    ticket, taught, seconds = found
-    beta, earlier = beta_of(before, ticket.lies), _earlier(ticket, taught)
-    if not teaches(beta, seconds, earlier):
+    ticket, source, observation = found
+    beta, earlier = beta_of(before, ticket.lies), _earlier(ticket, source)
+    if not teaches(beta, observation, earlier):
         return None
-    return _learned(ticket, taught, seconds, learn(beta, seconds, PRIORS[ticket.lies], earlier))
+    return _learned(
+        ticket, source, observation, learn(beta, observation, PRIORS[ticket.lies], earlier)
+    )
 
 
 def read_again(before: State, event: Event) -> Message | None:
@@ -70,7 +72,7 @@ def read_again(before: State, event: Event) -> Message | None:
     return say("station.read_again", number=number, read=reading, low=low, high=high)
 
 
-def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observation] | None:
+def _observed(before: State, event: Event) -> tuple[Ticket, LessonSource, Observation] | None:
     if not isinstance(event, Finished | Touched):
         return None
     job = before.job
@@ -81,18 +83,18 @@ def _found(before: State, event: Event) -> tuple[Ticket, LessonSource, Observati
     if seconds is None or ticket.estimate is None or ticket.lies is CoolingPlace.NOT_SAID:
         return None
     if isinstance(event, Touched):
-        taught = LessonSource.READING if event.feels is TouchFeel.READING else LessonSource.TOUCH
-        found = _of_touch(job, ticket, ticket.estimate, event, seconds)
+        source = LessonSource.READING if event.feels is TouchFeel.READING else LessonSource.TOUCH
+        observation = _of_touch(job, ticket, ticket.estimate, event, seconds)
     else:
         bad = event.defect == "lifted_edge"
-        taught = LessonSource.LIFTED_EDGE if bad else LessonSource.GOOD_PEEL
-        found = _of_result(job, ticket, ticket.estimate, event, seconds)
-    return None if found is None else (ticket, taught, found)
+        source = LessonSource.LIFTED_EDGE if bad else LessonSource.GOOD_PEEL
+        observation = _of_result(job, ticket, ticket.estimate, event, seconds)
+    return None if observation is None else (ticket, source, observation)
 
 
-def _earlier(ticket: Ticket, taught: LessonSource) -> Observation | None:
+def _earlier(ticket: Ticket, source: LessonSource) -> Observation | None:
     """The previous reading of the same garment."""
-    if taught is not LessonSource.READING or ticket.read is None or ticket.estimate is None:
+    if source is not LessonSource.READING or ticket.read is None or ticket.estimate is None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
     return infrared(curve, 0.0, *ticket.read, ticket.estimate.room)
@@ -135,33 +137,36 @@ def _of_touch(
     if event.feels is TouchFeel.NOT_READY:
         return not_ready(seconds, ready)
     feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
-    found = touch_check(curve, 0.0, seconds, feels, room)
-    if found is not None and ticket.felt is not None and ticket.felt < seconds:
-        return _bracketed(found, ticket.felt, seconds)
+    observation = touch_check(curve, 0.0, seconds, feels, room)
+    if observation is not None and ticket.felt is not None and ticket.felt < seconds:
+        return _bracketed(observation, ticket.felt, seconds)
     expected = estimate.wait(ticket.lies)
     if expected is not None and seconds >= expected.from_seconds:
         return Observation(ObservationKind.READY_BY, seconds, ready, FOUND_READY_SPREAD)
-    return found
+    return observation
 
 
-def _bracketed(found: Observation, before: float, after: float) -> Observation:
+def _bracketed(observation: Observation, before: float, after: float) -> Observation:
     """Not ready then, ready now: in between, evenly spread in ln t."""
     wide = log(after / before) / sqrt(12)
     return Observation(
-        ObservationKind.MOMENT, sqrt(before * after), found.model_seconds, hypot(found.spread, wide)
+        ObservationKind.MOMENT,
+        sqrt(before * after),
+        observation.model_seconds,
+        hypot(observation.spread, wide),
     )
 
 
 def _learned(
-    ticket: Ticket, taught: LessonSource, found: Observation, beta: Beta
+    ticket: Ticket, source: LessonSource, observation: Observation, beta: Beta
 ) -> commands_shift.LearnPeel:
     return commands_shift.LearnPeel(
         ticket.id,
         ticket.lies,
-        taught,
-        round(found.seen_seconds, 1),
-        round(found.model_seconds, 1),
-        round(found.spread, 4),
+        source,
+        round(observation.seen_seconds, 1),
+        round(observation.model_seconds, 1),
+        round(observation.spread, 4),
         as_kept(beta),
         round(beta.low, 4),
         round(beta.factor, 4),

@@ -121,7 +121,8 @@ def _heat_row(
         "card.known", closed=_source_in_words(heat.closed), opened=_source_in_words(heat.opened)
     )
     required, shown = (
-        _degrees(value, record.story.job_start) for value in (heat.asked, heat.shown)
+        _degrees(value, record.story.job_start)
+        for value in (heat.required_degrees, heat.shown_degrees)
     )
     return row(when(heat.wall), phase, record.press_name(heat.press),
                heat.operator, required, shown, _pressure(heat, record.story.job_start),

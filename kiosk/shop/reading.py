@@ -142,11 +142,11 @@ class ServerWatch:
             untaken = self._server.execute(UNTAKEN)
             office, found = RecordsQuery(self._server, untaken), list[StationLook]()
             for passed, *row in rows.fetchall():
-                entry, doing = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
+                entry, activity = RecordEntry(*row[:9]), StationActivity.of_row(*row[9:])
                 source = ShopRecord(office, entry)
                 found.append(
                     StationLook(
-                        str(entry.record), entry.display_name, source, doing, max(0.0, passed)
+                        str(entry.record), entry.display_name, source, activity, max(0.0, passed)
                     )
                 )
             yield found

@@ -132,9 +132,9 @@ class Sender:
 
     def _now(self, record: int) -> None:
         """Send the station's current activity, for the board."""
-        doing = self._follower.doing()
-        if doing is not None:
-            self._server.execute(NOW, (record, *doing.as_row()))
+        activity = self._follower.activity()
+        if activity is not None:
+            self._server.execute(NOW, (record, *activity.as_row()))
 
     def _copy(
         self, table: str, record: int, rows: Iterator[tuple[Any, ...]], key: tuple[str, ...] = ()

@@ -59,21 +59,25 @@ def test_the_row_of_a_station_matches_its_screen(tmp_path: Path) -> None:
 
         def same() -> StationActivity:
             with store.reading():
-                doing, fresh = follower.doing(), Follower(store).doing()
-            assert doing is not None
+                activity, fresh = follower.activity(), Follower(store).activity()
+            assert activity is not None
             assert fresh is not None
-            assert fresh._replace(since=doing.since) == doing
+            assert fresh._replace(since=activity.since) == activity
             shown = view(station.recorder.state, at(station.recorder.state.last.clock))  # type: ignore[union-attr]
-            assert doing.kind == shown.kind.value
-            assert doing.since <= doing.wall
-            if doing.job:
-                assert (doing.job, doing.nth, doing.many) == (shown.job, shown.nth, shown.count)
-                assert [each.number for each in doing.rack] == [c.number for c in shown.chips]
-            if doing.phase and shown.phase is not None:
-                assert doing.phase == shown.phase.value
-                assert doing.number == shown.number
-            seen.add((doing.kind, doing.phase))
-            return doing
+            assert activity.kind == shown.kind.value
+            assert activity.since <= activity.wall
+            if activity.job:
+                assert (activity.job, activity.nth, activity.many) == (
+                    shown.job,
+                    shown.nth,
+                    shown.count,
+                )
+                assert [each.number for each in activity.rack] == [c.number for c in shown.chips]
+            if activity.phase and shown.phase is not None:
+                assert activity.phase == shown.phase.value
+                assert activity.number == shown.number
+            seen.add((activity.kind, activity.phase))
+            return activity
 
         station.begins("harbour", "Harbour Lanterns", 3)
         same()
@@ -101,11 +105,11 @@ def test_a_sheets_own_wait_is_due_when_it_begins_not_until_it_ends(tmp_path: Pat
     station.begins("harbour", "Harbour Lanterns", 3)
     station.press_to_rack()
     with Store.read_only(station.path) as store, store.reading():
-        doing = Follower(store).doing()
-    assert doing is not None
-    (cooling,) = doing.rack
-    assert (cooling.low, cooling.high) == (doing.wall + 20.0, doing.wall + 20.0)
-    assert cooling.late == doing.wall + 60.0
+        activity = Follower(store).activity()
+    assert activity is not None
+    (cooling,) = activity.rack
+    assert (cooling.low, cooling.high) == (activity.wall + 20.0, activity.wall + 20.0)
+    assert cooling.late == activity.wall + 60.0
     station.recorder.close()
 
 

@@ -35,7 +35,7 @@ class PressCheck(NamedTuple):
 
 
 class GarmentClosing(NamedTuple):
-    """One closing on a garment: operator, requested and shown temperature, duration, evidence.
+    """One closing on a garment: operator, degrees required and shown, seconds, how both are known.
 
     `over` is seconds beyond the set time, or None if the opening was not seen; `before` and `after`
     are the nearest checks of the same press.
@@ -47,8 +47,8 @@ class GarmentClosing(NamedTuple):
     press: str
     operator: str
     wall: float
-    asked: int | None
-    shown: int | None
+    required_degrees: int | None
+    shown_degrees: int | None
     set_seconds: float | None
     over: float | None
     closed: TimeSource

@@ -89,7 +89,7 @@ class StationLook(NamedTuple):
     key: str
     name: str
     source: facts.FactSource
-    doing: StationActivity
+    activity: StationActivity
     passed: float
 
 
@@ -99,9 +99,9 @@ class Follower:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._seq, self._state = load_checkpoint(store) or (0, State())
-        self._doing: StationActivity | None = None
+        self._activity: StationActivity | None = None
 
-    def doing(self) -> StationActivity | None:
+    def activity(self) -> StationActivity | None:
         """Return the station as of the log's last event, or None if there are no events.
 
         Call it within `store.reading()`. Raises Damaged or Newer.
@@ -112,16 +112,16 @@ class Follower:
         for seq, event in self._store.events(self._seq + 1):
             self._seq, self._state = seq, apply(self._state, event)
             self._see(event.at)
-        if self._doing is None and self._state.last is not None:
+        if self._activity is None and self._state.last is not None:
             self._see(self._state.last)
-        return self._doing
+        return self._activity
 
     def _see(self, at: Now) -> None:
         """Update what is seen, keeping the previous `since` if only time has passed."""
-        found, before = _doing(self._seq, self._state, at), self._doing
+        found, before = _activity_of(self._seq, self._state, at), self._activity
         if before is not None and _without_times(before) == _without_times(found):
             found = found._replace(since=before.since)
-        self._doing = found
+        self._activity = found
 
 
 def _without_times(activity: StationActivity) -> tuple[object, ...]:
@@ -135,7 +135,7 @@ def _without_times(activity: StationActivity) -> tuple[object, ...]:
     )
 
 
-def _doing(seq: int, state: State, at: Now) -> StationActivity:
+def _activity_of(seq: int, state: State, at: Now) -> StationActivity:
     state = settled(state, at)
     kind, job, ticket = kind_of(state, at), state.job, _at_hand(state, at)
     nth, many = (0, 0) if job is None else progress(job, ticket)
