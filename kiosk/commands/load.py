@@ -195,8 +195,8 @@ def run(options: Namespace) -> int:
     for each, _ in catalogs:
         for line in shop_sources(each):
             print(words.say(line))
-    recipes = sum(len(each.recipes) for each, _ in catalogs)
-    print(words("command.check.clean", recipes=recipes, jobs=len(jobs)))
+    recipe_count = sum(len(each.recipes) for each, _ in catalogs)
+    print(words("command.check.clean", recipes=recipe_count, jobs=len(jobs)))
     return DONE
 
 

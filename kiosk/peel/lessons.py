@@ -136,8 +136,8 @@ def _of_touch(
         return None
     if event.feels is TouchFeel.NOT_READY:
         return not_ready(seconds, ready)
-    feels = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
-    observation = touch_check(curve, 0.0, seconds, feels, room)
+    feels_celsius = thresholds.warm_aim if wait.peel is Peel.WARM else thresholds.cold(room)
+    observation = touch_check(curve, 0.0, seconds, feels_celsius, room)
     if observation is not None and ticket.felt is not None and ticket.felt < seconds:
         return _bracketed(observation, ticket.felt, seconds)
     expected = estimate.wait(ticket.lies)

@@ -43,8 +43,8 @@ def _change_value(text: str, titles: Mapping[str, str]) -> Value:
     first, _, rest = text.partition(" ")
     if "." not in first:
         return (f"{titles.get(first, first)} {_with_degrees(rest)}".strip(),)
-    piece = piece_words(first)
-    return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
+    piece_name = piece_words(first)
+    return say("settings.piece_film", piece=piece_name, film=titles[rest]) if rest else piece_name
 
 
 def _value_words(value: str) -> str | Message:

@@ -50,9 +50,9 @@ def _by_size(rows: Sequence[GarmentRow]) -> Topic:
     for each in rows:
         counts[each.size][each.result] += 1
     table = tuple(
-        row(size, sum(count.values()), count[Result.GOOD], count[Result.ACCEPTED],
-            count[Result.REWORK] + count[Result.SCRAP], count[Result.OPEN], "____", "____")
-        for size, count in _with_sum(counts)
+        row(size, sum(results.values()), results[Result.GOOD], results[Result.ACCEPTED],
+            results[Result.REWORK] + results[Result.SCRAP], results[Result.OPEN], "____", "____")
+        for size, results in _with_sum(counts)
     )  # fmt: skip
     columns = ("size", "ordered", "good", "accepted", "rework", "still_open", "counted", "packed")
     section = Section("sheet_sizes", (say("sheet.sign"),), Table(head(*columns), table))

@@ -78,8 +78,8 @@ def _title(period: Period) -> Message:
     if period.shifts() == 1:
         (shift,) = (s for facts in period.logs for s in facts.shifts)
         return say(f"report.title{simulated}", shift=shift.id)
-    stations = len({facts.station for facts in period.logs if facts.shifts})
-    return say(f"report.title_many{simulated}", shifts=period.shifts(), stations=stations)
+    station_count = len({facts.station for facts in period.logs if facts.shifts})
+    return say(f"report.title_many{simulated}", shifts=period.shifts(), stations=station_count)
 
 
 def _line(period: Period, began: str, ended: str) -> Message:

@@ -54,12 +54,12 @@ def begun_again(
 
     A station changes its plan only if nothing was pressed by the old one.
     """
-    now = {(each.role, each.station): each.plan for each in claims if each.shared}
+    plans_now = {(each.role, each.station): each.plan for each in claims if each.shared}
     return {
         each.claim
         for each in claims
         if each.shared and each not in own
-        and agreement(now[each.role, each.station], plan) is Agreement.SAME
+        and agreement(plans_now[each.role, each.station], plan) is Agreement.SAME
     }  # fmt: skip
 
 
@@ -73,12 +73,10 @@ def compared(
     other: OtherHolder, wish: JobWish, claim: ServerClaim, claims: Iterable[ServerClaim]
 ) -> OtherHolder:
     """Return `other` with the result of comparing its plan to the wished one."""
-    agrees = agreement(claim.plan, wish.plan)
-    if agrees is not Agreement.OTHER:
-        return other._replace(agrees=agrees.value)
-    return other._replace(
-        agrees=agrees.value, plan=claim.plan, alike=claims_with_plan(claim, claims)
-    )
+    how = agreement(claim.plan, wish.plan)
+    if how is not Agreement.OTHER:
+        return other._replace(agrees=how.value)
+    return other._replace(agrees=how.value, plan=claim.plan, alike=claims_with_plan(claim, claims))
 
 
 class SplitOrder(NamedTuple):

@@ -284,10 +284,10 @@ def _ask_each(
 
 def _ask_marks(names: Sequence[tuple[int, str]], kinds: str, notes: Notes) -> None:
     """Ask about marks that mean the same as others in the order but look different when cut."""
-    count = Counter(mark for _, name in names for mark in kinds if mark in name)
-    if len(count) < 2:
+    counts = Counter(mark for _, name in names for mark in kinds if mark in name)
+    if len(counts) < 2:
         return
-    usual = count.most_common(1)[0][0]
+    usual = counts.most_common(1)[0][0]
     for line, name in names:
         others = tuple(mark for mark in kinds if mark in name and mark != usual)
         if others:

@@ -48,11 +48,11 @@ def whole_job(
     left, heats = time_left(plan, garments, past, spared), sum(garments.values())
     if not heats:
         return left
-    changes = bool(plan.settings and plan.settings[0].setting_change)
-    reading = handling.SETTLING if changes else handling.NOTHING
+    has_change = bool(plan.settings and plan.settings[0].setting_change)
+    reading = handling.SETTLING if has_change else handling.NOTHING
     if not left.cycles:  # a shop's own cycles include reading back
         reading += handling.READ_BACK.times(heats)
-        reading += handling.NOTHING if changes else handling.READING
+        reading += handling.NOTHING if has_change else handling.READING
     return left._replace(seconds=left.seconds + reading)
 
 
@@ -181,8 +181,8 @@ def _lot(
 def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
     """A step at the press until it has opened; a peel in hand waits for its time."""
     if step.phase not in HOT_PHASES:
-        peels = step.phase is Phase.PEEL
-        wait, place = handling.stage_of(each, step) if peels else (None, PeelPlace.PRESS)
+        is_peel = step.phase is Phase.PEEL
+        wait, place = handling.stage_of(each, step) if is_peel else (None, PeelPlace.PRESS)
         wait_seconds = wait.from_seconds if wait is not None and place is PeelPlace.HAND else 0.0
         return Beat(_side(handling.hands(step), slow) + wait_seconds)
     return Beat(closes_in + _side(handling.OPENING, slow), float(step.seconds or 0))

@@ -234,7 +234,7 @@ def batches(garments: Sequence[T], runs: int = 1) -> tuple[tuple[T, ...], ...]:
 
 def _parts_of_sizes(garments: Sequence[T], most: int) -> Iterator[tuple[T, ...]]:
     for _, group in groupby(garments, key=lambda g: g.size):
-        size = tuple(group)
-        parts = -(-len(size) // most)
-        cuts = [len(size) * n // parts for n in range(parts + 1)]
-        yield from (size[a:b] for a, b in pairwise(cuts))
+        of_one_size = tuple(group)
+        parts = -(-len(of_one_size) // most)
+        cuts = [len(of_one_size) * n // parts for n in range(parts + 1)]
+        yield from (of_one_size[a:b] for a, b in pairwise(cuts))

@@ -55,11 +55,11 @@ def _chart_of(
     return Section("lots", reading, chart=control_chart(shares, chart, "%", source, 100.0))
 
 
-def _signal_message(signs: tuple[Signal, ...], samples: int) -> Message:
+def _signal_message(signs: tuple[Signal, ...], sample_count: int) -> Message:
     worse = [sign for sign in signs if sign.above]
     if worse:
         first = min(worse, key=lambda sign: sign.rule)
         return say("report.lots_worse", at=first.nth + 1, rule=say(f"report.rule.{first.rule}"))
     if signs:
         return say("report.lots_better", at=signs[0].nth + 1)
-    return say("report.lots_steady", samples=samples)
+    return say("report.lots_steady", samples=sample_count)

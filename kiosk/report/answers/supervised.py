@@ -96,9 +96,9 @@ def _ruling_id(stage: TicketStage) -> str:
 
 def ruling_in_words(kind: str, why: str) -> tuple[Message, Message | str]:
     """Return a recorded ruling (`ruled scrap`) as a message, and its reason."""
-    event, _, subject = kind.partition(" ")
+    kind_of_event, _, subject = kind.partition(" ")
     what = "repress"
-    if event == "ruled":
+    if kind_of_event == "ruled":
         what = _ruling_id(TicketStage(subject))
     elif subject:
         what = sh.Overruled(subject).name.lower()

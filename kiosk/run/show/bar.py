@@ -219,8 +219,8 @@ def _refused_words(moment: Moment) -> Words:
         return label_after_heat(moment.scene), HANDS_CLEAR
     if moment.kind is ScreenKind.ASK:
         question = question_at_hand(moment.job)
-        number = question is not None and question.ask is QuestionKind.NUMBER
-        return say("bar.choose"), say("below.number" if number else "below.size")
+        asks_number = question is not None and question.ask is QuestionKind.NUMBER
+        return say("bar.choose"), say("below.number" if asks_number else "below.size")
     if moment.kind is ScreenKind.HANDS:
         return _waiting_words(moment)
     return REFUSED.get(moment.kind, REFUSED[ScreenKind.IDLE])

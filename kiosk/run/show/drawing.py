@@ -144,12 +144,12 @@ def open_stack(
 def pieces(panel: DrawnPanel, first: int, last: int) -> tuple[PieceView, ...]:
     """Return all pieces of the pass's panel for the lay drawing, lowest layers first."""
     steps = panel.passage.steps
-    now = set(piece_names(steps[first : last + 1], LAYING))
+    laid_now = set(piece_names(steps[first : last + 1], LAYING))
     laid = {*panel.before, *piece_names(steps[:first], LAYING)}
     return tuple(
         PieceView(p.name, p.element, p.layer, p.colour, ink)
         for p in sorted(panel.pieces.values(), key=lambda p: p.layer)
-        for ink in (Ink.NEXT if p.name in now else Ink.LAID if p.name in laid else Ink.AHEAD,)
+        for ink in (Ink.NEXT if p.name in laid_now else Ink.LAID if p.name in laid else Ink.AHEAD,)
     )
 
 
@@ -170,8 +170,8 @@ def _films(panel: DrawnPanel, first: int, last: int, off: Iterable[str]) -> Iter
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
         for slab in column:
-            film = slab.kind is SlabKind.FILM and not alone
-            label = _film(slab.colour, element) if film else slab.label
+            is_film = slab.kind is SlabKind.FILM and not alone
+            label = _film(slab.colour, element) if is_film else slab.label
             yield slab if alone else replace(slab, label=label, column=number)
 
 
@@ -192,8 +192,8 @@ def _columns(
         column = found.setdefault(piece.element, [])
         if piece.name in carried and piece.name not in freed:
             column.append(_carrier(piece.name in leaving, piece.name in coming))
-        film = _film(piece.colour, "")
-        column.append(StackSlab(SlabKind.FILM, film, piece.colour, piece.name in coming))
+        label = _film(piece.colour, "")
+        column.append(StackSlab(SlabKind.FILM, label, piece.colour, piece.name in coming))
     distinct = {
         tuple(map(_appearance, column)): (name, tuple(column)) for name, column in found.items()
     }

@@ -50,8 +50,8 @@ def quick_sentence(scene: Scene) -> Message:
         return say("move.quick.loaded")
     if Phase.PEEL in scene.phases:
         return say("move.quick.peel")
-    carriers = Phase.REMOVE_CARRIER in scene.phases
-    return say("move.quick.carriers" if carriers else "move.quick.sheet")
+    frees_carriers = Phase.REMOVE_CARRIER in scene.phases
+    return say("move.quick.carriers" if frees_carriers else "move.quick.sheet")
 
 
 def is_due_since(scene: Scene) -> bool:

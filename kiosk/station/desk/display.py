@@ -100,8 +100,8 @@ def _settings(desk: Desk) -> StationSettings:
 
 def cues(desk: Desk, words: Words) -> Sheet:
     """Page of tones, voice and vibration, each on or off."""
-    now = desk.cues()
-    kinds = {"tones": now.tones, "voice": now.voice, "vibration": now.vibration}
+    cues_now = desk.cues()
+    kinds = {"tones": cues_now.tones, "voice": cues_now.voice, "vibration": cues_now.vibration}
 
     def switch(kind: str) -> Button:
         state = words("page.cue.on" if kinds[kind] else "page.cue.off")

@@ -177,9 +177,9 @@ def first_frame_path(log: Path) -> Path:
 def save_first_frame(path: Path, recipes: Path, catalog: Catalog) -> None:
     """Save these values for the next start if they changed."""
     digest = _shop_digest(recipes)
-    now = FirstFrameValues(catalog.station, bool(catalog.database.address))
-    if digest and now != read_first_frame(path, recipes):
-        text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
+    current = FirstFrameValues(catalog.station, bool(catalog.database.address))
+    if digest and current != read_first_frame(path, recipes):
+        text = f'{{"shop": "{digest}", "kept": {codec.to_json(current)}}}'
         with suppress(OSError):  # the next start then reads the recipes first
             write_whole(path, text.encode())
 

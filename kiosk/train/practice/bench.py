@@ -109,10 +109,10 @@ class Bench:
     def things(self) -> tuple[str, ...]:
         """Return the things that can be touched, pieces first."""
         pieces = tuple(dict.fromkeys(each.piece.thing for each in self.pieces))
-        garment = () if self.garment is None else (GARMENT, SEAM)
-        clock = () if self.clock is None else (CLOCK,)
+        garment_things = () if self.garment is None else (GARMENT, SEAM)
+        clock_things = () if self.clock is None else (CLOCK,)
         press = () if self.rack else (SHEET, PLATEN, DISPLAY)
-        return (*pieces, *garment, *press, CARD, *clock)
+        return (*pieces, *garment_things, *press, CARD, *clock_things)
 
     @property
     def in_time(self) -> bool:

@@ -132,21 +132,21 @@ class HelpGiven:
                 key = step_key(own, n)
                 self.note(StepPractised(at, self.operator, family, key, level, right, knows_reason))
 
-    def note_event(self, event: Event, press: Rehearsal, at: Now) -> bool:
+    def note_event(self, event: Event, rehearsal: Rehearsal, at: Now) -> bool:
         """Record the steps that an event finishes; return whether the garment ends not good."""
         if isinstance(event, e.ReadBack) and not event.right:
-            self.failed.add((press.passage_of(event.ticket), 0))
+            self.failed.add((rehearsal.passage_of(event.ticket), 0))
         elif isinstance(event, e.WasClosed):
-            self.failed.add((press.passage_of(event.ticket), event.step))
+            self.failed.add((rehearsal.passage_of(event.ticket), event.step))
         elif isinstance(event, e.Confirmed):
             steps = range(event.first, event.last + 1)
-            self.note_done(at, press.passage_of(event.ticket), steps)
+            self.note_done(at, rehearsal.passage_of(event.ticket), steps)
         elif isinstance(event, e.Closed):
-            self.note_done(at, press.passage_of(event.ticket), range(event.first, event.step))
+            self.note_done(at, rehearsal.passage_of(event.ticket), range(event.first, event.step))
         elif isinstance(event, e.TimeUp):
-            self.note_done(at, press.passage_of(event.ticket), (event.step,))
+            self.note_done(at, rehearsal.passage_of(event.ticket), (event.step,))
         elif isinstance(event, e.Finished):
-            self._finished(event, press.passage_of(event.ticket), at)
+            self._finished(event, rehearsal.passage_of(event.ticket), at)
             return event.stage is not TicketStage.GOOD
         return False
 

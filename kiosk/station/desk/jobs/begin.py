@@ -57,8 +57,8 @@ def start_job(desk: Desk) -> None:
 def _changed_meanwhile(desk: Desk, before: JobOffer) -> bool:
     """Return whether the plan or the roster changed since `before`; the set-up then shows them."""
     desk.look_at(before)
-    now = desk.offer
-    return now is None or _stamp(now) != _stamp(before)
+    offer = desk.offer
+    return offer is None or _stamp(offer) != _stamp(before)
 
 
 def _stamp(offer: JobOffer) -> tuple[str, str]:

@@ -29,13 +29,13 @@ class DoubtsShown:
 
     def screenful(self, lines: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
         """Return the lines of the current screenful, and the button to the next if there is one."""
-        pages = max(1, -(-len(lines) // ON_A_PAGE))
-        first = self.index % pages * ON_A_PAGE
+        page_count = max(1, -(-len(lines) // ON_A_PAGE))
+        first = self.index % page_count * ON_A_PAGE
 
         def turn() -> None:
             self.index += 1
 
-        more = Button(words("page.more"), turn) if pages > 1 else None
+        more = Button(words("page.more"), turn) if page_count > 1 else None
         return lines[first : first + ON_A_PAGE], more
 
 

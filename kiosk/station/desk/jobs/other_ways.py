@@ -66,9 +66,9 @@ def can_begin_again(desk: Desk, offer: JobOffer) -> bool:
 def _begin_again(desk: Desk, offer: JobOffer) -> None:
     """Set the job up from its files as they are now, if they can be pressed."""
     key = offer.folder.name
-    run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
-    if now.plan is None:
-        desk.offer = now
+    run, offer_now = desk.shell.state.others[key], desk.library.offer(offer.folder)
+    if offer_now.plan is None:
+        desk.offer = offer_now
         desk.go(PageKind.FAULTS)
         return
     if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:

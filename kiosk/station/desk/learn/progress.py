@@ -81,8 +81,8 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     """Return a line for each requirement with its progress, then the learning curve."""
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
-    steps, *others = (each.line for each in criteria(trainee, family, rule))
-    lines = steps, fading_line(trainee, family), *others, missed_slips(trainee, family)
+    steps_line, *others = (each.line for each in criteria(trainee, family, rule))
+    lines = steps_line, fading_line(trainee, family), *others, missed_slips(trainee, family)
     return [words.say(each) for each in (*lines, curve_line(trainee, family)) if each is not None]
 
 

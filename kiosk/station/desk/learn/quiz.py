@@ -36,15 +36,15 @@ class Quizzes:
         Otherwise a trainee who does not know an answer could leave and get another question.
         """
         practice, offer = self._practice, self._practice.offer
-        key, plan = ("", "") if offer is None else (offer.key, offer.plan_hash)
-        unfinished = self._unfinished.get((practice.operator, key, plan))
+        key, plan_hash = ("", "") if offer is None else (offer.key, offer.plan_hash)
+        unfinished = self._unfinished.get((practice.operator, key, plan_hash))
         if unfinished is None or unfinished.question is None:
             pause = practice.trainee.wrong_at + PAUSE - self._shell.now().wall
             if 0 < pause <= PAUSE:  # a clock that was set back must not block anyone
                 self._shell.say(say("quiz.not_yet", minutes=ceil(pause / 60)))
                 self._shell.cue(Cue.REFUSED)
                 return
-            unfinished = self._unfinished[practice.operator, key, plan] = self._new_quiz()
+            unfinished = self._unfinished[practice.operator, key, plan_hash] = self._new_quiz()
         self.quiz = unfinished
         self._go(PageKind.QUIZ)
 

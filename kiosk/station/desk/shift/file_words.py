@@ -38,8 +38,8 @@ def file_name(words: Words, file: str, title: str) -> str:
 
 def key_name(words: Words, file: str, path: Place, leaves: Leaves) -> str:
     """Return what people call the key at `path`; for what the shop named, its title there."""
-    title = leaves.get((*path, "title")) if OWN_NAMES.get(file) == path[:-1] else None
-    return step_word(words, file, path) if title is None else title.value
+    title_leaf = leaves.get((*path, "title")) if OWN_NAMES.get(file) == path[:-1] else None
+    return step_word(words, file, path) if title_leaf is None else title_leaf.value
 
 
 NOTHING: Leaves = {}

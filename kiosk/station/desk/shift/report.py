@@ -51,13 +51,13 @@ def _percent(beta: Beta) -> dict[str, int]:
 
 
 def _lesson(words: Words, lesson: Lesson) -> str:
-    at = time.strftime("%m-%d %H:%M", time.localtime(lesson.at.wall))
+    time_text = time.strftime("%m-%d %H:%M", time.localtime(lesson.at.wall))
     way = say(f"learning.way.{WAYS.get(lesson.lies, 'lifted')}")
     if lesson.taught is None:
-        return words("learning.reset_done", at=at, way=way)
+        return words("learning.reset_done", at=time_text, way=way)
     return words(
         f"learning.of.{_WORDS[lesson.taught]}",
-        at=at,
+        at=time_text,
         way=way,
         seen=round(lesson.seen_seconds),
         ready=round(lesson.ready_seconds),

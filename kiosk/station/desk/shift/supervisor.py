@@ -120,8 +120,10 @@ def _people_buttons(desk: Desk, words: Words) -> Iterator[Button]:
 
 def _station_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     state, cues = desk.shell.state, desk.cues()
-    lessons, faults = len(state.lessons), len(desk.library.faults)
-    line = words("learning.count", count=lessons) if lessons else words("learning.nothing")
+    lesson_count, fault_count = len(state.lessons), len(desk.library.faults)
+    line = (
+        words("learning.count", count=lesson_count) if lesson_count else words("learning.nothing")
+    )
     yield Button(words("page.learning"), lambda: desk.go(PageKind.LEARNING), line)
     silent = desk.silent()
     on = {"tones": cues.tones, "voice": cues.voice, "vibration": cues.vibration}
@@ -135,7 +137,7 @@ def _station_buttons(desk: Desk, words: Words) -> Iterator[Button]:
     keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
     yield Button(words("page.keys"), lambda: desk.go(PageKind.KEYS), keys)
     yield Button(words("page.upkeep"), lambda: desk.go(PageKind.UPKEEP), due_line(desk, words))
-    line = words("page.files.faults" if faults else "page.files.none", count=faults)
+    line = words("page.files.faults" if fault_count else "page.files.none", count=fault_count)
     yield Button(words("page.files"), desk.of(Editing).show_files, line)
     yield from shop.button(desk, words)
     half = count_half_done(desk)

@@ -107,7 +107,7 @@ def _buttons(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     if held:
         yield from (
             Button(words.say(option.label), option.action)
-            for option in options(desk, closings=False)
+            for option in options(desk, with_closings=False)
             if callable(option.action)
         )
         return

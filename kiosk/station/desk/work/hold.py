@@ -29,8 +29,8 @@ from kiosk.words import Words
 MOST, MOST_BESIDE_CHIPS = 4, 2  # options that fit on the smallest screen, beside OPEN
 
 
-def options(desk: Desk, closings: bool = True) -> tuple[HoldOption, ...]:
-    """Return what can be done on hold besides going on; `closings` adds corrections of closings."""
+def options(desk: Desk, with_closings: bool = True) -> tuple[HoldOption, ...]:
+    """Return what can be done on hold besides going on; `with_closings`: also correct closings."""
     job = desk.shell.state.job
     found = [
         _option("page.leave_job", lambda: clear_first(desk, lambda: leave_job(desk))),
@@ -42,7 +42,7 @@ def options(desk: Desk, closings: bool = True) -> tuple[HoldOption, ...]:
         found.insert(0, _option("page.skip", lambda: desk.go(PageKind.SKIP)))
     if job is not None and may_be_put_aside(job):
         found.insert(0, _option("page.put_aside", lambda: desk.go(PageKind.PUT_ASIDE)))
-    if not closings:
+    if not with_closings:
         return tuple(found)
     if job is not None and (facts.last_closing(job) or closing_ahead(job) is not None):
         found.insert(0, _option("choices.put_right", lambda: desk.go(PageKind.WAS_CLOSED)))

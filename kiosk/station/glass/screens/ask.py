@@ -284,13 +284,13 @@ def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
 
     The title is made larger only if the two lines still keep their height.
     """
-    keys, gap = 2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.0)
-    lines = 2 * height(1, scale.label / CAPITAL) + scale.mm(1.0)
+    keys_high, gap = 2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.0)
+    lines_high = 2 * height(1, scale.label / CAPITAL) + scale.mm(1.0)
     most = height(1, scale.line * 1.4 / CAPITAL)
     least = height(1, scale.line / CAPITAL)
-    tall = min(most, max(least, content.h - keys - lines - 2 * gap))
+    tall = min(most, max(least, content.h - keys_high - lines_high - 2 * gap))
     title, rest = content.from_top(tall, gap)
-    pad, lines_below = rest.from_top(keys, gap)
+    pad, lines_below = rest.from_top(keys_high, gap)
     field, _, _ = arrange_pad(pad, scale, scale.mm(GAP_MM))
     below_field = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
     return pad, ((title, (0, 1)), (lines_below, (1, 3)), (below_field, (3, None)))

@@ -228,10 +228,10 @@ def _with_room(page: WorkPage, view: View, content: Box, figure: light_parts.Sid
     """
     scale = page.scale
     options_height = figure.rows * (scale.target + scale.mm(2.5))
-    chips = chip_height(scale) + scale.mm(2.0) if plates.has_chips(view) else 0.0
+    chips_height = chip_height(scale) + scale.mm(2.0) if plates.has_chips(view) else 0.0
     peel = plates.peel_height(page) if view.peel is not None else 0.0
     plate = plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
-    free = content.h - chips - plate
+    free = content.h - chips_height - plate
     if scale.portrait or not figure.rows or free - peel >= options_height:
         return view
     if view.kind is ScreenKind.HELD or (view.inspecting and free < options_height):

@@ -124,9 +124,9 @@ def paint(page: WorkPage, view: View, whole: Box, request: PaintRequest) -> Pain
     low = low and (not upright or view.phase in LAY_PHASES)
     low = low or (page.scale.near and upright and gives_reason(view) and bool(view.pieces))
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
-    marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
+    ribbon_tall = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and request.judging is None
-    places = areas(whole, page.scale, head, marks, to_edge)
+    places = areas(whole, page.scale, head, ribbon_tall, to_edge)
     free = _open(page, view, whole) if opening else None
     if not opening:
         page.put(heading.Heading, places.header, page.scale, words, page.shade)

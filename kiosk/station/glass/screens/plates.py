@@ -181,11 +181,11 @@ def draw_chips(page: WorkPage, view: View, row: Box) -> None:
 
 def _rank(view: View, i: int) -> int:
     """Return a chip's order in the row: looked at, served next, waiting for a decision, others."""
-    looked_at, chips = (view.ticket, view.inspect_ticket), len(view.chips)
-    if i < chips:
+    looked_at, chip_count = (view.ticket, view.inspect_ticket), len(view.chips)
+    if i < chip_count:
         chip = view.chips[i]
         return 0 if chip.ticket in looked_at else 1 if chip.following else 3
-    aside = view.aside[i - chips]
+    aside = view.aside[i - chip_count]
     return 0 if aside.ticket in looked_at else 2 if aside.stage is TicketStage.STOPPED else 3
 
 

@@ -109,8 +109,8 @@ def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
     many = len(sheet.choices) >= MANY and not scale.portrait
     large = Style(scale.line, scale.line * (1.05 if low or many else 1.4), True)
-    cards = low and any(button.card for button in sheet.choices)
-    plain = scale.line * (1.05 if cards else 1.6)
+    has_cards = low and any(button.card for button in sheet.choices)
+    plain = scale.line * (1.05 if has_cards else 1.6)
     caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
     crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left for the lines
@@ -242,12 +242,12 @@ WORD_COLUMNS = 3  # the most columns that a word takes in the last row of keys
 def widen_words(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[Box, ...]:
     """Return boxes of keys, in which words in a last row that is not full share its free room."""
     last = [n for n in range(len(labels)) if boxes[n].y == boxes[len(labels) - 1].y]
-    words = [n for n in last if len(labels[n]) > 1]
+    word_places = [n for n in last if len(labels[n]) > 1]
     free = len({box.x for box in boxes}) - len(last)
-    more = min(WORD_COLUMNS - 1, free // len(words)) if words else 0
+    more = min(WORD_COLUMNS - 1, free // len(word_places)) if word_places else 0
     placed, x = list(boxes), boxes[last[0]].x
     for n in last:
-        wide = boxes[n].w + more * (boxes[n].w + gap) if n in words else boxes[n].w
+        wide = boxes[n].w + more * (boxes[n].w + gap) if n in word_places else boxes[n].w
         placed[n], x = boxes[n]._replace(x=x, w=wide), x + wide + gap
     return tuple(placed)
 

@@ -220,7 +220,7 @@ def _border(page: WorkPage, border: Border, box: Box) -> None:
 def _swatches(page: WorkPage, view: View, box: Box) -> Box:
     """Draw the colours that are laid next; return what is left below."""
     em = page.scale.small / CAPITAL
-    for films in (_films(page, view, layers=True), _films(page, view, layers=False)):
+    for films in (_films(page, view, by_layer=True), _films(page, view, by_layer=False)):
         wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
         tall = height(1, em) * len(films)
         if films and wide <= box.w and tall <= box.h:
@@ -273,9 +273,9 @@ def _collar(page: WorkPage, view: View, lay: PanelLay, box: Box) -> Box:
     return rest
 
 
-def _films(page: WorkPage, view: View, layers: bool) -> tuple[tuple[str, Colour | None], ...]:
-    """Return the colours that are laid next; with `layers`, each of a stack names its layer."""
-    stacked = {piece.element for piece in view.pieces if piece.layer > 1} if layers else set()
+def _films(page: WorkPage, view: View, by_layer: bool) -> tuple[tuple[str, Colour | None], ...]:
+    """Return the colours that are laid next; with `by_layer`, each of a stack names its layer."""
+    stacked = {piece.element for piece in view.pieces if piece.layer > 1} if by_layer else set()
     coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)
     films = {}
     for piece in coming:

@@ -90,19 +90,19 @@ class Heading(Drawn):
             self._two_rows(box, words)
 
     def _one_row(self, box: Box, words: HeaderWords) -> None:
-        title, gap = self._wide(words.title, False) + self.gap, self.gap
+        title_width, gap = self._wide(words.title, False) + self.gap, self.gap
         whole = (
             (middle, press)
             for middle in words.middles
             for press in words.presses
-            if title + self._wide(middle, True) + gap + self._wide(press, False) <= box.w
+            if title_width + self._wide(middle, True) + gap + self._wide(press, False) <= box.w
         )
         middle, press = next(whole, ("", words.presses[-1]))
         right_box, rest = box.from_right(self._wide(press, False), gap)
         self._put(press, right_box, False, "right")
         middle = middle or self._middle(words, words.middles, rest.w)
         wide = self._wide(middle, True)
-        x = min(max(box.centre[0] - wide / 2, rest.x + title), rest.right - wide)
+        x = min(max(box.centre[0] - wide / 2, rest.x + title_width), rest.right - wide)
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
         self._put(words.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 

@@ -156,10 +156,12 @@ class ProofDrawing(Drawn):
         self.scale = scale
         self.face = read_face()
         count = max(1, len(garments))
-        panels = max((len(each.panels) for each in garments), default=1)
+        most_panels = max((len(each.panels) for each in garments), default=1)
 
         def panel_size(columns: int) -> float:
-            return self._room(box.grid(columns, -(-count // columns), scale.mm(2.0))[0], panels)
+            return self._room(
+                box.grid(columns, -(-count // columns), scale.mm(2.0))[0], most_panels
+            )
 
         columns = max(range(1, count + 1), key=panel_size)
         cells = box.grid(columns, -(-count // columns), scale.mm(2.0))

@@ -54,11 +54,11 @@ def _needs(
     em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
     needs = [0.0, right + scale.mm(GAP_MM) if right else 0.0]
     for nth in (0, 1):
-        texts = hands is not None or any(mark.at_right == bool(nth) for mark in marks)
+        has_texts = hands is not None or any(mark.at_right == bool(nth) for mark in marks)
         lengths = lengths_width(marks, nth, scale)
         words = balanced(hands[nth], True, 3)[0] * em + 2 if hands is not None else 0.0
         wide = lengths + words if crowded else max(lengths, words)
-        needs[nth] = max(needs[nth], wide + edge if texts else 0.0)
+        needs[nth] = max(needs[nth], wide + edge if has_texts else 0.0)
     return needs[0], needs[1]
 
 

@@ -193,8 +193,8 @@ def texture(
     Unless `stretched`, it has to be drawn at its own size on whole pixels: then it needs no
     smoothing, which is the most expensive part of drawing it.
     """
-    label = _Row(text=text, font_name=face(bold, text), font_size=em)
-    label.refresh()
+    row = _Row(text=text, font_name=face(bold, text), font_size=em)
+    row.refresh()
     if not stretched:
-        label.texture.min_filter = label.texture.mag_filter = "nearest"
-    return label.texture
+        row.texture.min_filter = row.texture.mag_filter = "nearest"
+    return row.texture

@@ -31,8 +31,8 @@ def rows_of(scale: Scale, names: Sequence[str], wide: float) -> int:
 
 def ribbon_height(scale: Scale, one_row: bool = False, rows: int = 1) -> float:
     """Return the height of a ribbon with `rows` of names, px."""
-    names = height(rows, scale.small / CAPITAL)
-    return names if one_row else bars_height(scale) + scale.mm(0.6) + names
+    names_height = height(rows, scale.small / CAPITAL)
+    return names_height if one_row else bars_height(scale) + scale.mm(0.6) + names_height
 
 
 class Ribbon(Drawn):
