@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
+from run_samples import HOT, Bench, bench_with, named, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import PeelPlace
 from kiosk.run.apply.fold import apply, replay
@@ -362,3 +362,31 @@ def test_a_row_that_is_gone_and_an_older_record_leave_the_number_as_it_was() -> 
     other = apply(bench_with().state, Stopped(bench.now, "2/1/1", "row changed", "new"))
     assert other.job is not None
     assert other.job.tickets["2/1/1"].garment.number == "13"
+
+
+def at_the_first_final_with_the_second_stopped() -> Bench:
+    """A garment of two passes is under its first final; its row changed before the second."""
+    bench = bench_with(plan_of(one_piece(), named()), ("12",))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.do(c.RowChanged("1", "new"))
+    assert bench.ticket("12", passage=1).stage is TicketStage.STOPPED
+    return bench
+
+
+def test_a_garment_under_heat_is_not_scrapped_by_its_other_pass() -> None:
+    bench = at_the_first_final_with_the_second_stopped()
+    scrap = c.RuleOnTicket("1/2/1", TicketStage.SCRAP, "SV", "wrong name")
+    assert bench.refused(scrap) == "refuse.rule.hot"
+    bench.ring()
+    assert bench.names(scrap)[0] == "Ruled"
+
+
+def test_back_brings_no_garment_back_that_a_supervisor_scrapped() -> None:
+    """It is made again: two copies of one garment would both be open."""
+    bench = at_the_first_final_with_the_second_stopped()
+    bench.ring()
+    bench.do(c.RuleOnTicket("1/2/1", TicketStage.SCRAP, "SV", "wrong name"))
+    assert bench.ticket("12").stage is TicketStage.VOID
+    assert bench.refused(c.Back()) == "refuse.back.nothing"

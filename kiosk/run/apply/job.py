@@ -288,8 +288,8 @@ def ruled(state: State, event: sh.Ruled) -> State:
         return state
     ticket = replace(ticket, lost=False, was=None)
     if event.stage is TicketStage.SCRAP:
-        done = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))[0]
-        return replace(state, job=without_undo(done, ticket.id))
+        done, voided, _ = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))
+        return replace(state, job=without_undo(done, ticket.id, *(each.id for each in voided)))
     after = replace(ticket, stage=event.stage)
     if event.stage is TicketStage.WAITING:
         after = unloaded(job, ticket)

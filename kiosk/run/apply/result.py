@@ -148,9 +148,9 @@ def with_undo(job: JobRun, undo: Undo) -> JobRun:
     return replace(job, undo=(*job.undo, undo)[-DEEPEST:])
 
 
-def without_undo(job: JobRun, ticket: str) -> JobRun:
-    """Return the job without undo for a ticket that a supervisor has decided on."""
-    undo = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
+def without_undo(job: JobRun, *decided: str) -> JobRun:
+    """Return the job without undo for tickets that a supervisor has decided on."""
+    undo = tuple(u for u in job.undo if not any(t.id in decided for t in u.tickets))
     return replace(job, undo=undo)
 
 

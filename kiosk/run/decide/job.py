@@ -207,11 +207,20 @@ def rule(state: State, command: c.RuleOnTicket, now: Now) -> Decision:
         return refuse("rule.not_waiting", number=tickets.label_of(ticket))
     if command.stage is TicketStage.WAITING and ticket.used_up:
         return refuse("rule.pressed", number=tickets.label_of(ticket))
+    if command.stage is TicketStage.SCRAP and _is_under_heat(state, ticket):
+        return refuse("rule.hot", number=tickets.label_of(ticket))
     if command.stage in OF_PRESSED and state.job is not None and not can_be_good(state.job, ticket):
         return refuse("rule.not_pressed", number=tickets.label_of(ticket))
     return (
         Ruled(now, ticket.id, command.stage, command.supervisor.strip(), command.reason.strip()),
     )
+
+
+def _is_under_heat(state: State, ticket: Ticket) -> bool:
+    """Whether another pass of the ticket's garment is under heat now."""
+    if state.job is None or state.heat is None:
+        return False
+    return any(each.id == state.heat.ticket for each in tickets.same_garment(state.job, ticket))
 
 
 def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
