@@ -13,6 +13,7 @@ from kiosk.run.facts import (
     new_ticket,
     pass_of,
     repress_step,
+    same_garment,
     slot_ticket,
     was_away,
 )
@@ -288,8 +289,9 @@ def ruled(state: State, event: sh.Ruled) -> State:
         return state
     ticket = replace(ticket, lost=False, was=None)
     if event.stage is TicketStage.SCRAP:
-        done, voided, _ = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))
-        return replace(state, job=without_undo(done, ticket.id, *(each.id for each in voided)))
+        done = scrap_garment(job, replace(ticket, stage=TicketStage.SCRAP))[0]
+        garment = (each.id for each in same_garment(job, ticket))  # all of it is made again
+        return replace(state, job=without_undo(done, *garment))
     after = replace(ticket, stage=event.stage)
     if event.stage is TicketStage.WAITING:
         after = unloaded(job, ticket)
