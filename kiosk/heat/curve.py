@@ -71,7 +71,7 @@ class Curve:
         return (second.bond - first.bond) / (second.time - first.time)
 
     def at(self, time: float) -> float | None:
-        """Return the bond's temperature in °C at `time`; outside the curve, that of its end."""
+        """Return the bond's °C at `time`, past an end that of the end; None without film."""
         index = bisect_right(self.samples, time, key=lambda s: s.time)
         if index == 0:
             return self.samples[0].bond

@@ -205,7 +205,7 @@ class Cooling:
         return None if moment is None else moment - self.opened
 
     def span_to(self, celsius: float) -> Range | None:
-        """Return the learned range of `seconds_to`."""
+        """Return the learned range of `seconds_to`, or None if that is None."""
         seconds = self.seconds_to(celsius)
         if seconds is None:
             return None

@@ -235,7 +235,7 @@ def _day(text: str) -> date | None:
 def _of_job(
     sources: Sequence[FactSource], logs: Sequence[report_data.Shifts], job: str
 ) -> report_data.ShiftChoice | None:
-    """Return the shifts in which a job was at a press, without shifts to compare."""
+    """Return the shifts with a job at a press, none to compare with; None if there are none."""
     found = []
     for source, log in zip(sources, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}

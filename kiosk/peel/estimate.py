@@ -68,7 +68,7 @@ def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:
 
 
 def estimate(state: State) -> commands_shift.GiveEstimate | None:
-    """Return the estimate of the garment of `to_estimate`; solving takes some milliseconds."""
+    """Return the estimate of the garment of `to_estimate`, solved in milliseconds; None if none."""
     job, ticket = state.job, to_estimate(state)
     if job is None or ticket is None or ticket.opened is None:
         return None

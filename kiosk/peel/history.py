@@ -95,7 +95,7 @@ def _stack(job: JobRun, pressings: tuple[Pressing, ...]) -> HeatStack | None:
 
 
 def stack_after(passage: Pass, step: int) -> HeatStack | None:
-    """Return the stack to estimate after the closing at index `step`: its slowest carrier's."""
+    """Return the stack to estimate after closing `step`: its slowest carrier's; None without."""
     carriers = waiting_carriers(passage, step + 1)
     return carriers[-1].heat if carriers else passage.heat
 

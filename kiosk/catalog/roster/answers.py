@@ -49,7 +49,7 @@ def read_answers(path: Path, notes: Notes) -> dict[str, Answer]:
 
 
 def _answer(spot: Spot) -> Answer | None:
-    """Return a decision, written as a plain word, or a text, quoted if it is such a word."""
+    """Return an unquoted decision as one, any other answer as a text; None, noted, if faulty."""
     node = spot.node
     if not isinstance(node, yaml.ScalarNode):
         spot.wrong(say("catalog.answer.form"), allowed=f"{KEEP}, {LEAVE_OUT}, TEXT")

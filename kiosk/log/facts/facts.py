@@ -226,5 +226,5 @@ class Facts(NamedTuple):
     ordered_seconds: Mapping[str, float] = NONE
 
     def stint(self, nth: int) -> Stint | None:
-        """Return a stint by its number."""
+        """Return a stint by its number; None outside any stint."""
         return self.stints[nth] if 0 <= nth < len(self.stints) else None

@@ -151,7 +151,7 @@ def _activity_of(seq: int, state: State, at: Now) -> StationActivity:
 
 
 def _at_hand(state: State, at: Now) -> Ticket | None:
-    """Return the garment under the press or in hand, else one leaving hot, else the rack's next."""
+    """Return the garment in press or hand, else one leaving hot, else the rack's next, or None."""
     job = state.job
     if job is None:
         return None

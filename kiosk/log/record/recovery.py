@@ -36,7 +36,7 @@ def load_checkpoint(store: Store) -> tuple[int, State] | None:
 
 
 def _loaded(store: Store, own: bool) -> tuple[int, State] | None:
-    """Return the checkpoint; with `own` False also another program's, if readable as a state."""
+    """Return a sound checkpoint, with `own` only if this program made it; None if there is none."""
     found = store.checkpoint()
     if found is None or found.sum != _sum(found) or (own and found.code != code_version()):
         return None

@@ -241,7 +241,7 @@ def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> fl
 
 
 def watched_stack(group: ClosingGroup, steps: Sequence[Step]) -> HeatStack | None:
-    """Return the stack that a pass is watched at: the last to be peeled, else the thickest."""
+    """Return the stack to watch a pass at: the last peeled, else the thickest; None if no model."""
     peels = [step for step in steps if step.phase is Phase.PEEL]
     pieces = peels[-1].pieces if peels else group.in_order(group.final.pieces)
     stacks = [s for piece in pieces if (s := heat_stack(group, steps, piece)) is not None]

@@ -40,7 +40,7 @@ class SheetLimits:
     total_seconds: int
 
     def dwell_at(self, degree: int) -> SecondsWindow | None:
-        """Return the seconds at `degree`; outside the window at the nearest degree inside."""
+        """Return the seconds at `degree`, or at the nearest in the window; None in a hole."""
         return self.dwell.get(self._inside(degree))
 
     def peel_at(self, degree: int) -> frozenset[Peel]:

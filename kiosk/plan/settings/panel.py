@@ -83,7 +83,7 @@ def _usable(group: GroupPieces, bench: PanelBench, *, guarded: bool) -> tuple[Us
 
 
 def _final_seconds(frame: GroupFrame, remaining: HeatRemaining) -> tuple[int, int] | None:
-    """Return the fewest and most seconds of the final after the tacks have taken theirs."""
+    """Return the least and most seconds of the final after its tacks; None if none are left."""
     seconds = next(seconds_choices(frame.closings, remaining), None)
     if seconds is None:
         return None

@@ -208,7 +208,7 @@ def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | N
 
 
 def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
-    """Return the planned seconds per garment, at the middle of the range."""
+    """Return the planned seconds per garment, mid-range; None if nothing was made."""
     made = sum(each.made for each in jobs)
     total = sum((each.planned.low + each.planned.high) / 2 for each in jobs)
     return total / made if made else None

@@ -15,7 +15,7 @@ class Agreement(Enum):
 
 
 def agreement(one: Brief | None, other: Brief | None) -> Agreement:
-    """Return whether both press the same, or planned from the same files for two presses.
+    """Return how two plans compare; SAME also if two presses planned from the same files.
 
     None and {} come from a program that shares no plan. The server may hold anything else too.
     """

@@ -89,7 +89,7 @@ def seconds_before_rack(job: JobRun, now: Now) -> float:
 
 
 def _last_of(job: JobRun, ticket: Ticket, steps: range, now: Now) -> PeelTime | None:
-    """Return when the last peel among these steps is due; a hot one has no wait."""
+    """Return when the last warm or cold peel among these steps is due, or None if none waits."""
     passage = pass_of(job, ticket)
     peels = [i for i in passage.peels if i in steps and passage.steps[i].peel is not Peel.HOT]
     return time_of(passage, ticket, now, wait_at(passage, peels[-1])) if peels else None

@@ -70,7 +70,7 @@ def confirm_of(state: State, plan: Plan, passage: Pass) -> ConfirmMode:
 
 
 def move_of(passage: Pass, ticket: Ticket, confirm: ConfirmMode) -> Move | None:
-    """Return the current move of a ticket in this pass."""
+    """Return the current move of a ticket in this pass, or None at the pass's end."""
     return move_from(passage, ticket.step, confirm, ticket.skipped, ticket.without)
 
 
@@ -100,7 +100,7 @@ def first_hand(passage: Pass, step: int, without: tuple[int, ...] = ()) -> int:
 
 
 def last_peel(passage: Pass) -> int | None:
-    """Return the index of the pass's last peel step, which its place and wait refer to."""
+    """Return the index of the pass's last peel, which its place and wait refer to; None if none."""
     return passage.peels[-1] if passage.peels else None
 
 
@@ -178,13 +178,13 @@ def is_early(passage: Pass, step: int) -> bool:
 
 
 def wait_at(passage: Pass, step: int) -> PeelWait | None:
-    """Return the wait of the next peel on the rack, from index `step` on."""
+    """Return the wait of the next peel on the rack, from index `step` on; None if none waits."""
     stage = next_stage(passage, step) if _is_staged(passage) else None
     return passage.wait if stage is None else passage.stages[passage.peels.index(stage)]
 
 
 def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
-    """Return the wait of the unconfirmed peel in hand, `waited` seconds after opening.
+    """Return the wait of the unconfirmed peel in hand, `waited` s after opening; None without one.
 
     A hot peel comes off at once, and a peel that would be late is assumed done: it is declared with
     the next move.

@@ -82,7 +82,7 @@ def last_peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
 
 
 def chip_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
-    """Return the wait that a chip shows; for a garment in the hands, the one for this moment."""
+    """Return the wait that a chip shows, in the hands the present one; None if nothing waits."""
     passage = pass_of(job, ticket)
     leaving = ticket.id == job.leaving and bool(job.slot)
     if ticket.stage is TicketStage.COOLING and not leaving:
@@ -91,7 +91,7 @@ def chip_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
 
 
 def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
-    """Return the present wait of a garment in the hands, whose peels one move confirms."""
+    """Return the present wait of a garment in the hands (one move confirms all); None if none."""
     waited = 0.0 if ticket.opened is None else elapsed(ticket.opened, now)[0]
     carriers = waiting_carriers(passage, ticket.step)
     if not carriers:
@@ -179,7 +179,7 @@ def early_seconds(time: PeelTime | None) -> float | None:
 
 
 def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return when the peel was or will be due, on the clock of `now`; infinite if never."""
+    """Return when the peel is due on the clock of `now`: infinite if never, None if none waits."""
     time = peel_time(job, ticket, now)
     return None if time is None else now.clock + time.from_seconds
 

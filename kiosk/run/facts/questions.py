@@ -94,7 +94,7 @@ class BarOwner(Enum):
 
 
 def question_at_hand(job: JobRun) -> Question | None:
-    """Return the question to answer now: the setting first, then those of the slot's ticket.
+    """Return the question to answer now, the setting first, then the slot's ticket's; None if none.
 
     The SETTING question is not stored: it exists as long as `setting_due`, has no choices and is
     answered by ReadSetting.

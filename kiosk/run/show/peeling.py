@@ -30,7 +30,7 @@ def peel_in_hands(scene: Scene) -> PeelLine:
 
 
 def carriers_apart(scene: Scene) -> Message | None:
-    """Return which carriers come off when, if those of one tack come off separately.
+    """Return which carriers of one tack come off when, or None if all come off together.
 
     A line of the move, because it does not fit beside the mark on a small screen.
     """

@@ -59,7 +59,7 @@ class Estimate:
     ready_on_pad: float | None = None
 
     def wait(self, lies: CoolingPlace) -> PeelWait | None:
-        """Return the wait of the last peel where the garment lies; as if lifted if not reported."""
+        """Return the last peel's wait where the garment lies, else as lifted; None without one."""
         found = self.on_pad if lies is CoolingPlace.ON_PAD else self.lifted
         return found[-1] if found else None
 

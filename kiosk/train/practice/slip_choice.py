@@ -118,7 +118,7 @@ def _setting(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip:
 
 
 def _figure(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | None:
-    """Return the slip on one figure of the number: turned, face down, or a wrong figure."""
+    """Return the slip on one figure (turned, face down, wrong), or None if no figure fits."""
     number = job.garment.number
     fits = {
         SlipKind.SIX_NINE: FOOTED,
@@ -144,7 +144,7 @@ def _figure(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | Non
 
 
 def _number(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | None:
-    """Return the slip on the whole number: reversed, or with one figure too many."""
+    """Return the slip on the whole number: reversed, or a figure too many; None if neither fits."""
     number = job.garment.number
     if not number.isdecimal():
         return None
@@ -159,7 +159,7 @@ def _number(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | Non
 
 
 def _name(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | None:
-    """Return the slip on the name: two letters swapped, or another name."""
+    """Return the slip on the name: two letters swapped, or another name; None if neither fits."""
     name = job.name
     fitting = [n for n in range(1, len(name) - 1) if name[n] != name[n + 1]]
     if not fitting or len(name) < 3:
@@ -224,7 +224,7 @@ def _seam(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | None:
 
 
 def _peel(job: BenchJob, slip: PlantedSlip, dice: Random) -> PlantedSlip | None:
-    """Return the slip with the clock long after a hot peel, or long before a warm or cold one."""
+    """Return the slip with the clock long past a hot peel or before a later one, or None."""
     ticket = _right_bench(job, slip, 0.0).card
     if ticket.window is None or ticket.peel is None:
         return None

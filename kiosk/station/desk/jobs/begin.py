@@ -234,7 +234,7 @@ def _begin_if_allowed(
 
 
 def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
-    """Return the batch of a shared job that this station begins with."""
+    """Return the batch of a shared job that this station begins with, or None if it has none."""
     return next(filter(is_here, answer["batches"]), None)
 
 

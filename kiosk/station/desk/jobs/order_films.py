@@ -104,7 +104,7 @@ def colours(desk: Desk, words: Words) -> Sheet:
 
 
 def _new_film(desk: Desk, recipe: Recipe) -> Material | None:
-    """Return the film entered or chosen last, unless all is made of it already."""
+    """Return the film entered or chosen last; None without one, or if all is made of it already."""
     film = desk.library.catalog.materials.get(desk.of(Ordering).new_film)
     used = {x.material for panel in recipe.panels for e in panel.elements for x in e.layers}
     return None if film is None or used == {film.key} else film

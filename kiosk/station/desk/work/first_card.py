@@ -175,7 +175,7 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
 
 
 def _setting(job: JobRun) -> Message | None:
-    """Return the final setting of the current garment."""
+    """Return the final setting of the current garment, or None if there is none."""
     ticket = slot_ticket(job)
     return None if ticket is None else final_setting(job.plan, pass_of(job, ticket))
 

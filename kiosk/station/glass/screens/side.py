@@ -154,7 +154,7 @@ def _whole(length: str) -> str:
 
 
 def hands_of(page: WorkPage, view: View, lay: PanelLay) -> tuple[str, str] | None:
-    """Return the figure and word at each hand, once the number lies there."""
+    """Return the figure and word at each hand; None until the number lies there."""
     number_lies = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
     if not number_lies or not lay.left_hand:
         return None
