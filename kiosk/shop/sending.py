@@ -67,7 +67,7 @@ class Sender:
         """Send all that the shop does not have; return how much was sent.
 
         With `new_generation` a record that parted from the shop's joins again from there on. Raises
-        Refused, Away, ShopFault, or the record's LogFault.
+        RecordsDiffer, Away or another ShopFault, or the record's LogFault.
         """
         self.join(new_generation)
         before = self._sent
@@ -179,7 +179,7 @@ ON CONFLICT (record) DO UPDATE SET ({", ".join(StationActivity._fields)}) = ROW 
 def ship(log: Path, database: Database, new_generation: bool = False, version: str = "") -> Sent:
     """Send what the shop lacks of the record at `log`, even while a station uses it.
 
-    Raises ShopFault (Refused, Away) or the record's LogFault.
+    Raises ShopFault (RecordsDiffer, Away) or the record's LogFault.
     """
     with Store.read_only(log) as store, connect(database) as server:
         return Sender(store, server, version).send(new_generation)

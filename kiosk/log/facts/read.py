@@ -125,8 +125,7 @@ def compared(store: FactSource, shifts: Sequence[Shift], station: str = "") -> R
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
     fields = yield from _read_fields(store, shifts, found, {
-        # read now, while a server counts garments
-        "noted": rows if own else _reported_events(store, rows),
+        "noted": rows if own else _reported_events(store, rows),  # read while a server counts
     })  # fmt: skip
     fields |= {"stints": found.stints}
     if own:

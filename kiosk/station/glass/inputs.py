@@ -182,7 +182,7 @@ class Inputs:
     """All inputs of an open station, bound when made; `close` unbinds them."""
 
     def __init__(self, glass: Glass, clock: Callable[[], float]) -> None:
-        from kivy.core.window import Window  # opens the window, which a Press alone does not need
+        from kivy.core.window import Window  # opens the window, which a PressTimer does not need
 
         self._glass, self._window = glass, Window
         self.press = PressTimer(clock, lambda by, since: False, self._short, self._long)
