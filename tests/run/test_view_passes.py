@@ -52,6 +52,15 @@ def test_a_garment_coming_back_for_its_front_is_not_the_next_garment(
     assert all(ticket.stage is TicketStage.GOOD for ticket in bench.job.tickets.values())
 
 
+@pytest.mark.parametrize(
+    ("confirm", "label"),
+    [(ConfirmMode.EACH, "Good: garment done"), (ConfirmMode.GROUPED, "Peeled, good: garment done")],
+)
+def test_a_job_of_one_garment_has_no_last_one(confirm: ConfirmMode, label: str) -> None:
+    bench = bench_with(plan_of(FRONT), ("12",), confirm)
+    assert shown(to_inspection(bench)) == label
+
+
 def test_a_single_carrier_is_singular_in_move_and_bar() -> None:
     pieces = tuple(Piece(f"number.{n}", "number", n, 2, "sheet-film", "black") for n in (1, 2))
     bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), ConfirmMode.EACH)

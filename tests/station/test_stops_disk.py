@@ -26,6 +26,7 @@ from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
 FULL = "NOT RECORDED"
+BLOCKED = "Not recorded: no new garment yet"
 
 
 @contextmanager
@@ -66,6 +67,8 @@ def test_a_garment_in_hand_is_finished_and_no_new_one_begins(bench: Bench, tmp_p
         person.answer()
         queued = person.station.shell.recorder.unrecorded
         assert queued >= 3
+        assert BLOCKED in person.texts()
+        assert "close" not in person.view.bar.label.id
         person.forward()  # load and close the next one
         assert not under_heat(person)
         assert "start no new one" in person.texts()
@@ -83,6 +86,32 @@ def test_a_garment_in_hand_is_finished_and_no_new_one_begins(bench: Bench, tmp_p
     assert under_heat(person)
     person.close()
     assert verify(person.log).ok
+
+
+def test_the_bar_says_what_a_tap_does_until_the_record_is_written_again(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = to_the_final(bench, tmp_path)
+    with full_disk():
+        person.move_on()
+        person.until_open()
+        assert BLOCKED not in person.texts()  # the garment in hand is finished
+        while person.view.nth == 1:
+            person.move_on()
+        person.answer()
+        bench.pass_time(1.0)
+        texts = person.texts()
+        assert BLOCKED in texts
+        assert "goes on by itself once it is written" in texts
+    while person.view.bar.meaning is None:
+        bench.frames()
+    assert BLOCKED not in person.texts()
+    person.press()  # too soon to have read that this closes the press
+    assert not under_heat(person)
+    bench.pass_time(person.works())
+    person.press()
+    assert under_heat(person)
+    person.close()
 
 
 def test_unrecorded_events_are_written_in_order(bench: Bench, tmp_path: Path) -> None:

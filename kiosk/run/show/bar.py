@@ -117,7 +117,7 @@ def _finish(scene: Scene) -> Message:
     peeled = "_peeled" if current_peels(scene) else ""
     name = next_ready(scene.job, passed=scene.ticket.id)
     if not name:
-        return say(f"bar.finish{peeled}.{'rack' if scene.job.rack else 'last'}")
+        return say(f"bar.finish{peeled}.{_end_word(scene.job)}")
     following = scene.job.tickets[name]
     if following.garment.line != scene.ticket.garment.line:
         card = ".card" if holds_lot(scene.job, scene.ticket) else ""
@@ -128,6 +128,14 @@ def _finish(scene: Scene) -> Message:
         return say(f"bar.finish{peeled}.again_part", elements=element_words(pieces))
     panel = ahead.panel
     return say(f"bar.finish{peeled}.again", panel=panel_word(panel))
+
+
+def _end_word(job: JobRun) -> str:
+    """Return what follows the last garment; a job of one garment, as in practice, has no last."""
+    if job.rack:
+        return "rack"
+    alone = len({ticket.garment.line for ticket in job.tickets.values()}) == 1
+    return "only" if alone else "last"
 
 
 RACK_WHILE_CLOSED = say("below.rack")

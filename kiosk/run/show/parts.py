@@ -18,6 +18,7 @@ class BarView:
     owner: BarOwner
     meaning: Meaning | None
     since: float  # the clock when this label appeared: a tap within 0.5 s is refused
+    refusal: Message | None = None  # what to answer a tap that has no meaning
 
 
 class RibbonState(Enum):

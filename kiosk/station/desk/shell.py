@@ -29,6 +29,7 @@ from kiosk.run.state import (
 from kiosk.station.desk.cues import COUNTS, Cue, CuesGiven
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.notices import SECONDS, Notices
+from kiosk.station.desk.work.unwritten import UnwrittenBar
 
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only while nobody waits
 ROW_IS_CHECKED = (
@@ -62,6 +63,7 @@ class Shell:
         self.focus = ""
         self._notices = Notices()
         self._cues_given = CuesGiven()
+        self._unwritten = UnwrittenBar(recorder)
         self._view_inputs: tuple[State | None, Now | None, str, frozenset[str]]
         self._view_inputs = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
@@ -78,8 +80,7 @@ class Shell:
         before = self.state
         outcome = self.recorder.do(command, self.now())
         if outcome.refusal is not None:
-            self.say(outcome.refusal)
-            self.cue(Cue.REFUSED)
+            self._refuse(outcome.refusal)
         elif outcome.events and not isinstance(command, AUTOMATIC):
             self.hush()  # the earlier notice is answered
         if not isinstance(command, AUTOMATIC):
@@ -89,14 +90,17 @@ class Shell:
         self._follow(before, outcome.events)
         return outcome
 
+    def _refuse(self, reason: Message, lasting: bool = False) -> None:
+        self.say(reason, lasting)
+        self.cue(Cue.REFUSED)
+
     def _follow(self, before: State, new_events: tuple[events.Event, ...]) -> None:
         """Pass events on for estimates: lessons at once, solving on its own thread."""
         for event in new_events:
             notice = read_again(before, event)
             if notice is not None:
                 self.hush()
-                self.say(notice, lasting=True)
-                self.cue(Cue.REFUSED)
+                self._refuse(notice, lasting=True)
             elif isinstance(event, events_station.Touched | events.Finished):
                 self._notices.remove("station.read_again")
         for learn in lessons(before, new_events):
@@ -111,8 +115,7 @@ class Shell:
         elif isinstance(event, events.TimeUp):
             self.cue(Cue.TIME_UP)
         elif isinstance(event, events.ReadBack) and not event.right:
-            self.say(say("station.wrong_read", read=event.read))
-            self.cue(Cue.REFUSED)
+            self._refuse(say("station.wrong_read", read=event.read))
         elif isinstance(event, events.AskedQuick):
             self.cue(Cue.REFUSED)
         elif isinstance(event, events_station.Touched | events_station.PlaceSaid):
@@ -123,8 +126,7 @@ class Shell:
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         elif isinstance(event, events.Stopped) and (ticket := self._ticket(event.ticket)):
-            self.say(say("station.stopped", number=label_of(ticket)), lasting=True)
-            self.cue(Cue.REFUSED)
+            self._refuse(say("station.stopped", number=label_of(ticket)), lasting=True)
         # A row that changed while its garment was hot is reported now; at a start, after the roster
         # is read.
         if isinstance(event, ROW_IS_CHECKED) and not self.rosters.waits:
@@ -144,6 +146,9 @@ class Shell:
     def work(self, command: Command) -> None:
         """Carry out a command of the work screen; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
+            if self._unwritten.too_soon(command):
+                self._refuse(say("refuse.forward.too_soon"))
+                return
             self.check_row(command.meaning.ticket)
             ticket = self._ticket(command.meaning.ticket)
             if ticket is not None and ticket.stage is TicketStage.STOPPED:
@@ -270,7 +275,8 @@ class Shell:
         inputs = (self.state, now, self.focus, self.rosters.nameless)
         if self._view_inputs[0] is not inputs[0] or self._view_inputs[1:] != inputs[1:]:
             self._view_inputs, self._view = inputs, view(*inputs)
-        return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
+        shown = self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
+        return self._unwritten.on_bar(shown, self.state, now)
 
     def state_after(self, command: Command) -> State | None:
         """Return the state after `command` if it were done now, or None if it would be refused."""
@@ -291,11 +297,4 @@ class Shell:
 
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return the messages over every page: unrecorded events, then lasting, then passing."""
-        found: list[Message] = []
-        if count := self.recorder.unrecorded:
-            why = self.recorder.why
-            id_ = "station.not_recorded" if why is None else "station.not_recorded_why"
-            found.append(say(id_, count=count, why=why))
-        if self.recorder.displaced is not None:
-            found.append(self.recorder.displaced.message)
-        return *found, *self._notices.current(now.clock)
+        return *self._unwritten.notices(), *self._notices.current(now.clock)

@@ -154,7 +154,7 @@ CLOTH_IDS = frozenset(
     | {
         f"bar.finish{peeled}.{after}"
         for peeled in ("", "_peeled")
-        for after in ("last", "again", "again_part")
+        for after in ("only", "again", "again_part")
     }
 )
 """Ids of messages that read differently for a piece of cloth."""

@@ -164,7 +164,7 @@ class WorkScreen(WorkPicture):
             self._reading = self.view.ask
             self.show(self.view, self._notices, self._flags)
         else:
-            self.on_action(DullClick())
+            self.on_action(DullClick(None if self.view is None else self.view.bar.refusal))
 
     def _bar_long(self, source: PressSource, since: float) -> None:
         """On a long press: take the marked choice, report the press opened, or show the choices."""
