@@ -204,6 +204,25 @@ def _setting() -> Made:
     return replace(shown, warnings=(say("settings.warning.narrow_window"),)), plan
 
 
+def set_beside_the_rack(late: bool = True) -> Station:
+    """Return a station whose press is to be set again while garments cool: one due, or two late."""
+    station = racked(3)
+    station.clock += 225.0 if late else 0.0
+    station.do(c.ReadSetting(260))
+    return station
+
+
+def _setting_late() -> Made:
+    return set_beside_the_rack().see(), one_layer(COLD)
+
+
+def _setting_touched() -> Made:
+    station = set_beside_the_rack()
+    job = station.state.job
+    assert job is not None
+    return station.see(job.rack[0]), one_layer(COLD)
+
+
 def _peel_hot() -> Made:
     plan = one_layer(HOT)
     station = Station(plan)
@@ -347,5 +366,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "held": _held,
     "setting": _setting,
     "setting-after-a-stop": _setting_after_a_stop,
+    "setting-late": _setting_late,
+    "setting-touched": _setting_touched,
     "done": _done,
 }

@@ -61,7 +61,9 @@ def hands(moment: Moment) -> MovePage:
 
 
 def ask(moment: Moment) -> MovePage:
-    """Return a question page, which must not show the answer."""
+    """Return a question page, which must not show the answer; or the garment that was touched."""
+    if moment.touched is not None:
+        return hands(moment)
     question = question_at_hand(moment.job)
     if question is None:
         return WAIT

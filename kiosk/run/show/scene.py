@@ -209,7 +209,7 @@ FOCUSABLE = frozenset({TicketStage.COOLING, TicketStage.UNKNOWN, TicketStage.REW
 """Stages in which a garment can be inspected for its result."""
 TELLS_STOPPED = frozenset({ScreenKind.HANDS, ScreenKind.LOT, ScreenKind.DONE})
 """Where a stopped garment's chip shows the reason; an operator can give it no result."""
-ASKS = frozenset({ScreenKind.ASK, ScreenKind.SETTING, ScreenKind.ASK_CLOSED, ScreenKind.OPEN_FIRST})
+ASKS = frozenset({ScreenKind.ASK, ScreenKind.ASK_CLOSED, ScreenKind.OPEN_FIRST})
 """Kinds whose question fills the screen: the rack cannot be inspected beside it."""
 OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
 

@@ -226,9 +226,7 @@ def _pad_beside(page: WorkPage, content: Box, texts: list[TextBlock]) -> Box:
     return pad
 
 
-def draw_setting(
-    page: WorkPage, ask: ChoiceView, content: Box, choices: Choices, view: View
-) -> None:
+def draw_setting(page: WorkPage, ask: ChoiceView, content: Box, view: View) -> None:
     """Draw what to set the press to, and what to mind before reading it."""
     scale = page.scale
     title = TextBlock(
@@ -245,9 +243,7 @@ def draw_setting(
     page.column(content, blocks, [page.shade.text] * len(blocks))
 
 
-def draw_reading(
-    page: WorkPage, ask: ChoiceView, content: Box, choices: Choices, view: View
-) -> None:
+def draw_reading(page: WorkPage, ask: ChoiceView, content: Box, choices: Choices) -> None:
     """Draw a pad to enter what the press shows, also by pedal; nothing beside it to copy."""
     scale = page.scale
     title_message, line = ask.blind

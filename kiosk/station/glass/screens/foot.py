@@ -14,6 +14,7 @@ from kiosk.station.desk.sheet import ChipTouched
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, WorkPage
+from kiosk.station.glass.screens.plates import due_chips
 from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
 from kiosk.station.glass.type import CAPITAL, Style, breadth, height
 from kiosk.station.glass.widgets.buttons import (
@@ -109,7 +110,7 @@ def _bar_colours(
         rack = judging is None and view.bar.owner is BarOwner.RACK
         return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
     leads_on = (
-        view.kind is ScreenKind.SETTING and not reading
+        view.kind is ScreenKind.SETTING and view.ask is not None and not reading
     )  # the bar leads to the page for reading it
     refuses = judging is not None or (view.bar.meaning is None and not leads_on)
     return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)
@@ -236,6 +237,7 @@ def picture_key(view: View) -> tuple[object, ...]:
         (view.bar.label, view.bar.below, view.bar.owner, view.bar.meaning),
         (view.back, view.hold, view.opened),
         (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
+        due_chips(view) if view.kind is ScreenKind.SETTING else (),
         (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
         (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.touched, view.upcoming),
         view.open_since is None or len(view.open_lines),

@@ -6,7 +6,7 @@ from math import floor
 
 from kiosk.catalog.base import dataclass
 from kiosk.run.facts import ScreenKind
-from kiosk.run.show import Chip, View
+from kiosk.run.show import Chip, ChoiceView, View
 from kiosk.station.desk.sheet import HoldOption
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import ask, plates
@@ -193,9 +193,7 @@ def _content(
     elif view.kind is ScreenKind.ASK_CLOSED:
         ask.draw_closed(page, view, content, choices)
     elif view.ask is not None and not view.ask.choices:
-        (ask.draw_reading if request.reading else ask.draw_setting)(
-            page, view.ask, content, choices, view
-        )
+        _setting(page, view, view.ask, content, choices if request.reading else None)
     elif view.kind is ScreenKind.OPEN_FIRST:
         draw_open_first(page, view, content)
     elif view.kind in DARK:
@@ -208,6 +206,16 @@ def _content(
         draw_closer(page, view, content)
     else:
         draw_light(page, view, content, _figure(page, view, request, choices, content.w))
+
+
+def _setting(
+    page: WorkPage, view: View, asked: ChoiceView, content: Box, choices: ask.Choices | None
+) -> None:
+    """Draw what to set the press to, above what is due on the rack; with `choices`, its reading."""
+    if choices is not None:
+        ask.draw_reading(page, asked, content, choices)
+    else:
+        ask.draw_setting(page, asked, plates.draw_due(page, view, content), view)
 
 
 def _figure(

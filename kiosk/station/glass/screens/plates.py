@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.phrases import panel_word
-from kiosk.run.facts import ScreenKind
+from kiosk.run.facts import PeelZone, ScreenKind
 from kiosk.run.show import View
 from kiosk.run.state import TicketStage
 from kiosk.station.desk.sheet import Action, ChipTouched
@@ -13,7 +13,7 @@ from kiosk.station.glass.screens.page import WorkPage
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, TextBlock, breadth, fit, height
 from kiosk.station.glass.widgets.marks import ASPECT, BELOW, Numeral, PeelMark, shirt
 from kiosk.station.glass.widgets.paint import corner, fill, frame, outline
-from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, ChipBox, Tag, places
+from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, ChipBox, Tag, chip_height, places
 
 SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
 WEARER_SHARE = 0.36
@@ -163,12 +163,30 @@ def has_chips(view: View) -> bool:
     return bool(view.chips or view.aside)
 
 
+def due_chips(view: View) -> tuple[int, ...]:
+    """Return the indices of the chips whose peel is due or late."""
+    return tuple(i for i, chip in enumerate(view.chips) if chip.zone is not PeelZone.SOON)
+
+
+def draw_due(page: WorkPage, view: View, content: Box) -> Box:
+    """Draw what is due on the rack at the foot of a page of its own; return the room above."""
+    due = due_chips(view)
+    if not due:
+        return content
+    row, rest = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
+    _draw_in_order(page, view, row, sorted(due, key=lambda i: _rank(view, i)))
+    return rest
+
+
 def draw_chips(page: WorkPage, view: View, row: Box) -> None:
     """Draw the chips that fit into the row, the most important first, and count the rest."""
-    count = len(view.chips) + len(view.aside)
-    order = sorted(range(count), key=lambda i: _rank(view, i))
-    boxes = places(row, page.scale, count)
-    if len(boxes) < count:
+    every = range(len(view.chips) + len(view.aside))
+    _draw_in_order(page, view, row, sorted(every, key=lambda i: _rank(view, i)))
+
+
+def _draw_in_order(page: WorkPage, view: View, row: Box, order: list[int]) -> None:
+    boxes = places(row, page.scale, len(order))
+    if len(boxes) < len(order):
         boxes = _with_more(page, view, row, order)
     if has_rack(view):
         mark_closer(page, row)

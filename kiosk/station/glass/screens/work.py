@@ -160,7 +160,7 @@ class WorkScreen(WorkPicture):
         elif self.view is not None and self.view.ask is not None and self.view.ask.pad:
             self._stepping = True
             self.show(self.view, self._notices, self._flags)
-        elif self.view is not None and self.view.kind is ScreenKind.SETTING:
+        elif self.view is not None and self.view.kind is ScreenKind.SETTING and self.view.ask:
             self._reading = self.view.ask
             self.show(self.view, self._notices, self._flags)
         else:
