@@ -125,7 +125,8 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
     if row_count <= ROWS or section.id in WHOLE:
         return body(0, row_count)
     more = escape(say(message("report.more", count=row_count - ROWS)))
-    return f"{body(0, ROWS)}<details>\n<summary>{more}</summary>\n{body(ROWS, row_count)}</details>"
+    rest = f"<details>\n<summary>{more}</summary>\n{body(ROWS, row_count)}</details>"
+    return f'<div class="folded">{body(0, ROWS)}{rest}</div>'
 
 
 def _heads(table: content.Table, figures: Sequence[bool], say: content.Say) -> tuple[str, str]:
@@ -258,7 +259,10 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   dl div { grid-template-columns: 26mm minmax(0, 1fr); gap: 2mm; }
   .columns { column-gap: 6mm; padding-top: 1.5mm; }
   section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; }
-  details::details-content { content-visibility: visible; } summary { display: none; }
+  .folded { display: table; width: 100%; border-collapse: collapse; }
+  .folded > *, .folded details > table { display: contents; }
+  details::details-content { content-visibility: visible; display: contents; }
+  .folded caption, details thead, summary { display: none; }
   header { margin-bottom: 2mm; }
   h2, thead { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
   th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }

@@ -8,6 +8,7 @@ import json
 import re
 import shutil
 import subprocess
+from functools import partial
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -313,6 +314,38 @@ PROBE = """<script>addEventListener("load", () => {
   parent.document.title += ` ${innerWidth}:${off.length}`; });</script>"""
 
 
+PRINTED = """<script>addEventListener("load", () => {
+  const holds = document.querySelector("#holds"), seen = e => e.getClientRects().length > 0;
+  const lefts = [...holds.querySelectorAll("tr")].filter(seen).map(row =>
+    [...row.children].map(cell => Math.round(cell.getBoundingClientRect().left)).join());
+  const heads = [...holds.querySelectorAll("thead")].filter(seen).length;
+  document.title = `${heads} ${lefts.length} ${new Set(lefts).size}`; });</script>"""
+
+
+def browse(place: Path, *asked: str) -> str:
+    """Return what a browser prints; its profile is kept at `place`."""
+    quiet = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync",
+             "--disable-background-networking", "--disable-component-update", "--disable-quic",
+             "--allow-file-access-from-files", f"--user-data-dir={place / 'own'}"]  # fmt: skip
+    command = [CHROMIUM or "", *quiet, *asked]
+    return subprocess.run(command, check=True, capture_output=True, timeout=60).stdout.decode()
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
+def test_on_paper_unfolded_rows_go_on_below_the_first_under_one_heading(tmp_path: Path) -> None:
+    """The headings stood again after the sixth row, and the columns below them elsewhere."""
+    about = period("ferry", *(Held(at(), f"reason {n}" * (1 + n)) for n in range(ROWS + 4)))
+    page = to_html(build(ReportRequest(about, about, Period()), "08:00", "16:00"), SAY)
+    paper = page.replace("@media print", "@media all").replace("</body>", f"{PRINTED}</body>")
+    (tmp_path / "paper.html").write_text(paper, "utf-8")
+    dom = browse(tmp_path, "--dump-dom", f"file://{tmp_path}/paper.html")
+    found = re.search(r"<title>(\d+) (\d+) (\d+)</title>", dom)
+    assert found is not None
+    rows = page[page.index('<section id="holds"') :].partition("</section>")[0].count('"row"')
+    assert rows > ROWS
+    assert found.groups() == ("1", str(1 + rows), "1")  # headings, rows with them, columns' places
+
+
 @pytest.mark.parametrize("words", [SAY, SPANISH])
 def test_a_signature_line_stays_beside_its_word(words: Say) -> None:
     """On a phone the row breaks between the three, never within one."""
@@ -330,14 +363,7 @@ def test_in_a_browser_everything_is_on_screen_and_prints_on_a4_and_letter(tmp_pa
         for wide in (375, 768, 1400)
     )
     (tmp_path / "frames.html").write_text(f"<title>seen</title>{frames}", "utf-8")
-    quiet = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync",
-             "--disable-background-networking", "--disable-component-update", "--disable-quic",
-             "--allow-file-access-from-files", f"--user-data-dir={tmp_path / 'own'}"]  # fmt: skip
-
-    def chromium(*asked: str) -> str:
-        command = [CHROMIUM or "", *quiet, *asked]
-        return subprocess.run(command, check=True, capture_output=True, timeout=60).stdout.decode()
-
+    chromium = partial(browse, tmp_path)
     dom = chromium("--virtual-time-budget=3000", "--dump-dom", f"file://{tmp_path}/frames.html")
     found = re.search("<title>(.*)</title>", dom)
     assert found is not None
