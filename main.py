@@ -5,32 +5,19 @@ copies the examples into the app's home folder and the station works on that cop
 """
 
 import os
-import shutil
 import sys
 from pathlib import Path
 
+from kiosk.__main__ import main as kiosk
+
 HERE = Path(__file__).resolve().parent
-EXAMPLES = ("recipes", "shared")
-
-
-def lay_out(home: Path) -> Path:
-    """Return the shop's folder in `home`, creating it from the examples if it does not exist."""
-    shop = home / "press-station"
-    if not shop.is_dir():
-        half = home / "press-station.new"
-        shutil.rmtree(half, ignore_errors=True)  # left over from an interrupted first start
-        for folder in EXAMPLES:
-            shutil.copytree(HERE / folder, half / folder)
-        half.rename(shop)
-    return shop
 
 
 def main() -> int:
     """Open the station on this tablet's shop; return the exit code."""
-    os.chdir(lay_out(Path(os.environ.get("ANDROID_PRIVATE") or Path.home())))
-    from kiosk.__main__ import main as kiosk  # imported only once the folder exists
-
-    return kiosk(["run", "--on-screen", "--log", str(Path.cwd() / "station.sqlite3")])
+    shop = Path(os.environ.get("ANDROID_PRIVATE") or Path.home()) / "press-station"
+    log = shop / "station.sqlite3"
+    return kiosk(["run", "--on-screen", "--shop", str(shop), str(HERE), "--log", str(log)])
 
 
 if __name__ == "__main__":

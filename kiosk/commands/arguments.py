@@ -96,6 +96,11 @@ def _language(typed: Sequence[str]) -> str:
         shop = read_text(Path(folder) / "shop.yaml", Notes(""))
         named = re.search(r"^[^#\n]*\blanguage: *(\w+)", shop, re.M)
         return "en" if named is None else named[1]
+    return machine_language()
+
+
+def machine_language() -> str:
+    """Return the language of the machine's settings, such as `es`."""
     locale = next((os.environ[k] for k in ("LC_ALL", "LC_MESSAGES", "LANG") if k in os.environ), "")
     return locale[:2]
 
@@ -140,6 +145,11 @@ def _recorded(text: str) -> str:
     return readable((path.parent if path.name == JOB_FILE else path).name or text)
 
 
+def _absolute(text: str) -> Path:
+    """Read a folder, also one relative to the folder of the start."""
+    return Path(text).absolute()
+
+
 def _head(text: str) -> LogHead:
     """Read a record code, 1234:9f3a-07c2-51de-88b0."""
     from kiosk.log.store import LogHead  # not needed by commands without a log
@@ -163,6 +173,9 @@ _HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "met
 _GONE: dict[str, Any] = {
     "type": _recorded, "action": "append", "default": [], "metavar": "JOB"
 }  # fmt: skip
+_FOLDERS: dict[str, Any] = {
+    "nargs": 2, "type": _absolute, "metavar": ("FOLDER", "EXAMPLES")
+}  # fmt: skip
 _SHOP: dict[str, Any] = {"nargs": "?", "const": "", "metavar": "CONNECTION"}
 _SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
 _WHAT: dict[str, Any] = {"choices": ["init", "add", "status"], "metavar": "init|add|status"}
@@ -171,6 +184,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("job", "help.job", {"nargs": "?", "metavar": "JOB"}),
         _LOG,
         ("--on-screen", "help.run.on_screen", _FLAG),
+        ("--shop", "help.run.shop", _FOLDERS),
     ),
     "check": (("paths", "help.check.paths", {"nargs": "*", "type": Path, "metavar": "PATH"}),),
     "plan": (

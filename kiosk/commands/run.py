@@ -6,6 +6,7 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 
 if TYPE_CHECKING:
+    from kiosk.catalog.model import StationSettings
     from kiosk.commands.load import LoadedJob
     from kiosk.log.store import LogFault
     from kiosk.plan.model import Plan
@@ -30,6 +32,7 @@ def run(options: Namespace) -> int:
 
 def _station(options: Namespace) -> int:
     """Run the station; the shop's language is read only when there is something to print."""
+    from kiosk.commands.first_shop import enter
     from kiosk.log import default_log
     from kiosk.log.store import LogFault
 
@@ -46,16 +49,20 @@ def _station(options: Namespace) -> int:
     if not _has_screen():
         print(words()("command.run.no_screen"), file=sys.stderr)
         return FAULTS
-    job = None if options.job is None else _job_folder(options.job, words)
-    if options.job is not None and job is None:
-        return FAULTS
-    from kiosk.station.glass.open import run_station  # opens a window, so only when needed
-
+    began_in = Path.cwd()
     try:
+        if options.shop is not None:
+            enter(*options.shop)
+        job = None if options.job is None else _job_folder(options.job, words)
+        if options.job is not None and job is None:
+            return FAULTS
+        from kiosk.station.glass.open import run_station  # opens a window, so only when needed
+
         ended = run_station(options.recipes, JOBS, options.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
         if _show_on_screen(options, fault):
+            os.chdir(began_in)
             os.execv(sys.executable, [sys.executable, *sys.orig_argv[1:]])  # one window a process
         return FAULTS
     mended, recorder = ended
@@ -76,27 +83,40 @@ def _show_on_screen(options: Namespace, fault: LogFault) -> bool:
 
     Return whether the record can be opened after all, as on a disk that was full.
     """
-    from kiosk.log import default_log
     from kiosk.log.store import Busy, CannotRecord, WrongLog
 
     if not options.on_screen or isinstance(fault, Busy | WrongLog):
         return False
-    from kiosk.catalog.read import read_catalog
     from kiosk.station.glass.open import say_not_opened
 
     waits = isinstance(fault, CannotRecord) and "ANDROID_ARGUMENT" not in os.environ
-    opens = partial(_opens, options.log or default_log()) if waits else None
-    return say_not_opened(fault, read_catalog(options.recipes)[0].station, opens)
+    opens = partial(_opens, options) if waits else None
+    return say_not_opened(fault, _screen_settings(options), opens)
 
 
-def _opens(log: Path) -> bool:
-    """Return whether a station could open the record, or find another fault than before."""
+def _screen_settings(options: Namespace) -> StationSettings:
+    """Return the shop's screen; before there is a shop, one in the machine's language."""
+    from kiosk.catalog.read import read_catalog
+    from kiosk.commands.arguments import machine_language
+
+    if options.shop is None or options.shop[0].is_dir():
+        return read_catalog(options.recipes)[0].station
+    station = read_catalog(options.shop[1] / "recipes")[0].station
+    return replace(station, language=machine_language())
+
+
+def _opens(options: Namespace) -> bool:
+    """Return whether a station could open shop and record, or find another fault than before."""
+    from kiosk.commands.first_shop import enter
+    from kiosk.log import default_log
     from kiosk.log.facts import LONG
     from kiosk.log.record import Recorder
     from kiosk.log.store import CannotRecord, LogFault, Store
 
     try:
-        Recorder(Store.open(log), at_once=LONG).close()
+        if options.shop is not None:
+            enter(*options.shop)
+        Recorder(Store.open(options.log or default_log()), at_once=LONG).close()
     except CannotRecord:
         return False
     except LogFault:

@@ -94,12 +94,25 @@ def test_the_voice_is_recommended_and_licences_are_where_debian_expects_them(tre
         assert f"app/assets/fonts/{name}/*" in licences
 
 
+ENTERING = """
+import os
+import sys
+from kiosk.commands.arguments import parse
+from kiosk.commands.first_shop import enter
+enter(*parse(sys.argv[1:]).shop)
+print(*os.listdir("recipes"))
+"""
+"""What `kiosk run --shop` does before it opens a window."""
+
+
 def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_path: Path) -> None:
     shipped = (tree / "usr/bin/press-station").read_text("utf-8")
     script = tmp_path / "press-station"
+    entering = tmp_path / "entering.py"
+    entering.write_text(ENTERING)
     script.write_text(
         shipped.replace("/opt/press-station-kiosk", str(tree / HOME)).replace(
-            "/usr/bin/kiosk run --on-screen", "ls recipes"
+            "/usr/bin/kiosk", f"{sys.executable} {entering}"
         )
     )
     shop = tmp_path / "wall"
@@ -112,7 +125,7 @@ def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_pa
 
 
 def _shop(script: Path, shop: Path) -> str:
-    environment = {**os.environ, "PRESS_STATION_SHOP": str(shop)}
+    environment = {**os.environ, "PRESS_STATION_SHOP": str(shop), "PYTHONPATH": str(ROOT)}
     return subprocess.run(
         ["sh", str(script)], env=environment, check=True, capture_output=True, text=True
     ).stdout

@@ -177,6 +177,17 @@ def room_again(hands: Hands) -> None:
     resource.setrlimit(resource.RLIMIT_FSIZE, (limit[1], limit[1]))
 
 
+def first_shop(hands: Hands) -> None:
+    """Start on a full disk before there is a shop; make room, and see the first page of a shop."""
+    if "SEEN" in os.environ:
+        hands.labelled("2")
+        hands.saw["before"], hands.saw["texts"] = os.environ["SEEN"], hands.texts()
+        print(json.dumps(hands.saw), flush=True)
+        os.kill(os.getpid(), signal.SIGTERM)
+        return
+    room_again(hands)
+
+
 def stays(hands: Hands) -> None:
     """Report that the station is running, and do nothing more."""
     hands.labelled("New here")
@@ -216,7 +227,7 @@ def window() -> list[Any]:
 
 SCRIPTS: dict[str, Callable[[Hands], None]] = {
     each.__name__: each
-    for each in (keys_and_buttons, a_look, not_opened, room_again, stays, broken_tones)
+    for each in (keys_and_buttons, a_look, not_opened, room_again, first_shop, stays, broken_tones)
 }
 
 
@@ -266,7 +277,7 @@ def main(script: str, place: str) -> None:
     folder, mended = Path(place), None
     hands = Hands()
     threading.Thread(target=play, args=(script, hands), daemon=True).start()
-    if script == room_again.__name__ and "SEEN" not in os.environ:
+    if script in (room_again.__name__, first_shop.__name__) and "SEEN" not in os.environ:
         hard = resource.getrlimit(resource.RLIMIT_FSIZE)[1]
         resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))  # no file grows, as on a full disk
     if script in (not_opened.__name__, room_again.__name__):
@@ -274,6 +285,9 @@ def main(script: str, place: str) -> None:
         code = kiosk(["run", "--on-screen", "--recipes", recipes, "--log", log])
         print(json.dumps(hands.saw))
         sys.exit(code)
+    if script == first_shop.__name__:
+        shop = ["--shop", str(folder / "shop"), str(Path.cwd())]
+        kiosk(["run", "--on-screen", *shop, "--log", str(folder / "log.sqlite3")])
     if script == broken_tones.__name__:
         open_later(folder)
     else:

@@ -13,10 +13,12 @@ from configparser import ConfigParser
 from pathlib import Path
 from types import ModuleType
 
+import pytest
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
 
 import kiosk
+from kiosk.commands.first_shop import EXAMPLES, enter
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
@@ -69,19 +71,24 @@ def test_the_package_has_the_version_and_every_kind_of_installed_file() -> None:
     assert found[1] == kiosk.__version__
     data = PROJECT["tool"]["setuptools"]["package-data"]["*"]
     suffixes = {each.rpartition(".")[2] for each in data}
-    own = {f.suffix[1:] for each in entry().EXAMPLES for f in (ROOT / each).rglob("*.*")}
+    own = {f.suffix[1:] for each in EXAMPLES for f in (ROOT / each).rglob("*.*")}
     needed = (suffixes | own) - {"claimed", "md"}  # a claim and a page are not part of a shop
     assert needed <= set(listed("source.include_exts"))
     left_out = listed("source.exclude_dirs")
-    assert not {"kiosk", "assets", *entry().EXAMPLES} & set(left_out)
+    assert not {"kiosk", "assets", *EXAMPLES} & set(left_out)
 
 
-def test_the_first_start_makes_a_shop_and_the_next_leaves_it_alone(tmp_path: Path) -> None:
-    shop = entry().lay_out(tmp_path)
+def test_the_first_start_makes_a_shop_and_the_next_leaves_it_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    shop, examples = tmp_path / "press-station", entry().HERE
+    enter(shop, examples)
+    assert Path.cwd() == shop
     policy = shop / "recipes" / "shop.yaml"
     assert policy.read_bytes() == (ROOT / "recipes" / "shop.yaml").read_bytes()
     policy.write_text("# my shop\n", "utf-8")
     (tmp_path / "press-station.new").mkdir()  # as an interrupted start leaves it
-    assert entry().lay_out(tmp_path) == shop
+    enter(shop, examples)
     assert policy.read_text("utf-8") == "# my shop\n"
     assert {each.name for each in (shop / "shared" / "jobs").iterdir()} >= {"raft-polo"}

@@ -71,11 +71,12 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
     plain, damaged = (tmp_path_factory.mktemp(name) for name in ("plain", "damaged"))
     in_its_place = tmp_path_factory.mktemp("in its place")
     (a_shop(in_its_place) / "log.sqlite3").mkdir()
-    full = tmp_path_factory.mktemp("full")
+    full, first = (tmp_path_factory.mktemp(name) for name in ("full", "first"))
     with ThreadPoolExecutor(4) as pool:
         found = {
             "not opened": pool.submit(lambda: program("not_opened", in_its_place)),
             "full": pool.submit(lambda: program("room_again", a_shop(full))),
+            "first": pool.submit(lambda: program("first_shop", first)),
             "broken": pool.submit(lambda: program("broken_tones", person.place)),
             "plain": pool.submit(lambda: program("keys_and_buttons", a_shop(plain))),
             "damaged": pool.submit(lambda: program("a_look", spoiled(damaged))),
@@ -127,6 +128,21 @@ def test_a_station_that_started_on_a_full_disk_opens_by_itself_once_there_is_roo
     assert "New here" in told.saw["texts"]
     assert told.code == 0
     assert verify(told.place / "log.sqlite3").ok
+
+
+def test_a_first_start_on_a_full_disk_says_so_and_makes_the_shop_once_there_is_room(
+    ran: dict[str, Ran],
+) -> None:
+    """Started by its icon it copied the examples first, failed, and showed nothing at all."""
+    told = ran["first"]
+    before = " ".join(told.saw["before"].split())
+    shop = told.place / "shop"
+    assert f"The disk is full: there is no room for the shop's folder {shop}." in before
+    assert "Delete what is not needed on this tablet" in before
+    assert "The station starts by itself once this is put right" in before
+    assert "PIN" in told.saw["texts"]  # of a new shop's supervisor
+    assert {each.name for each in shop.iterdir()} >= {"recipes", "shared"}
+    assert not told.place.joinpath("shop.new").exists()
 
 
 def test_an_error_in_a_handler_is_reported_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:

@@ -9,7 +9,9 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.log.store.migrations import LogHead, NoHead
     from kiosk.log.store.connection import in_one_line
-    from kiosk.log.store.errors import Busy, CannotRecord, Damaged, Displaced, LogFault, WrongLog
+    from kiosk.log.store.errors import (
+        Busy, CannotRecord, Damaged, Displaced, LogFault, WrongLog, fault_of_system,
+    )
     from kiosk.log.store.clock import now
     from kiosk.log.store.files import MOVED, inode
     from kiosk.log.store.migrations import Checkpoint
