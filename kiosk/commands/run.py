@@ -185,6 +185,7 @@ def _can_write(folder: Path, words: Words) -> bool:
 
 def _simulation(options: Namespace) -> int:
     """Press the job in simulated time, continuing where the log left off."""
+    from kiosk.catalog.roster import may_record_name
     from kiosk.catalog.rules import read_face
     from kiosk.commands.load import load
     from kiosk.commands.plan import text as plan_text
@@ -193,7 +194,7 @@ def _simulation(options: Namespace) -> int:
     from kiosk.plan.procedure import plan_job
 
     loaded = load(options.job, options.recipes)
-    if loaded is None:
+    if loaded is None or any(map(may_record_name, loaded.questions)):
         return FAULTS
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, PanelRefusal):

@@ -44,6 +44,29 @@ def test_the_first_event_of_a_simulation_is_marked_as_simulated(shift: tuple[str
     assert (first["seq"], first["kind"], first["simulated"]) == (1, "station-started", True)
 
 
+@pytest.mark.parametrize(
+    "row", ["1,AL,BORISOV,Liskova", "1,Liskova,BORISOV,31", "Liskova,AL,BORISOV,31"]
+)
+def test_a_name_in_another_column_never_reaches_a_record(tmp_path: Path, row: str) -> None:
+    job, *recipes = write_shop(tmp_path, roster=f"line,size,name,number\n{row}\n2,YM,OKORO,13\n")
+    log = tmp_path / "log.sqlite3"
+    result = kiosk("simulate", job, "--log", str(log), *recipes)
+    kept = [path.read_bytes() for path in tmp_path.glob("log.sqlite3*")]  # with its WAL
+    assert not [each for each in kept if b"Liskova" in each]
+    assert (result.code, result.out) == (1, "")
+    assert result.err == kiosk("check", job, *recipes).err  # the same question, and its exit code
+    assert "Liskova" in result.err
+
+
+def test_an_odd_number_and_an_open_size_still_simulate(tmp_path: Path) -> None:
+    """A letter beside a number is no name, nor is a size that might be another one."""
+    roster = "line,size,name,number\nG1,AL,BORISOV,7A\nG2,152,OKORO,00\n"
+    job, *recipes = write_shop(tmp_path, roster=roster)
+    log = tmp_path / "log.sqlite3"
+    assert kiosk("simulate", job, "--log", str(log), *recipes).code == 0
+    assert kiosk("check", job, *recipes).code == 1
+
+
 def test_the_log_is_printed_in_order_one_line_per_event(shift: tuple[str, ...]) -> None:
     records = [json.loads(line) for line in kiosk("log", "--json", *shift).out.splitlines()]
     assert [r["seq"] for r in records] == list(range(1, len(records) + 1))

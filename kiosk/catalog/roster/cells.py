@@ -4,7 +4,7 @@ import re
 import unicodedata
 from collections import Counter
 
-from kiosk.catalog.base import Message, Notes, dataclass, say
+from kiosk.catalog.base import Fault, Message, Notes, dataclass, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.suggestions import (
     cleaned_name,
@@ -144,10 +144,18 @@ class Cell:
 
 
 def line_id(cell: Cell) -> str:
-    """Return the line's id as text."""
-    if cell.usable() and not cell.ask_slip() and len(cell.text) > MOST_LINE_ID:
+    """Return the line's id as text; a word without a figure may be a player's name."""
+    if not cell.usable() or cell.ask_slip():
+        return cell.text
+    if len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
+    elif _A_WORD.search(cell.text) and not re.search(r"\d", cell.text):
+        cell.ask(say("catalog.roster.line_name"))
     return cell.text
+
+
+_A_WORD = re.compile(r"([^\W\d_])(?!\1)[^\W\d_]{2}|([^\W\d_])\2(?!\2)[^\W\d_]", re.IGNORECASE)
+"""Three letters that are not all the same."""
 
 
 def size(cell: Cell) -> str:
@@ -246,3 +254,19 @@ def garment_set(cell: Cell) -> str:
     if cell.usable() and not cell.ask_slip() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return " ".join(cell.text.split())
+
+
+RECORDED = frozenset({"line", "size", "number"})
+"""Columns that a record keeps as written; names are in the job's folder only."""
+_LETTERS = re.compile(r"[^\W\d_]{2,}")
+
+
+def may_record_name(fault: Fault) -> bool:
+    """Return whether an open question stops a job: pressed as it is, it could record a name.
+
+    A letter beside a number (7A) is no name, nor is a size, nor a word for "none yet".
+    """
+    if not fault.question or fault.key not in RECORDED or is_stand_in(fault.found):
+        return False
+    is_size = fault.key == "size" and size_named(fault.found) is not None
+    return not is_size and _LETTERS.search(fault.found) is not None

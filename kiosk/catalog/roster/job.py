@@ -30,6 +30,7 @@ from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, read_answers
+from kiosk.catalog.roster.cells import may_record_name
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import Roster, roster_digest
 from kiosk.catalog.roster.rows import Placed
@@ -95,13 +96,13 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
 
 
 def read_sound_rows(folder_or_yaml: Path, catalog: Catalog) -> tuple[RosterLine, ...] | None:
-    """Return the garments whose rows have no fault, whatever else is wrong in the job's files.
+    """Return the garments whose rows have no fault, and no name in a column that is recorded.
 
     A job that has begun is compared with them: a fault in one row must not hide a change of
     another. None if the list as a whole cannot be read, its headings included.
     """
     _, notes, found = _read(folder_or_yaml, catalog)
-    wrong = {fault.line for fault in notes.faults if not fault.question}
+    wrong = {each.line for each in notes.faults if not each.question or may_record_name(each)}
     if found is None or (wrong and min(wrong) < found.placed[0][0].line):
         return None
     return tuple(line for row, line in found.placed if row.line not in wrong)
@@ -213,17 +214,8 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> JobFound:
     roster = reading.read(answers, notes)
     if intake.received is not None:
         questions.check_received(roster.lines, intake.received)
-    copied_fields = (
-        "title",
-        "recipe",
-        "fabric",
-        "press",
-        "colours",
-        "size_rule",
-        "sport",
-        "due",
-        "lots",
-    )
+    copied_fields = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due",
+                     "lots")  # fmt: skip
     if own is not None and values.results["colours"].sound:
         _check_colours(values, own)
     job = Job(

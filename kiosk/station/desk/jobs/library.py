@@ -159,10 +159,14 @@ class Library:
     def offer(self, folder: Path) -> JobOffer:
         """Return one job's offer; never raises for what a file holds."""
         from kiosk.catalog.read import read_job
+        from kiosk.catalog.roster import may_record_name
 
         job, found = read_job(folder, self.catalog)
-        faults = tuple(f for f in (*self.faults, *found) if not f.question)
-        questions = tuple(f for f in found if f.question)
+        faults = (
+            *(fault for fault in (*self.faults, *found) if not fault.question),
+            *(replace(fault, question=False) for fault in found if may_record_name(fault)),
+        )
+        questions = tuple(fault for fault in found if fault.question)
         if job is None or faults:
             title = job.title if job else folder.name
             # A question about the whole file may be all that is known: it stops the job too.
