@@ -26,7 +26,7 @@ from kiosk.report import tables, to_html
 from kiosk.report.content import Report
 from kiosk.report.period import Period
 from kiosk.report.report import build
-from kiosk.station.desk.shift import report_data
+from kiosk.station.desk.shift import report_data, shift_choice
 from kiosk.words import Words
 
 Row = tuple[str, tables.GarmentRow]
@@ -81,15 +81,15 @@ def _report(options: Namespace, stores: Sequence[FactSource], words: Words) -> i
     logs = shifts_of_all(stores)
     span = _span(options, logs)
     chosen = (
-        report_data.choose(logs, options.shift)
+        shift_choice.choose(logs, options.shift)
         if span is None
-        else report_data.choose_span(logs, span)
+        else shift_choice.choose_span(logs, span)
     )
     if chosen is None:
         return _print_no_match(options, stores, logs, words)
     request = report_data.read(stores, chosen, options.busy_time)._replace(people=options.people)
     if span is not None:
-        request = request._replace(against=_days(report_data.span_before(span)))
+        request = request._replace(against=_days(shift_choice.span_before(span)))
     report = build(request, *report_data.moments(chosen.reported))
     for output, make in _outputs(options):
         if failed := write_output(
@@ -102,17 +102,17 @@ def _report(options: Namespace, stores: Sequence[FactSource], words: Words) -> i
     return DONE
 
 
-def _span(options: Namespace, logs: list[report_data.Shifts]) -> report_data.Span | None:
+def _span(options: Namespace, logs: list[shift_choice.Shifts]) -> shift_choice.Span | None:
     """Return the days asked for, an open end filled from the record; None if none were asked."""
     if options.first is None and options.last is None:
         return None
-    days = [report_data.day_of(shift) for log in logs for shift in log] or [
+    days = [shift_choice.day_of(shift) for log in logs for shift in log] or [
         options.last or options.first
     ]
     return options.first or min(days), options.last or max(days)
 
 
-def _days(span: report_data.Span) -> str:
+def _days(span: shift_choice.Span) -> str:
     return " – ".join(dict.fromkeys(day.isoformat() for day in span))
 
 
@@ -125,12 +125,12 @@ def _days_as_given(options: Namespace, words: Words) -> str:
 
 
 def _print_no_match(
-    options: Namespace, stores: Sequence[FactSource], logs: list[report_data.Shifts], words: Words
+    options: Namespace, stores: Sequence[FactSource], logs: list[shift_choice.Shifts], words: Words
 ) -> int:
     known = tuple(dict.fromkeys(str(shift.id) for log in logs for shift in log))
     span = _span(options, logs)
     if known and span is not None:
-        days = [report_data.day_of(shift) for log in logs for shift in log]
+        days = [shift_choice.day_of(shift) for log in logs for shift in log]
         recorded = _days((min(days), max(days)))
         line = words("command.report.no_days", days=_days_as_given(options, words), known=recorded)
     else:

@@ -16,7 +16,7 @@ from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
 from kiosk.run.facts import ScreenKind, garment_label
 from kiosk.station.desk.jobs.finish import finish
-from kiosk.station.desk.shift import report_data
+from kiosk.station.desk.shift import report_data, shift_choice
 from kiosk.words import Words
 
 DARK = frozenset({ScreenKind.HEAT, ScreenKind.OVER, ScreenKind.UNASKED})
@@ -205,12 +205,12 @@ def shift(sources: list[FactSource], query: Mapping[str, str], words: Words) -> 
     station, job = query.get("station", ""), query.get("job", "")
     chosen_sources = [each for each in sources if station in ("", each.name)]
     logs = shifts_of_all(chosen_sources)
-    days = sorted({report_data.day_of(each) for log in logs for each in log})
-    day = _day(query.get("day", "")) or report_data.last_day(logs)
+    days = sorted({shift_choice.day_of(each) for log in logs for each in log})
+    day = _day(query.get("day", "")) or shift_choice.last_day(logs)
     chosen = (
         _of_job(chosen_sources, logs, job)
         if job
-        else day and report_data.choose_span(logs, (day, day))
+        else day and shift_choice.choose_span(logs, (day, day))
     )
     form = {
         "day": "" if job or day is None else day.isoformat(), "station": station, "job": job,
@@ -233,17 +233,17 @@ def _day(text: str) -> date | None:
 
 
 def _of_job(
-    sources: Sequence[FactSource], logs: Sequence[report_data.Shifts], job: str
-) -> report_data.ShiftChoice | None:
+    sources: Sequence[FactSource], logs: Sequence[shift_choice.Shifts], job: str
+) -> shift_choice.ShiftChoice | None:
     """Return the shifts with a job at a press, none to compare with; None if there are none."""
     found = []
     for source, log in zip(sources, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
         found.append(tuple(each for each in log if each.id in numbers))
     shifts_of_job, none = tuple(found), tuple(() for _ in logs)
-    return (
-        report_data.ShiftChoice(shifts_of_job, shifts_of_job, none) if any(shifts_of_job) else None
-    )
+    if not any(shifts_of_job):
+        return None
+    return shift_choice.ShiftChoice(shifts_of_job, shifts_of_job, none)
 
 
 def _titles(sources: Sequence[FactSource]) -> dict[str, str]:

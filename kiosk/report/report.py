@@ -5,7 +5,7 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, job_table, ratios
-from kiosk.report.answers.dwell import closing_sources, dwell, tack
+from kiosk.report.answers.dwell import closing_sources, dwell
 from kiosk.report.answers.helping import help_table, people
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material, peels
@@ -13,6 +13,7 @@ from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import buy, defects
 from kiosk.report.answers.settings import changes, settings
 from kiosk.report.answers.supervised import articles, handovers, holds, override_table, trials
+from kiosk.report.answers.tack import tack
 from kiosk.report.content import Report, Topic, first_few
 from kiosk.report.period import Period, records
 

@@ -10,45 +10,11 @@ from typing import Any
 from psycopg.types.json import Jsonb
 
 from kiosk.log.store import LogHead, Store
+from kiosk.shop import claim_statements as sql
 from kiosk.shop.joining import UNKNOWN, UncopiedPart
 from kiosk.shop.plans import ServerClaim, begun_again, claims_with_plan, compared, differing_claims
 from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import JobWish, OtherHolder, Rows, SharedBatch, WishAnswer, are_rows, rows_of
-
-LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
-EVERY = """SELECT claim, role::text, station, seq, digest, shared,
-    CASE WHEN ended IS NOT NULL THEN coalesce(ended_by::text, '') END,
-    to_jsonb(c) -> 'plan' FROM shop.claims c """  # a server with an older schema has no plans
-OWN = EVERY + "WHERE role = current_user AND ended IS NULL AND job <> %s"
-OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"
-PLAN = "SELECT to_jsonb(c) ? 'plan', to_jsonb(c) -> 'plan' FROM shop.claims c WHERE claim = %s"
-STORE_PLAN = "UPDATE shop.claims SET plan = %s WHERE claim = %s"
-END = "UPDATE shop.claims SET ended = now(), ended_by = current_user WHERE claim = ANY (%s)"
-END_AT = """UPDATE shop.claims SET ended = now(), ended_by = current_user, at_end = %s
-WHERE claim = ANY (%s)"""
-CLAIM = """INSERT INTO shop.claims (job, station, seq, digest, shared)
-VALUES (%s, %s, %s, %s, %s) RETURNING claim"""
-BATCHES = """SELECT batch, garments, claim, done IS NOT NULL, kept, given_by::text
-FROM shop.batches WHERE job = %s ORDER BY batch"""
-CUT = "INSERT INTO shop.batches (job, batch, garments) VALUES (%s, %s, %s)"
-AGAIN = """INSERT INTO shop.batches (job, batch, garments, claim, taken)
-VALUES (%s, %s, %s, %s, now())"""
-TAKE = "UPDATE shop.batches SET claim = %s, taken = now() WHERE job = %s AND batch = %s"
-DONE = """UPDATE shop.batches SET done = now()
-WHERE job = %s AND batch = ANY (%s) AND done IS NULL"""
-KEEPS_LEFT = "SELECT to_regclass('shop.unpressed') IS NOT NULL"
-LEFT = "SELECT claim FROM shop.unpressed WHERE job = %s"
-LETS_GO = "SELECT to_regprocedure('shop.let_go(text, bigint[])') IS NOT NULL"
-OPENS_AGAIN = "SELECT to_regprocedure('shop.again(text, integer)') IS NOT NULL"
-SEEN = "UPDATE shop.claims SET seen = now() WHERE claim = %s AND seen < now() - %s::interval"
-SEEN_EVERY = "20s"
-UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
-AND seen < (SELECT max(at) FROM shop.restorings)"""
-LAST_SENT = "SELECT extract(epoch FROM shop.last_sent(%s::name, %s))::float8"
-PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines,
-    to_jsonb(p) -> 'unfinished' FROM shop.pressed({}) AS p"""
-OF_COPIES = "SELECT to_regprocedure('shop.pressed(text, text, bigint, bigint)') IS NOT NULL"
-SPEAKS = "SELECT shop.speaks_for(%s)"
 
 
 class Claims:
@@ -64,8 +30,8 @@ class Claims:
         Repeating it changes nothing unless something else has changed.
         """
         with guarded(), self._store.reading(), self._server.transaction():
-            [(self._me, _)] = self._server.execute(LOCK, [wish.job])
-            own_claims = [ServerClaim(*row) for row in self._server.execute(OWN, [wish.job])]
+            [(self._me, _)] = self._server.execute(sql.LOCK, [wish.job])
+            own_claims = [ServerClaim(*row) for row in self._server.execute(sql.OWN, [wish.job])]
             self._end([each.claim for each in own_claims if self._is_ours(each)])
             return self._of_job(wish) if wish.job else WishAnswer()
 
@@ -80,13 +46,13 @@ class Claims:
     def let_go(self, job: str) -> None:
         """Give back what was taken of a job that was not begun here. Raises ShopFault."""
         with guarded(), self._store.reading():
-            claims = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [job])]
+            claims = [ServerClaim(*row) for row in self._server.execute(sql.OF_JOB, [job])]
             own = [each.claim for each in claims if self._is_ours(each)]
-            if own and self._supports(LETS_GO):
+            if own and self._supports(sql.LETS_GO):
                 self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
     def _of_job(self, wish: JobWish) -> WishAnswer:
-        claims = [ServerClaim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
+        claims = [ServerClaim(*row) for row in self._server.execute(sql.OF_JOB, [wish.job])]
         own = [each for each in claims if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in claims if c.ended_by is None and c not in own]
@@ -103,7 +69,7 @@ class Claims:
         waits = conflicts and (wish.begins or wish.stopped or taken_over)
         if ours is None and not waits and self._may_claim():
             ours = self._claim(wish, own)
-        self._server.execute(SEEN, [ours, SEEN_EVERY])
+        self._server.execute(sql.SEEN, [ours, sql.SEEN_EVERY])
         overruled = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
         for each in overruled:
             self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
@@ -129,10 +95,10 @@ class Claims:
         """
         restarted = begun_again(wish.plan, claims, own) if wish.shared else set[int]()
         ended_claims = {c.claim for c in claims if c.ended_by == c.role and not self._is_ours(c)}
-        if not ended_claims or not self._supports(KEEPS_LEFT):
+        if not ended_claims or not self._supports(sql.KEEPS_LEFT):
             return restarted
         return restarted.union(
-            c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended_claims
+            c for (c,) in self._server.execute(sql.LEFT, [wish.job]) if c in ended_claims
         )
 
     def _pressing(self, wish: JobWish) -> set[int]:
@@ -149,9 +115,9 @@ class Claims:
 
     def _store_plan(self, wish: JobWish, ours: int) -> bool:
         """Store this station's plan with its claim; return whether the server keeps plans."""
-        [(keeps, stored)] = self._server.execute(PLAN, [ours])
+        [(keeps, stored)] = self._server.execute(sql.PLAN, [ours])
         if keeps and wish.plan and stored != wish.plan:
-            self._server.execute(STORE_PLAN, [Jsonb(wish.plan), ours])
+            self._server.execute(sql.STORE_PLAN, [Jsonb(wish.plan), ours])
         return bool(keeps)
 
     def _is_ours(self, claim: ServerClaim) -> bool:
@@ -174,15 +140,15 @@ class Claims:
         """Whether a new claim is certain to be identified as this record's."""
         if self._store.last < self.alone.since:
             return False
-        [(speaks,)] = self._server.execute(SPEAKS, [self._store.station])
+        [(speaks,)] = self._server.execute(sql.SPEAKS, [self._store.station])
         return bool(speaks)
 
     def _end(self, claims: list[int]) -> None:
         """End this record's own claims, as of its last event."""
-        if claims and self._supports(KEEPS_LEFT):
-            self._server.execute(END_AT, [self._store.head.seq, claims])
+        if claims and self._supports(sql.KEEPS_LEFT):
+            self._server.execute(sql.END_AT, [self._store.head.seq, claims])
         elif claims:
-            self._server.execute(END, [claims])
+            self._server.execute(sql.END, [claims])
 
     def _supports(self, query: str) -> bool:
         """Whether the server's schema supports a feature; `query` checks for it."""
@@ -193,7 +159,7 @@ class Claims:
         self._end([each.claim for each in own if each.ended_by is None])  # e.g. it is shared now
         head = self._store.head
         values = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
-        [(number,)] = self._server.execute(CLAIM, values)
+        [(number,)] = self._server.execute(sql.CLAIM, values)
         return int(number)
 
     def _batches(
@@ -207,12 +173,12 @@ class Claims:
         rows = self._rows(wish.job)
         if not rows and wish.begins:
             for nth, garments in enumerate(wish.order, 1):
-                self._server.execute(CUT, [wish.job, nth, Jsonb(garments)])
+                self._server.execute(sql.CUT, [wish.job, nth, Jsonb(garments)])
         own_claims = {c.claim for c in claims.values() if self._is_ours(c)} | {ours}
         for batch, garments in wish.held.items():
             self._keep(wish.job, batch, garments, rows.get(batch), ours, own_claims, claims, lost)
         mine_done = [b for b in wish.done if b in rows and rows[b][1] in own_claims]
-        self._server.execute(DONE, [wish.job, mine_done])
+        self._server.execute(sql.DONE, [wish.job, mine_done])
         rows = self._rows(wish.job)
         own_batches = {*wish.held, *wish.done}
         unfinished = {batch: row for batch, row in rows.items() if row[0] and not row[2]}
@@ -221,7 +187,7 @@ class Claims:
         )
         free = [batch for batch, row in unfinished.items() if row[1] is None]
         if wish.wants and free and not waits and self._all_heard(wish.job):
-            self._server.execute(TAKE, [ours, wish.job, free[0]])
+            self._server.execute(sql.TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
         names = {claim: self._name_of(each.role, each.station) for claim, each in claims.items()}
         names[ours] = self._me
@@ -238,7 +204,7 @@ class Claims:
 
     def _all_heard(self, job: str) -> bool:
         """Whether each station sharing the job was heard from since the server was restored."""
-        [(unheard,)] = self._server.execute(UNHEARD, [job])
+        [(unheard,)] = self._server.execute(sql.UNHEARD, [job])
         return not unheard
 
     def _rows(self, job: str) -> dict[int, Any]:
@@ -248,7 +214,7 @@ class Claims:
         """
         found = {}
         for batch, garments, claim, done, kept_lines, given_by in self._server.execute(
-            BATCHES, [job]
+            sql.BATCHES, [job]
         ):
             whole = rows_of(garments) if are_rows(garments) else ()
             found[batch] = (whole, claim, done, kept_lines, given_by)
@@ -263,7 +229,7 @@ class Claims:
         Garments that another station has now are added to `lost`, by its name.
         """
         if row is None:
-            self._server.execute(AGAIN, [job, batch, Jsonb(garments), ours])
+            self._server.execute(sql.AGAIN, [job, batch, Jsonb(garments), ours])
             return
         server_garments, claim, done, kept_lines, given_by = row
         if not server_garments:
@@ -273,13 +239,13 @@ class Claims:
             and not done
             and {g[0] for g in server_garments} == {g[0] for g in garments}
         ):
-            self._server.execute(TAKE, [ours, job, batch])
+            self._server.execute(sql.TAKE, [ours, job, batch])
         elif given_by is not None or claim not in own_claims:
             holder = claims.get(claim)
             name = given_by or (self._name_of(holder.role, holder.station) if holder else "")
             given_back = [line for line, *_ in garments if line not in (kept_lines or ())]
             lost.setdefault(name, []).extend(given_back)
-        elif done and self._supports(OPENS_AGAIN):  # one of its garments is pressed again
+        elif done and self._supports(sql.OPENS_AGAIN):  # one of its garments is pressed again
             self._server.execute("SELECT shop.again(%s, %s)", [job, batch])
 
     def _others(
@@ -294,7 +260,7 @@ class Claims:
         for each in claims:
             holder = (each.role, each.station)
             copy = holder == (self._me, self._store.station)
-            [(sent,)] = self._server.execute(LAST_SENT, holder)
+            [(sent,)] = self._server.execute(sql.LAST_SENT, holder)
             name = self._name_of(*holder)
             found[holder] = OtherHolder(
                 name, each.claim, each.shared, copy, sent=sent, id=each.station
@@ -318,6 +284,6 @@ class Claims:
     def _pressed_query(self, job: str) -> tuple[str, list[object]]:
         """Return the query for what other stations pressed; an older server knows of no copies."""
         values: list[object] = [job, self._store.station]
-        if self.alone == UNKNOWN or not self._supports(OF_COPIES):
-            return PRESSED.format("%s, %s"), values
-        return PRESSED.format("%s, %s, %s, %s"), [*values, self.alone.record, self.alone.since]
+        if self.alone == UNKNOWN or not self._supports(sql.OF_COPIES):
+            return sql.PRESSED.format("%s, %s"), values
+        return sql.PRESSED.format("%s, %s, %s, %s"), [*values, self.alone.record, self.alone.since]

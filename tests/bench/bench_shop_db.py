@@ -39,7 +39,7 @@ from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import ServerBoardSource, records, ship  # noqa: E402 - likewise
 from kiosk.shop.record_queries import RecordsQuery  # noqa: E402 - likewise
 from kiosk.station.desk.sending_process import SendingProcess, command  # noqa: E402 - likewise
-from kiosk.station.desk.shift import report_data  # noqa: E402 - likewise
+from kiosk.station.desk.shift import report_data, shift_choice  # noqa: E402 - likewise
 from kiosk.words import Words  # noqa: E402 - likewise
 
 STATIONS = 20
@@ -155,7 +155,7 @@ def reporting(stage: Stage) -> None:
 def day(database: Database) -> str:
     """Build the page of the last day of all stations."""
     with records(database) as sources:
-        chosen = report_data.choose(shifts_of_all(sources), "day")
+        chosen = shift_choice.choose(shifts_of_all(sources), "day")
         assert chosen is not None
         report = build(report_data.read(sources, chosen), *report_data.moments(chosen.reported))
     return to_html(report, Words("en").say)

@@ -19,13 +19,14 @@ from kiosk.log.facts.facts import (
 from kiosk.plan.model import Phase, Piece, Plan, UsableSpan
 from kiosk.plan.time.handling import HandTime
 from kiosk.report.answers.counts import elements, job_counts, job_table, ratios
-from kiosk.report.answers.dwell import closing_sources, dwell, openings, tack
+from kiosk.report.answers.dwell import closing_sources, dwell, openings
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
 from kiosk.report.answers.pace import pace as move_times
 from kiosk.report.answers.results import defects, failures, spoiled_pieces
 from kiosk.report.answers.supervised import articles, handovers
+from kiosk.report.answers.tack import tack
 from kiosk.report.content import BarChart, ControlChart, Topic, cell_text
 from kiosk.report.evidence import Share
 from kiosk.report.period import Period

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from made_up_shifts import JOBS, PEOPLE, STATIONS, Planted, Shift, check, named, period
 
 from kiosk.report.answers.checks import drifts
-from kiosk.report.answers.dwell import tack
 from kiosk.report.answers.helping import help_needs, people
 from kiosk.report.answers.pace import moves
+from kiosk.report.answers.tack import tack
 from kiosk.report.evidence import (
     Comparison,
     Share,

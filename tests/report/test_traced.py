@@ -22,12 +22,13 @@ from kiosk.log.facts.facts import (
 from kiosk.plan.model import PeelPlace
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, job_table, ratios
-from kiosk.report.answers.dwell import dwell, tack
+from kiosk.report.answers.dwell import dwell
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import defects
 from kiosk.report.answers.settings import changes
 from kiosk.report.answers.supervised import handovers
+from kiosk.report.answers.tack import tack
 from kiosk.report.content import Table, Topic, cell_text
 from kiosk.report.period import Period
 from kiosk.run.state.events_shift import PressVerified

@@ -19,8 +19,8 @@ from kiosk.log.store.store import Store
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import PanelRefusal, Phase, Plan
 from kiosk.plan.procedure import plan_job
-from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.decide import bar_meaning
+from kiosk.run.facts.hands import unseen_opening
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.peels import due_clock, peel_time
 from kiosk.run.facts.questions import ScreenKind, kind_of, question_at_hand

@@ -12,7 +12,7 @@ from kiosk.run.facts import ScreenKind
 from kiosk.shop import connect, orders_apart, records
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.sheet import PageKind
-from kiosk.station.desk.shift import report_data
+from kiosk.station.desk.shift import report_data, shift_choice
 
 SHOP = "begun_again"
 AGAIN = "begin again"
@@ -152,7 +152,7 @@ def test_an_unshared_job_begun_again_is_counted_once_in_reports(
 def made(postgres: Postgres) -> list[tuple[int, int]]:
     """Return ordered and good garments of each job in the day's report."""
     with records(postgres.at("owner", SHOP)) as sources:
-        chosen = report_data.choose(shifts_of_all(sources), "day")
+        chosen = shift_choice.choose(shifts_of_all(sources), "day")
         assert chosen is not None
         jobs = job_counts(report_data.read(sources, chosen).period)
     return [(job.ordered, job.good) for job in jobs if job.ordered]

@@ -12,11 +12,11 @@ from log_station import Station
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
+from kiosk.log.facts import Shift
 from kiosk.office import pages
 from kiosk.run.state import Now
 from kiosk.shop import records, ship
-from kiosk.station.desk.shift import report_data
-from kiosk.station.desk.shift.report_data import choose, last_day
+from kiosk.station.desk.shift.shift_choice import choose, last_day
 from kiosk.words import Words
 
 SHOP = "clock_ahead"
@@ -78,5 +78,5 @@ def test_the_office_page_opens_at_the_real_day_and_links_to_2099(office: Databas
 def test_a_day_ahead_is_today_in_another_time_zone() -> None:
     """The time of a press east of the office, a little after its midnight."""
     now = time.time()
-    shifts = tuple(report_data.Shift(n, n, n, now + n * 86_400, None) for n in (0, 1))
+    shifts = tuple(Shift(n, n, n, now + n * 86_400, None) for n in (0, 1))
     assert last_day([shifts]) == date.fromtimestamp(now + 86_400)

@@ -37,7 +37,7 @@ from kiosk.run.state import commands as c
 from kiosk.shop import Away, ship
 from kiosk.shop.reading import records
 from kiosk.shop.record_queries import RecordsQuery
-from kiosk.station.desk.shift import report_data
+from kiosk.station.desk.shift import report_data, shift_choice
 
 STATIONS = ("dock-east", "dock-north", "dock-south")
 ORDER = "raft-polo-1"
@@ -154,7 +154,7 @@ def test_each_statement_runs_once_for_all_stations(
     def of(most: int) -> list[str]:
         asked.clear()
         with records(postgres.at("auditor", "week")) as found:
-            chosen = report_data.choose(shifts_of_all(found[:most]), "all")
+            chosen = shift_choice.choose(shifts_of_all(found[:most]), "all")
             assert chosen is not None
             report_data.read(found[:most], chosen)
         return asked.copy()
@@ -172,7 +172,7 @@ def counts(postgres: Postgres, at_once: int, meanwhile: str = "") -> list[Garmen
         ).fetchone() or (0,)
         assert many == at_once
         owner.execute(meanwhile or "SELECT 1")
-        chosen = report_data.choose(shifts_of_all(found), "all")
+        chosen = shift_choice.choose(shifts_of_all(found), "all")
         assert chosen is not None
         return [
             each for log in report_data.read(found, chosen).period.logs for each in log.garments

@@ -21,7 +21,8 @@ from kiosk.report.report import build
 from kiosk.station.demo.play import WindowSize
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.report import choice, counts_line, in_order
-from kiosk.station.desk.shift.report_data import choose, moments, read
+from kiosk.station.desk.shift.report_data import moments, read
+from kiosk.station.desk.shift.shift_choice import choose
 from kiosk.station.desk.shift.subject import pictures, sheet_of
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.type import CAPITAL

@@ -17,13 +17,12 @@ from kiosk.run.show.drawing import DrawnPanel, laid_before, open_stack
 from kiosk.run.show.parts import SlabKind
 from kiosk.run.state.model import ConfirmMode, Garment
 from kiosk.train.practice.bench import AROUND, SETTING, Bench, BenchJob, WorkPosition, bench_at
+from kiosk.train.practice.bench_run import BenchRun, TouchOutcome
 from kiosk.train.practice.looks import SlipKind
 from kiosk.train.practice.slip_choice import EACH, HAVE, choose_slips, possible_slips
 from kiosk.train.practice.slips import (
     PASSING,
-    BenchRun,
     PlantedSlip,
-    TouchOutcome,
     consequence_of,
     finished_bench,
     with_slip,

@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.log.store.migrations import LogHead, NoHead
-    from kiosk.log.store.connection import in_one_line
+    from kiosk.log.store.soundness import in_one_line
     from kiosk.log.store.errors import (
         Busy, CannotRecord, Damaged, Displaced, LogFault, WrongLog, fault_of_system,
     )

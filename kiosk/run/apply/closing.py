@@ -4,10 +4,9 @@ from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, on_rack
 from kiosk.run.apply.places import job_and_ticket, put, unloaded
 from kiosk.run.facts.checks import with_first_garment
-from kiosk.run.facts.hands import BY_A_PERSON, closing_undo, without_closing
+from kiosk.run.facts.hands import BY_A_PERSON, closing_undo, unseen_opening, without_closing
 from kiosk.run.facts.moves import confirm_of, cools_on_rack, racked_at
 from kiosk.run.facts.peels import LATE, hot_late_seconds
-from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
 from kiosk.run.state.cooling import CoolingPlace, Pressing
@@ -185,15 +184,6 @@ def open_said(state: State, event: e.OpenSaid) -> State:
 def to_the_rack(job: JobRun, ticket: Ticket) -> JobRun:
     """Return the job with a ticket on its way from the press to the rack."""
     return replace(put(job, replace(ticket, stage=TicketStage.COOLING)), leaving=ticket.id)
-
-
-def unseen_opening(job: JobRun) -> Ticket | None:
-    """Return the ticket whose last closing rang and whose opening is still unreported, or None."""
-    ticket = job.tickets.get(job.leaving) or slot_ticket(job)
-    if ticket is None or ticket.opened is None or ticket.opened_seen is not TimeSource.NOT_SEEN:
-        return None
-    closing_at = closed_before(pass_of(job, ticket), ticket, ticket.step)
-    return None if closing_at is None else ticket
 
 
 def without_heat(state: State) -> State:

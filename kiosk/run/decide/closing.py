@@ -1,9 +1,9 @@
 """The press closing and opening: declared, measured or reported afterwards."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
 from kiosk.run.facts import closed_before, hot_ahead, is_hot, kind_of, pass_of, slot_ticket, step_at
+from kiosk.run.facts.hands import unseen_opening
 from kiosk.run.state import Decision, Now, State, Ticket, TicketStage, refuse
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s

@@ -1,4 +1,4 @@
-"""Time that hands still need, and the last closing while it can be reported as never made."""
+"""Time that hands still need; the last closing while its making or opening can be reported."""
 
 from math import inf
 
@@ -7,6 +7,7 @@ from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, hot_ahead, move_of, racked_at, wait_at
 from kiosk.run.facts.peels import NEVER_SECONDS, DuePeel, PeelTime, hand_wait, peel_time, time_of
+from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import (
     JobRun,
@@ -217,3 +218,12 @@ def was_away(state: State, now: Now) -> bool:
 def had_break(state: State, now: Now) -> bool:
     """Return whether the hands rested for more than ten minutes."""
     return state.moved is not None and elapsed(state.moved, now)[0] > BREAK_SECONDS
+
+
+def unseen_opening(job: JobRun) -> Ticket | None:
+    """Return the ticket whose last closing rang and whose opening is still unreported, or None."""
+    ticket = job.tickets.get(job.leaving) or slot_ticket(job)
+    if ticket is None or ticket.opened is None or ticket.opened_seen is not TimeSource.NOT_SEEN:
+        return None
+    closing_at = closed_before(pass_of(job, ticket), ticket, ticket.step)
+    return None if closing_at is None else ticket

@@ -6,9 +6,8 @@ from math import floor
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
-from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
-from kiosk.run.facts.hands import CLOSED
+from kiosk.run.facts.hands import CLOSED, unseen_opening
 from kiosk.run.facts.moves import has_all_closings, waiting_carriers
 from kiosk.run.facts.peels import chip_wait, serve_next, time_of, zone_at
 from kiosk.run.facts.questions import ScreenKind, kind_of

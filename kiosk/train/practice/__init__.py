@@ -23,6 +23,6 @@ if TYPE_CHECKING:
         PRESS_SPEED, RACK_SPEED, PracticePace, PracticeWish, Rehearsal,
     )
     from kiosk.train.practice.session import Session
-    from kiosk.train.practice.slips import TouchOutcome
+    from kiosk.train.practice.bench_run import TouchOutcome
 
 __getattr__ = face(__name__)

@@ -15,13 +15,14 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.train.practice import coach, practice_words, rehearsal
 from kiosk.train.practice.bench import Bench, BenchJob, WorkPosition
+from kiosk.train.practice.bench_run import BenchRun, TouchOutcome
 from kiosk.train.practice.coach import HelpGiven, StepPlace
 from kiosk.train.practice.levels import HelpLevel, Trainee
 from kiosk.train.practice.looks import BenchLooks, Length, LookTime, SlipOutcome
 from kiosk.train.practice.practice_words import PracticePage
 from kiosk.train.practice.rehearsal import PracticeWish
 from kiosk.train.practice.slip_choice import choose_slips
-from kiosk.train.practice.slips import BenchRun, TouchOutcome, consequence_of
+from kiosk.train.practice.slips import consequence_of
 
 WATCH_SECONDS = 4.0  # how long a watched step is shown
 HANDS_AT_WORK = frozenset({ScreenKind.HANDS, ScreenKind.ASK, ScreenKind.SETTING})
