@@ -69,12 +69,9 @@ def _station(options: Namespace) -> int:
     if mended is not None:
         print(words().say(mended.message), file=sys.stderr)
     if count := recorder.unrecorded:
-        kept_file = recorder.kept
-        values = {} if kept_file is None else {"path": str(kept_file.path)}
-        print(
-            words()("command.run.kept" if values else "command.run.lost", count=count, **values),
-            file=sys.stderr,
-        )
+        kept = {} if recorder.kept is None else {"path": str(recorder.kept.path)}
+        message = "command.run.kept" if kept else "command.run.lost"
+        print(words()(message, count=count, **kept), file=sys.stderr)
     return DONE
 
 

@@ -183,8 +183,6 @@ class Comparison(NamedTuple):
 
 
 NEVER = Comparison(1.0, 1.0)
-
-
 SHARED = 5
 """Presses, materials, peels, steps and tacks share one allowance; people have their own."""
 
@@ -197,11 +195,8 @@ def strengths(cases: Sequence[Comparison], questions: int = 1) -> tuple[Strength
     clear, watch = CLEAR / questions, WATCH / questions
     if all(case.chance > watch for case in cases):
         return (Strength.TOO_LITTLE,) * len(cases)
-    clear_count, watch_count, found = (
-        _comparisons_counted(cases, clear),
-        _comparisons_counted(cases, watch),
-        [],
-    )
+    clear_count, watch_count = (_comparisons_counted(cases, each) for each in (clear, watch))
+    found = []
     for case in cases:
         weaker = Strength.WATCH if case.chance * watch_count <= watch else Strength.TOO_LITTLE
         found.append(Strength.CLEAR if case.chance * clear_count <= clear else weaker)
@@ -267,10 +262,8 @@ def stand_out(
 def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]]:
     if not others:
         return [(total(own.values()), NONE)]
-    by_place = [
-        (share, total(o[place] for o in others if place in o)) for place, share in own.items()
-    ]
-    shared = [each for each in by_place if each[1].whole]
+    pairs = ((s, total(o[place] for o in others if place in o)) for place, s in own.items())
+    shared = [each for each in pairs if each[1].whole]
     return shared or [(total(own.values()), total(s for o in others for s in o.values()))]
 
 
@@ -301,6 +294,5 @@ def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Comparison:
 def agree(groups: Mapping[K, Share]) -> bool:
     """Return whether groups can be pooled: none has more or less than the others."""
     less = {key: Share(share.whole - share.part, share.whole) for key, share in groups.items()}
-    return not any(
-        stand_out({key: {"": share} for key, share in each.items()}) for each in (groups, less)
-    )
+    both = ({key: {"": share} for key, share in each.items()} for each in (groups, less))
+    return not any(map(stand_out, both))

@@ -27,7 +27,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.practice_pages import bench as bench_page
 from kiosk.station.desk.learn.practice_pages import question_page
-from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.pages import SHEETS, page_at_work
 from kiosk.station.desk.sheet import HoldOption, PageKind, Sheet
 from kiosk.station.glass.apart import _cloth_view, _with_card
 from kiosk.station.glass.boxes import Scale
@@ -124,15 +124,7 @@ def _builder(hands: DemoHands) -> Callable[[Desk, Words], Sheet]:
     if desk.page is not PageKind.WORK:
         return SHEETS[desk.page]
     view = hands.view
-
-    def at_work(desk: Desk, words: Words) -> Sheet:
-        sheet = AT_WORK[view.kind](desk, words)
-        if view.open_since is None:
-            return sheet
-        line = words("page.open_since", seconds=int(view.open_since))
-        return replace(sheet, lines=(line, *sheet.lines))
-
-    return at_work
+    return lambda desk, words: page_at_work(desk, words, view)
 
 
 class WholeShift(DemoShift):

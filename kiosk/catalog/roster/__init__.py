@@ -19,9 +19,8 @@ if TYPE_CHECKING:
     )
     from kiosk.catalog.roster.headers import COLUMNS, is_made, is_remark
     from kiosk.catalog.roster.job import PASSING, free_key, sweep
-    from kiosk.catalog.roster.order import (
-        ENDINGS, CannotOrder, OrderColumns, OrderDetails, OrderDraft, OrderStatus,
-    )
+    from kiosk.catalog.roster.order import ENDINGS, OrderDetails, OrderDraft, OrderStatus
+    from kiosk.catalog.roster.order_columns import CannotOrder, OrderColumns
     from kiosk.catalog.roster.order_start import begin, drafts, remember
 
 __getattr__ = face(__name__)

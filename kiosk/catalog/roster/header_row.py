@@ -1,7 +1,8 @@
-"""Which row of a roster holds the headings, and where they must not be."""
+"""Which row of a roster holds the headings, where they must not be, and letters in their place."""
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from kiosk.catalog.base.notes import Message, Notes, listed, say
 from kiosk.catalog.model.orders import size_named
@@ -82,3 +83,44 @@ def misplacement_of(rows: Sequence[TableRow], given: Mapping[str, str]) -> Messa
         if heads_garments(fields_in(row.cells, given)):
             return say("catalog.roster.headings_below", row=row.line)
     return say("catalog.roster.no_table") if 2 * sum(wide) < len(rows) else None
+
+
+def with_headings(rows: Sequence[TableRow], given: Mapping[str, str]) -> tuple[TableRow, ...]:
+    """Return the rows with headings on one line each, and none empty above a filled column.
+
+    If the first row of several cells is already a garment, a row of headings is put above it:
+    otherwise the garment would be taken for the headings and lost.
+    """
+    place = likely_header(rows, given)
+    if place is None:
+        place = first_of_several(rows)
+        if _begins_with_garment(rows[place:]):
+            width = max(len(row.cells) for row in rows)
+            rows = (*rows[:place], TableRow(0, ("",) * width), *rows[place:])
+    return (*rows[:place], _with_letters(rows[place:]), *rows[place + 1 :])
+
+
+def first_of_several(rows: Sequence[TableRow]) -> int:
+    """Return the place of the first row with more than one cell, 0 if there is none."""
+    return next((n for n, row in enumerate(rows) if sum(map(bool, row.cells)) > 1), 0)
+
+
+def _begins_with_garment(rows: Sequence[TableRow]) -> bool:
+    """Return whether the first row has a size in exactly one column where the next has one too.
+
+    A single row must have a size and a number.
+    """
+    if len(rows) == 1:
+        return is_garment(rows[0].cells)
+    pairs = zip(rows[0].cells, rows[1].cells, strict=False)
+    return sum(all(map(size_named, both)) for both in pairs) == 1
+
+
+def _with_letters(rows: Sequence[TableRow]) -> TableRow:
+    header, width = rows[0], len(rows[0].cells)
+    filled = {n for row in rows[1:] for n, cell in enumerate(row.cells[:width]) if cell}
+    cells = (
+        " ".join(cell.split()) or (f"[{as_letters(n)}]" if n in filled else "")
+        for n, cell in enumerate(header.cells)
+    )
+    return replace(header, cells=tuple(cells))

@@ -38,6 +38,8 @@ from kiosk.catalog.roster.settling import still_open
 
 NO_COLOURS: Mapping[str, str] = {}
 NAME_AND_NUMBER = frozenset({"name", "number"})
+AS_READ = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
+"""Keys of job.yaml that a job keeps as they are."""
 
 
 class JobNotFoundError(LookupError):
@@ -214,8 +216,6 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> JobFound:
     roster = reading.read(answers, notes)
     if intake.received is not None:
         questions.check_received(roster.lines, intake.received)
-    copied_fields = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due",
-                     "lots")  # fmt: skip
     if own is not None and values.results["colours"].sound:
         _check_colours(values, own)
     job = Job(
@@ -226,7 +226,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> JobFound:
         columns=roster.columns,
         kept=frozenset(name for name, each in answers.items() if each.decision == KEEP),
         doubtful=_doubtful(roster, notes),
-        **{name: values[name] for name in copied_fields},
+        **{name: values[name] for name in AS_READ},
     )
     return JobFound(job, answers, roster.placed)
 

@@ -1,7 +1,7 @@
 """An unfinished order: a hidden folder among the jobs, consistent after every step."""
 
 import shutil
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import field, replace
 from pathlib import Path
@@ -9,12 +9,12 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.base.files import read_bytes, sync_folder, write_whole
-from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say
+from kiosk.catalog.base.files import sync_folder, write_whole
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, say
 from kiosk.catalog.base.system_faults import why_of
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.catalog import Catalog
-from kiosk.catalog.model.orders import Job, RosterColumn
+from kiosk.catalog.model.orders import Job
 from kiosk.catalog.roster import headers
 from kiosk.catalog.roster.answers import (
     ANSWERS,
@@ -27,22 +27,11 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
-from kiosk.catalog.roster.header_row import header_place, likely_header, misplacement_of
 from kiosk.catalog.roster.job import read_job
-from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import TableRow, by_line, message_with_row
+from kiosk.catalog.roster.order_columns import CannotOrder, ColumnsWish, OrderColumns, read_columns
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
-FIRST_CELLS = 4
 CATALOG_KEYS = ("recipe", "fabric", "press")
-
-
-class CannotOrder(Exception):
-    """The order cannot be begun, saved or made a job; `message` says why."""
-
-    def __init__(self, message: Message) -> None:
-        super().__init__(message.id)
-        self.message = message
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,29 +50,6 @@ class OrderDetails:
     columns: Mapping[str, str] = field(default_factory=dict)
     unused: tuple[str, ...] = ()
     colours: Mapping[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class OrderColumns:
-    """The columns of a file as read, and its rows down to the headings.
-
-    `header` is the place of the row of headings among `rows`; if no heading is known it is a
-    guess, and `questions` are those about it. `first_cells` holds the first cells under each
-    heading, `lines` the cells of every row by line. `first_questions` are to be answered before the
-    columns mean anything: which sheet, or which letters. `headless`: the file has no headings, its
-    first row is already a garment. `title_questions` are about the rows above the headings.
-    """
-
-    columns: tuple[RosterColumn, ...]
-    first_cells: tuple[tuple[str, ...], ...]
-    rows: tuple[tuple[str, ...], ...]
-    header: int
-    garments: int
-    lines: Mapping[int, tuple[str, ...]]
-    questions: tuple[Fault, ...] = ()
-    first_questions: tuple[Fault, ...] = ()
-    headless: bool = False
-    title_questions: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,48 +137,9 @@ class OrderDraft:
 
     def columns(self) -> OrderColumns:
         """Return the file's columns as read. Raises CannotOrder if it is not a roster."""
-        order, answers, notes = self.order(), self.answers(), Notes("")
-        choices = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
-        try:
-            data = read_bytes(self.folder / order.file, notes)
-            table = read_table(order.file, data, order.columns, notes, choices)
-        except Unsound as problem:
-            raise CannotOrder(message_with_row(notes.faults[0])) from problem
-        place = likely_header(table, order.columns)
-        guessed = place is None
-        if place is None:
-            place = next((n for n, row in enumerate(table) if sum(map(bool, row.cells)) > 1), 0)
-        below = table[place:]
-        given = headers.assign_doubtful(below, order.columns)
-        columns = headers.read_header(below[0].cells, given, frozenset(order.unused))
-        questions = tuple(replace(f, id=question_id(f)) for f in notes.faults)
-        first = tuple(f for f in questions if of_whole_file(f.id) and f.id not in answers)
-        misplacement = None if first else misplacement_of(table, order.columns)
-        if misplacement is not None:
-            raise CannotOrder(misplacement)
-        own = Notes("")
-        if guessed:
-            headers.ask_all(below, own)
-        row = below[0].cells if below[0].line else ()
-        column_questions = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
-        rows = tuple(each.cells for each in table[: place + 1])
-        cells = tuple(_first_cells(below, n) for n in range(len(columns)))
-        content, title_notes = not below[0].line, Notes("")
-        if place and not guessed:
-            header_place(table, order.columns, title_notes)
-        above = tuple(replace(f, id=question_id(f, table[0].cells)) for f in title_notes.faults)
-        return OrderColumns(
-            columns,
-            cells,
-            rows,
-            place,
-            len(below) - 1,
-            by_line(table),
-            column_questions,
-            first,
-            content,
-            above,
-        )
+        order = self.order()
+        wish = ColumnsWish(self.folder / order.file, order.columns, frozenset(order.unused))
+        return read_columns(wish, self.answers())
 
     def status(
         self, catalog: Catalog, placement_questions: Callable[[Job], tuple[Fault, ...]]
@@ -259,12 +186,6 @@ def _by_answerable(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fa
     for fault in faults:
         parts[not (fault.id and allowed(fault).any)].append(fault)
     return tuple(parts[0]), tuple(parts[1])
-
-
-def _first_cells(rows: Sequence[TableRow], place: int) -> tuple[str, ...]:
-    """Return the first filled cells of a column below the heading."""
-    cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
-    return tuple(filter(None, cells))[:FIRST_CELLS]
 
 
 def writing(act: Callable[[], object]) -> None:

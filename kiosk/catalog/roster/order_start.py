@@ -12,14 +12,8 @@ from kiosk.catalog.base.notes import Notes, Unsound, say, word_problem
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.roster import headers
 from kiosk.catalog.roster.job import UNFINISHED, free_key, holds_job
-from kiosk.catalog.roster.order import (
-    ENDINGS,
-    CannotOrder,
-    OrderDetails,
-    OrderDraft,
-    cannot,
-    writing,
-)
+from kiosk.catalog.roster.order import ENDINGS, OrderDetails, OrderDraft, cannot, writing
+from kiosk.catalog.roster.order_columns import CannotOrder
 
 
 def begin(

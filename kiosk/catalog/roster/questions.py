@@ -209,9 +209,8 @@ class RosterReading:
 def _without_known_hidden(faults: Iterable[Fault], unused: frozenset[str]) -> Iterator[Fault]:
     """Yield the faults without those of hidden columns that are unused or asked about anyway."""
     found = tuple(faults)
-    asked_about = {
-        f.found for f in found if f.problem.id == "catalog.roster.unknown_column"
-    } | unused
+    unknown = (f.found for f in found if f.problem.id == "catalog.roster.unknown_column")
+    asked_about = {*unknown, *unused}
     for fault in found:
         if fault.problem.id != "catalog.roster.hidden_column" or fault.found not in asked_about:
             yield fault
@@ -274,9 +273,8 @@ def _check_code(rows: tuple[Placed, ...], code: Code, rule: CodeRule, notes: Not
 def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, notes: Notes) -> None:
     if len(rule.not_together) > 1 and rule.not_together <= numbers.keys():
         together = tuple(sorted(rule.not_together))
-        problem = say(
-            "catalog.code.together", code=code.title, numbers=together, source=rule.source
-        )
+        title, source = code.title, rule.source
+        problem = say("catalog.code.together", code=title, numbers=together, source=source)
         line = max(numbers[number] for number in together)
         notes.add(problem, line=line, key="number", question=True)
 

@@ -11,8 +11,7 @@ from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model import RosterColumn, RosterLine, SizeClass
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
-from kiosk.catalog.roster.column_letters import with_headings
-from kiosk.catalog.roster.header_row import header_place
+from kiosk.catalog.roster.header_row import header_place, with_headings
 from kiosk.catalog.roster.kinds import ages_by_line, ask_bare_sizes
 from kiosk.catalog.roster.remarks import ask_each, ask_remarks
 from kiosk.catalog.roster.rows import (

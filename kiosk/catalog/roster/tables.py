@@ -145,7 +145,7 @@ BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000
 class TableRow:
     """The stripped cells of one row, and the line where it begins.
 
-    A row of headings that is not in the file (`column_letters`) has line 0. `slips` holds, by
+    A row of headings that is not in the file (`with_headings`) has line 0. `slips` holds, by
     place, the known changes that the sheet made to a cell. A workbook's cells are `typed`: it tells
     text from numbers.
     """

@@ -242,11 +242,8 @@ class _Walk:
 
     def _has_another(self, band: tuple[str, ...]) -> bool:
         """Return whether the sheet has another band; not asked if the draft has its start."""
-        more_path = ".".join((*band, MORE))
-        if (
-            more_path not in self.answers
-            and self.answers.get(".".join((*band, "from"))) is not None
-        ):
+        more_path, start = ".".join((*band, MORE)), self.answers.get(".".join((*band, "from")))
+        if more_path not in self.answers and start is not None:
             return True
         self.questions.append(
             SheetQuestion(more_path, self._question_text((*band, MORE)), AnswerForm.CHOICE, YES_NO)
@@ -261,11 +258,8 @@ def _form(read: object) -> tuple[AnswerForm, tuple[str, ...], int]:
     if isinstance(read, Amount):
         return AnswerForm.AMOUNT, read.units, read.sides
     if isinstance(read, OneOf | SomeOf):
-        return (
-            AnswerForm.CHOICE if isinstance(read, OneOf) else AnswerForm.SOME,
-            tuple(read.choices),
-            1,
-        )
+        form = AnswerForm.CHOICE if isinstance(read, OneOf) else AnswerForm.SOME
+        return form, tuple(read.choices), 1
     return (AnswerForm.CHOICE, YES_NO, 1) if read is flag else (AnswerForm.TEXT, (), 1)
 
 

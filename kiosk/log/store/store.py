@@ -121,13 +121,10 @@ class Store:
         with closed_on_error(connection):
             with guarded(path):
                 store = cls(path, connection, lock)
-            store._must_be(simulated)
+            if simulated is not None and store.simulated not in (None, simulated):
+                wrong = "log.not_simulated" if simulated else "log.is_simulated"
+                raise WrongLog(say(wrong, path=str(path)))
         return store
-
-    def _must_be(self, simulated: bool | None) -> None:
-        if self.simulated not in (None, simulated) and simulated is not None:
-            wrong = "log.not_simulated" if simulated else "log.is_simulated"
-            raise WrongLog(say(wrong, path=str(self.path)))
 
     @property
     def simulated(self) -> bool | None:

@@ -54,16 +54,12 @@ class Override(NamedTuple):
 
 def overrides(period: Period) -> tuple[Override, ...]:
     """Return the shifts' overrides, log by log, then those that jobs began with."""
-    found = [
-        o
-        for place, reported in period.reported_events()
-        for o in _overrides_in(reported.event, place.stint.job)
-    ]
+    events = ((r.event, place.stint.job) for place, r in period.reported_events())
+    found = [each for event, job in events for each in _overrides_in(event, job)]
     for facts in period.logs:
         for job, job_start in facts.jobs.items():
-            if not any(shift.first <= job_start.seq <= shift.last for shift in facts.shifts):
-                continue
-            found += by_pin(job, job_start)
+            if any(shift.first <= job_start.seq <= shift.last for shift in facts.shifts):
+                found += by_pin(job, job_start)
     return tuple(found)
 
 

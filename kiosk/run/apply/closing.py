@@ -1,7 +1,7 @@
 """Heat begins and ends: declared, measured, unasked, reported later, or unseen."""
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, on_rack
+from kiosk.run.apply.cooling import next_garment, on_rack
 from kiosk.run.apply.places import job_and_ticket, put, unloaded
 from kiosk.run.facts.checks import with_first_garment
 from kiosk.run.facts.hands import BY_A_PERSON, closing_undo, unseen_opening, without_closing
@@ -9,7 +9,7 @@ from kiosk.run.facts.moves import confirm_of, cools_on_rack, racked_at
 from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
-from kiosk.run.state.cooling import CoolingPlace, Pressing
+from kiosk.run.state.cooling import CoolingPlace
 from kiosk.run.state.event import Now, replace
 from kiosk.run.state.model import ConfirmMode, Heat, JobRun, Ticket, TicketStage, TimeSource
 from kiosk.run.state.state import State
@@ -259,48 +259,6 @@ def with_mark(state: State, name: str, mark: str) -> State:
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
     return replace(state, job=put(job, replace(ticket, marks=(*ticket.marks, mark))))
-
-
-def told_pressed(state: State, event: e.ToldPressed) -> State:
-    """Count a closing without a tap: its heat as reported, with a mark on the ticket."""
-    job, ticket = job_and_ticket(state, event.ticket)
-    step = None if job is None or ticket is None else step_at(job, ticket, event.step)
-    if step is None:
-        return state
-    seconds, planned = event.heat_seconds, float(step.seconds or 0)
-    state = without_heat(closed(state, _as_closed(event)))
-    state = _with_reported_heat(state, event)
-    state = end_closing(
-        state, event.ticket, event.step, event.at, TimeSource.TOLD, short=seconds < planned
-    )
-    state = with_mark(
-        with_heat_beyond(state, event.ticket, seconds - planned), event.ticket, "told"
-    )
-    if seconds < planned:
-        return with_mark(state, event.ticket, "short")
-    over = step.most_seconds is not None and seconds > step.most_seconds
-    return with_mark(state, event.ticket, "over") if over else state
-
-
-def _as_closed(event: e.ToldPressed) -> e.Closed:
-    return e.Closed(
-        event.at,
-        event.ticket,
-        event.first,
-        event.step,
-        event.heat_seconds,
-        0.0,
-        TimeSource.TOLD,
-        event.racked,
-        event.again,
-    )
-
-
-def _with_reported_heat(state: State, event: e.ToldPressed) -> State:
-    """Add the closing's heat to the pad; it ended when reported, at the latest."""
-    began = event.at.later(-event.heat_seconds)
-    pressing = Pressing(event.ticket, event.step, began, event.at, state.current)
-    return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
 
 
 def count_closings(state: State, change: int = 1) -> State:

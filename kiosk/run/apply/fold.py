@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any, Self
 
-from kiosk.run.apply import checks, closing, cooling, job, result, session
+from kiosk.run.apply import checks, closing, cooling, job, reported, result, session
 from kiosk.run.state import JobRun, State, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
@@ -43,7 +43,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     e.NotClosed: closing.not_closed,
     e.WasClosed: closing.was_closed,
     e.NeverClosed: result.never_closed,
-    e.ToldPressed: closing.told_pressed,
+    e.ToldPressed: reported.told_pressed,
     e.OutcomeUnknown: closing.outcome_unknown,
     e.OpenSaid: closing.open_said,
     e.Finished: result.finished,

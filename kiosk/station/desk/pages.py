@@ -1,10 +1,12 @@
 """Which function draws which page."""
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from importlib import import_module
 from typing import TypeVar
 
 from kiosk.run.facts import ScreenKind
+from kiosk.run.show import View
 from kiosk.run.state import Start
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import PageKind, Sheet
@@ -103,6 +105,15 @@ AT_WORK = PageFunctions(
     }
 )
 """Pages that take the place of the work screen."""
+
+
+def page_at_work(desk: Desk, words: Words, view: View) -> Sheet:
+    """Return the page of AT_WORK for `view`, with OPEN on it if the work screen would show that."""
+    sheet = AT_WORK[view.kind](desk, words)
+    lines = () if view.first is None else (words.say(view.first).strip(),)
+    if view.open_since is not None:
+        lines = (words("page.open_since", seconds=int(view.open_since)), *lines)
+    return replace(sheet, lines=(*lines, *sheet.lines)) if lines else sheet
 
 
 def tick(desk: Desk) -> None:

@@ -137,8 +137,7 @@ class Shell:
         job, ticket = self.state.job, self._ticket(closed.ticket)
         if job is None or ticket is None:
             return
-        phase = pass_of(job, ticket).steps[closed.step].phase
-        self.cue(COUNTS[phase])
+        self.cue(COUNTS[pass_of(job, ticket).steps[closed.step].phase])
 
     def _ticket(self, name: str) -> Ticket | None:
         return None if self.state.job is None else self.state.job.tickets.get(name)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kivy.clock import Clock
@@ -18,7 +17,7 @@ from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, StationParts
 from kiosk.station.desk.display import Keys, with_choices, words_for
 from kiosk.station.desk.jobs.rosters import Rosters
-from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
+from kiosk.station.desk.pages import AT_WORK, SHEETS, page_at_work, tick
 from kiosk.station.desk.sheet import (
     ChipTouched,
     DullClick,
@@ -38,9 +37,8 @@ if TYPE_CHECKING:  # not needed to start on the work screen
     from kiosk.station.glass.apart import ApartScreen
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
-APART = frozenset(
-    {PageKind.PRACTISE, PageKind.TRYING}
-)  # pages with a garment that is not in the record
+APART = frozenset({PageKind.PRACTISE, PageKind.TRYING})
+"""Pages with a garment that is not in the record."""
 
 
 class StationWidget(Widget):
@@ -83,9 +81,8 @@ class StationWidget(Widget):
         """
         now, job = self.parts.now(), self.shell.state.job
         question = None if job is None else question_at_hand(job)
-        command = (
-            AnswerQuestion(question.right) if forward is None and question is not None else forward
-        )
+        answer = None if question is None else AnswerQuestion(question.right)
+        command = forward or answer
         state = None if command is None else self.shell.state_after(command)
         if state is None or self.shell.focus:
             return None
@@ -231,19 +228,11 @@ class StationWidget(Widget):
         view = self.shell.view(now)
         self._speak(prompts(view))
         if view.kind in AT_WORK and not self.shell.focus:
-            sheet = AT_WORK[view.kind](self.desk, self.words)
-            self._show_sheet(self._with_open(sheet, view), now)
+            self._show_sheet(page_at_work(self.desk, self.words, view), now)
             self._next = now.clock + 1.0
             return
         self._show_work(view, now)
         self._next = next_change(view, now.clock)
-
-    def _with_open(self, sheet: Sheet, view: View) -> Sheet:
-        """Return the page with OPEN on it, if the work screen that it replaces would show that."""
-        lines = () if view.first is None else (self.words.say(view.first).strip(),)
-        if view.open_since is not None:
-            lines = (self.words("page.open_since", seconds=int(view.open_since)), *lines)
-        return replace(sheet, lines=(*lines, *sheet.lines)) if lines else sheet
 
     def _apply_display(self) -> None:
         """Use the language and the units of the current operator."""

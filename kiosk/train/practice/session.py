@@ -81,12 +81,8 @@ class Session:
         screen, place = self.press.view_with_answers(self.now), self.press.step_place(self.now)
         if place is None:
             return screen
-        level = self.help.level(*place)
-        if (
-            level <= HelpLevel.GUIDED
-            and not self.wish.reduced_motion
-            and screen.kind is ScreenKind.HANDS
-        ):
+        level, by_hand = self.help.level(*place), screen.kind is ScreenKind.HANDS
+        if by_hand and level <= HelpLevel.GUIDED and not self.wish.reduced_motion:
             screen = coach.layer_by_layer(screen, self._clock.real - self._move_since)
         return coach.view_at_level(screen, self.wish.plan.passes[place[0]].steps[place[1]], level)
 
@@ -120,11 +116,9 @@ class Session:
             self._note_missed(spot)
             return self._do_if(self.press.confirm_setting()), None
         meaning = self.press.meaning(self.now)
-        return (
-            self._refuse_early_peel()
-            if meaning is None
-            else self._forward(c.Forward(meaning, down))
-        )
+        if meaning is None:
+            return self._refuse_early_peel()
+        return self._forward(c.Forward(meaning, down))
 
     def _refuse_early_peel(self) -> rehearsal.Answer:
         """Refuse a peel that is not due yet, and show what it would have caused."""
@@ -153,7 +147,8 @@ class Session:
         self._real = real
         events, _ = self._do(c.Tick())
         if self.page is None and not self._garment_done and self.level is HelpLevel.WATCH:
-            events += self._play()
+            soon = self._clock.real - self._move_since < WATCH_SECONDS
+            events += self._do_if(None if soon else self.press.next_to_play(self.now))
         return events
 
     def act(self, command: c.Command) -> rehearsal.Answer:
@@ -205,24 +200,17 @@ class Session:
             if self.page is not None:
                 self._held_forward = command
                 return (), None
-        down, spot, place = (
-            self._clock.time_at(command.down),
-            self.spot,
-            self.press.step_place(self.now),
-        )
+        spot, place = self.spot, self.press.step_place(self.now)
         outcome = self.press.mistimed_peel(self.now) if fits else None
-        answer = self.press.do(c.Forward(command.meaning, down), self.now)
+        pressed = c.Forward(command.meaning, self._clock.time_at(command.down))
+        answer = self.press.do(pressed, self.now)
         if any(not isinstance(event, e.AskedQuick) for event in answer[0]):
             self._note_missed(spot)
-            self._note_peel(place, outcome)
+            if place is not None and outcome is not None:  # peeled too early or too late
+                self.help.failed.add(place)
+                self._let_through.append((place[1], outcome))
         self._note_events(answer[0])
         return answer
-
-    def _note_peel(self, place: StepPlace | None, outcome: SlipOutcome | None) -> None:
-        """Record a carrier peeled too early or too late, and its consequence."""
-        if place is not None and outcome is not None:
-            self.help.failed.add(place)
-            self._let_through.append((place[1], outcome))
 
     def _do(self, command: c.Command) -> rehearsal.Answer:
         answer = self.press.do(command, self.now)
@@ -307,11 +295,6 @@ class Session:
                     return page
                 self.help.reasons.add((p, n))  # there is nothing to ask
         return None
-
-    def _play(self) -> tuple[Event, ...]:
-        """Let a watched step go on by itself after a while."""
-        soon = self._clock.real - self._move_since < WATCH_SECONDS
-        return self._do_if(None if soon else self.press.next_to_play(self.now))
 
     def _do_if(self, command: c.Command | None) -> tuple[Event, ...]:
         return () if command is None else self._do(command)[0]

@@ -221,8 +221,7 @@ class Ordering:
     def answer(self, *pairs: tuple[Fault, roster.Answer]) -> None:
         """Answer a question, or several equal ones."""
         if self.draft is not None:
-            self.typing = False
-            self._desk.entry = ""
+            self.typing, self._desk.entry = False, ""
             with reading.RefusalNotice(self._desk.shell):
                 self.draft.answer(*pairs)
                 self.together = {fault.id for fault, _ in pairs}
@@ -292,9 +291,8 @@ class Ordering:
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog
         if draft is not None:
-            self._desk.shell.wait_for(
-                self, lambda: reading.read(draft, catalog), self._take_reading
-            )
+            read = partial(reading.read, draft, catalog)
+            self._desk.shell.wait_for(self, read, self._take_reading)
 
     def _take_reading(self, latest: object) -> None:
         if isinstance(latest, reading.OrderReading):

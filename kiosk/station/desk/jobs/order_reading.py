@@ -8,10 +8,10 @@ from datetime import datetime
 from enum import Enum
 from pathlib import Path
 
-from kiosk.catalog import entries
 from kiosk.catalog.base import MOST_BYTES, Fault, Message, dataclass, is_plain, say
 from kiosk.catalog.model import Catalog, Job, refilmed
 from kiosk.catalog.read import list_jobs
+from kiosk.catalog.recipe_copy import add_recipe
 from kiosk.catalog.roster import ENDINGS as ORDERED_IN
 from kiosk.catalog.roster import (
     LEAVE_OUT,
@@ -184,7 +184,7 @@ def own_recipe(draft: OrderDraft, recipes: Path, catalog: Catalog, words: Words)
     titles = tuple(dict.fromkeys(catalog.materials[film].title for film in films.values()))
     title = words("order.film_title", films=titles, recipe=catalog.recipes[order.recipe].title)
     try:
-        key, faults = entries.add_recipe(recipes, order.recipe, films, title, catalog)
+        key, faults = add_recipe(recipes, order.recipe, films, title, catalog)
     except (OSError, UnicodeDecodeError, KeyError) as problem:
         why = type(problem).__name__
         raise CannotOrder(say("catalog.order.unwritten", why=why)) from problem

@@ -175,11 +175,8 @@ def _upright(
         text, side = content.from_top(min(least * 1.25, content.h - peel), scale.mm(4.0))
         return LightBoxes(text, 0.0, text, side, foot or _below_peel(page, view, side))
     upper_least = _upper_needs(page, view, figure, high)
-    roomy = (
-        plates.number_height(scale.big * 1.15)
-        + plates.wearer_height(page, content.h)
-        + scale.mm(4.0)
-    )
+    wearer = plates.wearer_height(page, content.h)
+    roomy = plates.number_height(scale.big * 1.15) + wearer + scale.mm(4.0)
     tall = max(least, min(content.h * 0.42, content.h - roomy))
     if tall > content.h - upper_least:
         keep = LETTERS_KEEP[2:] if view.border_check else LETTERS_KEEP
@@ -261,9 +258,8 @@ def _upper_keeps(page: WorkPage, view: View, plate: float) -> float:
     side = plate if view.sheet_word is not None else 0.0
     side += plates.peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
     left = plates.number_height(scale.big * 1.15) if view.number else 0.0
-    if view.number and (
-        view.sheet_word is not None or view.peel is not None
-    ):  # otherwise they are side by side
+    marked = view.sheet_word is not None or view.peel is not None
+    if view.number and marked:  # otherwise they are side by side
         left = plates.number_height(scale.big) + scale.mm(1.5) + plates.wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
@@ -276,9 +272,8 @@ def _portrait_capital(page: WorkPage, view: View, left: Box, wide_mm: float = 60
     ems = breadth(view.number, True) / CAPITAL
     if left.w > page.scale.mm(wide_mm):
         return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))
-    room = (
-        left.h - page.scale.mm(1.5) - plates.wearer_height(page, left.h)
-    ) / plates.number_height(1.0)
+    free = left.h - page.scale.mm(1.5) - plates.wearer_height(page, left.h)
+    room = free / plates.number_height(1.0)
     return max(page.scale.big, min(page.scale.big * 2.6, left.w / ems, room))
 
 

@@ -105,9 +105,7 @@ class WorkPicture(Widget):
         self._cache = WidgetCache()
         self._picture: Picture | None = None
         self._next_picture: Picture | None = None  # what the held press will show
-        self._removed: Picture | None = (
-            None  # removed during a tap, which leaves no time to clear it
-        )
+        self._removed: Picture | None = None  # during a tap, which leaves no time to clear it
         self._since = clock()
         self._judging: Judging | None = None
         self._typed: list[str] = []  # figures on a pad, kept when it is drawn again

@@ -222,17 +222,13 @@ class SheetPage(Widget):
     def _place(self, boxes: tuple[Box, ...], buttons: tuple[Button, ...]) -> None:
         """Put buttons into their boxes, with labels of one size."""
         placed = [
-            (
-                box if b.card is None else words_of(box, self.scale, b.card),
-                b.label,
-                line_of(box, self.scale, b),
-            )
+            (words_of(box, self.scale, b.card) if b.card else box, b.label,
+             line_of(box, self.scale, b))
             for box, b in zip(boxes, buttons, strict=False)
-        ]
+        ]  # fmt: skip
         pad = any(len(button.label) == 1 for button in buttons)
-        boxes = (
-            sheet_parts.widen_words(boxes, [b.label for b in buttons], self.gap) if pad else boxes
-        )
+        if pad:
+            boxes = sheet_parts.widen_words(boxes, [b.label for b in buttons], self.gap)
         most = inf if pad else alike(self.scale, placed)
         for box, button in zip(boxes, buttons, strict=False):
             if button.card is None:
@@ -254,11 +250,8 @@ class SheetPage(Widget):
     def _foot(self, foot: Box) -> None:
         right = self.sheet.right or self._turner
         beside = (self.sheet.left, right)
-        side = max(
-            self.scale.target * 1.25,
-            foot.w * SIDE_SHARE,
-            sheet_parts.side_needs(beside, self.scale),
-        )
+        needs = sheet_parts.side_needs(beside, self.scale)
+        side = max(self.scale.target * 1.25, foot.w * SIDE_SHARE, needs)
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)
             self._put_side(box, self.sheet.left)

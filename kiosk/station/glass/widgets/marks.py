@@ -38,13 +38,9 @@ def _glyph_image(
 
 
 def letter(
-    character: str,
-    ink: Box,
-    typeface: Face,
-    colour: Colour,
-    growth: float = 0.0,
-    turned: bool = False,
-) -> None:
+    character: str, ink: Box, typeface: Face, colour: Colour,
+    growth: float = 0.0, turned: bool = False,
+) -> None:  # fmt: skip
     """Draw `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
 
     `turned` draws it upside down, as a reader on the other side sees it. A character that no face
