@@ -108,8 +108,7 @@ def facts(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Read
     )
     pulled = yield from _recheck_garments(store, result)
     taken_over = yield from taken_over_of(store, result)
-    more = pulled or taken_over
-    return result._replace(pulled=pulled, taken_over=taken_over) if more else result
+    return result._replace(pulled=pulled, taken_over=taken_over)
 
 
 def compared(store: FactSource, shifts: Sequence[Shift], station: str = "") -> Reading[Facts]:
