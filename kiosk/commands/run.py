@@ -5,17 +5,20 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kiosk.catalog.base import Message, say
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 
 if TYPE_CHECKING:
     from kiosk.catalog.model import StationSettings
     from kiosk.commands.load import LoadedJob
+    from kiosk.log.record import Recorder
+    from kiosk.log.rescue import Salvage
     from kiosk.log.store import LogFault
     from kiosk.plan.model import Plan
     from kiosk.train.made_up_operator import SimulatedOrder
@@ -65,14 +68,18 @@ def _station(options: Namespace) -> int:
             os.chdir(began_in)
             os.execv(sys.executable, [sys.executable, *sys.orig_argv[1:]])  # one window a process
         return FAULTS
-    mended, recorder = ended
+    for message in _at_end(*ended):
+        print(words().say(message), file=sys.stderr)
+    return DONE
+
+
+def _at_end(mended: Salvage | None, recorder: Recorder) -> Iterator[Message]:
+    """Yield what became of the record: mended at the start, or events not in it at the end."""
     if mended is not None:
-        print(words().say(mended.message), file=sys.stderr)
+        yield mended.message
     if count := recorder.unrecorded:
         kept = {} if recorder.kept is None else {"path": str(recorder.kept.path)}
-        message = "command.run.kept" if kept else "command.run.lost"
-        print(words()(message, count=count, **kept), file=sys.stderr)
-    return DONE
+        yield say("command.run.kept" if kept else "command.run.lost", count=count, **kept)
 
 
 def _show_on_screen(options: Namespace, fault: LogFault) -> bool:
