@@ -16,7 +16,7 @@ from kiosk.log.facts import fold, statements
 from kiosk.log.record import recovery
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import codec
-from kiosk.log.store import connection as examine
+from kiosk.log.store import soundness as examine
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.run.apply.fold import apply, replay

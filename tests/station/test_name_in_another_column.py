@@ -1,4 +1,4 @@
-"""A player's name typed as a number, a size or a line's id: the station does not press the job."""
+"""A player's name typed as a number, a size or a line's id: it does not get into the record."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kiosk.run.state.events import Stopped
 from kiosk.station.desk.jobs.library import Library
 
 HEAD = "line,size,name,number\n"
-ROWS = ("1,AL,BORISOV,Liskova", "1,Liskova,BORISOV,31", "Liskova,AL,BORISOV,31")
+ROWS = ("1,AL,BORISOV,Liskova", "Liskova,AL,BORISOV,31")
 
 
 @pytest.mark.parametrize("row", ROWS)
@@ -23,6 +23,15 @@ def test_no_pin_begins_a_job_whose_record_could_hold_a_name(tmp_path: Path, row:
     offer = Library(tmp_path / "recipes", tmp_path / "jobs").offer(folder)
     assert offer.plan is None
     assert [fault.found for fault in offer.faults] == ["Liskova"]
+
+
+def test_a_supervisor_decides_whether_an_unknown_word_is_a_size(tmp_path: Path) -> None:
+    lay_out(tmp_path, "swim-school")
+    folder = tmp_path / "jobs" / "swim-school"
+    (folder / "roster.csv").write_text(f"{HEAD}1,Liskova,BORISOV,31\n2,AM,OKORO,13\n", "utf-8")
+    offer = Library(tmp_path / "recipes", tmp_path / "jobs").offer(folder)
+    assert (offer.plan is not None, offer.faults) == (True, ())
+    assert [fault.found for fault in offer.questions] == ["Liskova"]
 
 
 @pytest.mark.parametrize("column", [1, 3])

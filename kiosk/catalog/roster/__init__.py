@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.roster.cells import may_record_name
+    from kiosk.catalog.roster.cells import may_record_name, stops_job
     from kiosk.catalog.roster.rows_alike import question_groups, answer_to, group_id, rows_of
     from kiosk.catalog.roster.answers import (
         EACH, KEEP, LEAVE_OUT, NO_GARMENT, QUANTITY, Allowed, Answer, allowed, fault_read_as,

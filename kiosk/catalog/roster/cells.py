@@ -261,6 +261,11 @@ RECORDED = frozenset({"line", "size", "number"})
 _LETTERS = re.compile(r"[^\W\d_]{2,}")
 
 
+def stops_job(fault: Fault) -> bool:
+    """Return whether no PIN passes a question; a supervisor may say that a word is a size."""
+    return fault.key != "size" and may_record_name(fault)
+
+
 def may_record_name(fault: Fault) -> bool:
     """Return whether an open question stops a job: pressed as it is, it could record a name.
 

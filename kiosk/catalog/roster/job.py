@@ -30,7 +30,7 @@ from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, read_answers
-from kiosk.catalog.roster.cells import may_record_name
+from kiosk.catalog.roster.cells import stops_job
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import Roster, roster_digest
 from kiosk.catalog.roster.rows import Placed
@@ -104,7 +104,7 @@ def read_sound_rows(folder_or_yaml: Path, catalog: Catalog) -> tuple[RosterLine,
     another. None if the list as a whole cannot be read, its headings included.
     """
     _, notes, found = _read(folder_or_yaml, catalog)
-    wrong = {each.line for each in notes.faults if not each.question or may_record_name(each)}
+    wrong = {each.line for each in notes.faults if not each.question or stops_job(each)}
     if found is None or (wrong and min(wrong) < found.placed[0][0].line):
         return None
     return tuple(line for row, line in found.placed if row.line not in wrong)

@@ -172,8 +172,8 @@ class Shell:
             self._stop_filled_rows()
 
     def _stop_row(self, line: str) -> None:
-        rosters = self.rosters
-        row = rosters.row(line)
+        rosters, job = self.rosters, self.state.job
+        row = rosters.row(line, {t.garment.size for t in job.tickets.values()} if job else ())
         self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line), row))
 
     def _stop_filled_rows(self) -> None:

@@ -159,12 +159,12 @@ class Library:
     def offer(self, folder: Path) -> JobOffer:
         """Return one job's offer; never raises for what a file holds."""
         from kiosk.catalog.read import read_job
-        from kiosk.catalog.roster import may_record_name
+        from kiosk.catalog.roster import stops_job
 
         job, found = read_job(folder, self.catalog)
         faults = (
             *(fault for fault in (*self.faults, *found) if not fault.question),
-            *(replace(fault, question=False) for fault in found if may_record_name(fault)),
+            *(replace(fault, question=False) for fault in found if stops_job(fault)),
         )
         questions = tuple(fault for fault in found if fault.question)
         if job is None or faults:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import stamp_of
+from kiosk.catalog.model import size_named
 from kiosk.plan.place import Team
 from kiosk.station.desk.jobs.library import Library, garment
 
@@ -53,10 +54,15 @@ class Rosters:
         """Return the elements that a line has no value for."""
         return self._lines[line].lacks if line in self._lines else ()
 
-    def row(self, line: str) -> Garment | None:
-        """Return what the record may hold of a line as it is now, or None if it is gone."""
+    def row(self, line: str, sizes: Collection[str]) -> Garment | None:
+        """Return what the record may hold of a line as it is now, or None.
+
+        None if it is gone, or its size is none that is known or among the job's `sizes`: such a
+        word may be a name.
+        """
         row = self._lines.get(line)
-        return garment(row) if row else None
+        known = row is not None and (row.size in sizes or size_named(row.size) is not None)
+        return garment(row) if row is not None and known else None
 
     def team(self) -> Team:
         """Return the order's names with their sizes: a team's names share one height."""
