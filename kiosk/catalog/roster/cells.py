@@ -267,7 +267,7 @@ def stops_job(fault: Fault) -> bool:
 
 
 def may_record_name(fault: Fault) -> bool:
-    """Return whether an open question stops a job: pressed as it is, it could record a name.
+    """Return whether an open question is about a word that may be a name, and would be recorded.
 
     A letter beside a number (7A) is no name, nor is a size, nor a word for "none yet".
     """

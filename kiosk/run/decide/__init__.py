@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.run.decide.bar import meaning_of
+    from kiosk.run.decide.bar import SETTLES_SECONDS, meaning_of
     from kiosk.run.decide.closing import closing_ahead
     from kiosk.run.decide.cooling import waits_for_peel
     from kiosk.run.decide.decide import bar_meaning, carry_out, is_legal, settled

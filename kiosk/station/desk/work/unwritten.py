@@ -5,11 +5,10 @@ from math import inf
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.record import Recorder
+from kiosk.run.decide import SETTLES_SECONDS
 from kiosk.run.facts import slot_ticket
 from kiosk.run.show import View
 from kiosk.run.state import Now, State, Verb, commands
-
-SETTLES_SECONDS = 0.5  # a tap that began sooner after the bar changed was meant for the old label
 
 
 class UnwrittenBar:
@@ -57,7 +56,10 @@ class UnwrittenBar:
 
 
 def _begins(state: State, meaning: commands.Meaning | None) -> bool:
-    """Return whether `meaning` confirms a garment's first step, or closes on it."""
+    """Return whether `meaning` confirms a garment's first step, or closes on it.
+
+    The recorder asks the events (`begins_garment`); a tap that is asked about first has none yet.
+    """
     ticket = slot_ticket(state.job)
     if meaning is None or ticket is None or meaning.ticket != ticket.id:
         return False
