@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.clock import Clock
 from kivy.core.window import Window
-from kivy.uix.widget import Widget
 
 from kiosk.catalog.base import Message
 from kiosk.run.facts import ScreenKind, question_at_hand
@@ -31,6 +30,7 @@ from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import CueOutput, prompts
 from kiosk.station.glass.inputs import Inputs, safe_callback
 from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.widgets.paint import Shown
 
 if TYPE_CHECKING:  # not needed to start on the work screen
     from kiosk.station.desk.work.trial import Trial
@@ -41,7 +41,7 @@ APART = frozenset({PageKind.PRACTISE, PageKind.TRYING})
 """Pages with a garment that is not in the record."""
 
 
-class StationWidget(Widget):
+class StationWidget(Shown):
     """Everything in the window. Made once; `close` unbinds it."""
 
     def __init__(self, parts: StationParts, on_leave: Callable[[], None]) -> None:

@@ -25,7 +25,7 @@ from kiosk.station.glass.theme import DARK as NIGHT_SHADE
 from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shade
 from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
-from kiosk.station.glass.widgets.paint import Drawn, WidgetCache, ground
+from kiosk.station.glass.widgets.paint import Drawn, Shown, WidgetCache, ground
 from kiosk.station.glass.widgets.text import PracticeFrame, letters_ready, within_frame
 from kiosk.words import Words
 
@@ -57,8 +57,13 @@ class Picture:
     share: float
     made_from: tuple[object, ...]
 
+    def clear(self) -> None:
+        """Release its parts for other pictures."""
+        self.sheet.clear_widgets()
+        self.live.clear()
 
-class WorkPicture(Widget):
+
+class WorkPicture(Shown):
     """The work screen's drawing: `show` it a view each frame, and only what changed is drawn.
 
     `names` returns the wearer's name of a roster line; `plan` has to be set before a garment is
@@ -193,7 +198,7 @@ class WorkPicture(Widget):
         if picture is None or picture.made_from != self._made_from(view, key):
             for old in (picture, self._picture):
                 if old is not None:
-                    old.sheet.clear_widgets()
+                    old.clear()
             picture = self._draw(view, flags, key)
         else:
             for live in picture.live:
@@ -210,7 +215,7 @@ class WorkPicture(Widget):
 
     def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
         if self._removed is not None:
-            self._removed.sheet.clear_widgets()  # its parts can be used again
+            self._removed.clear()
             self._removed = None
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from math import inf
 from typing import Any
 
-from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
@@ -16,14 +15,14 @@ from kiosk.station.glass.widgets.bench_drawing import BenchDrawing, Target
 from kiosk.station.glass.widgets.buttons import SIDE_FRAME_MM, SIDE_LINE_MM, PaperButton, alike
 from kiosk.station.glass.widgets.charts import picture_widget
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
-from kiosk.station.glass.widgets.paint import frame, ground
+from kiosk.station.glass.widgets.paint import Shown, frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, within_frame
 
 MOST_BUTTON_MM = 26.0
 CAUTION_SHARE = 0.5  # of the height between top and bar
 
 
-class SheetPage(Widget):
+class SheetPage(Shown):
     """One sheet on the whole window. The pedal marks with `step` and takes with `choose`.
 
     A touch on a page too new to have been read calls `too_soon`: it was meant for the one before.

@@ -4,6 +4,7 @@ from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
 from math import ceil, floor
 from typing import Any, ClassVar, TypeVar
+from weakref import ref
 
 from kivy.core.text import Label as CoreLabel
 from kivy.core.window import Window
@@ -26,25 +27,63 @@ from kiosk.station.glass.theme import INK, Colour
 from kiosk.station.glass.type import ASCENT, CAPITAL, ROUND, face
 
 
-class Drawn(Widget):
-    """A widget with a fixed place, `box`.
+class Shown(Widget):
+    """A widget whose children are always enabled and get every touch.
 
-    Kivy spends most of a widget's creation on looking up kv rules and on reporting position and
-    size to observers. A screen makes forty of these at every tap, and they need neither: `pos` and
-    `size` mean nothing here, `box` does. `changed` is set once it shows something other than it was
-    made of.
+    Kivy passes on more from parent to child, and binds one to the other for it.
     """
 
+    def add_widget(self, widget: Widget, index: int = 0, canvas: str | None = None) -> None:
+        """Draw `widget` over the other children."""
+        widget.parent = self
+        self.children.insert(0, widget)
+        self.canvas.add(widget.canvas)
+
+    def remove_widget(self, widget: Widget) -> None:
+        """Remove a child; do nothing if it is none."""
+        if widget in self.children:
+            self.children.remove(widget)
+            self.canvas.remove(widget.canvas)
+            widget.parent = None
+
+
+def nowhere() -> None:
+    """Return None: the parent of a widget that is not shown."""
+
+
+class Drawn(Shown):
+    """A widget with a fixed place, `box`.
+
+    Kivy spends most of a widget's creation on looking up kv rules and on properties that report to
+    observers. A screen makes forty of these at every tap, and they need neither: `pos` and `size`
+    mean nothing here, `box` does, and what a parent reads are plain values. No reference leads back
+    to the widget from them, so one that is no longer shown is freed at once. `changed` is set once
+    it shows something other than it was made of.
+    """
+
+    children: Sequence[Widget] = ()
+    disabled = False
+    opacity = 1.0
     changed = False
 
     def __init__(self, box: Box) -> None:
+        self.children = []
+        self._parent: Callable[[], Widget | None] = nowhere
         super().__init__(__no_builder=True)
         self.box = box
 
-    def inc_disabled(self, count: int = 1) -> None:
-        """Do nothing: none is ever disabled, and Kivy would ask every part of a picture."""
+    @property
+    def parent(self) -> Widget | None:
+        """The widget that this one is drawn in; None once it is removed or gone."""
+        return self._parent()
 
-    dec_disabled = inc_disabled
+    @parent.setter
+    def parent(self, parent: Widget | None) -> None:
+        self._parent = nowhere if parent is None else ref(parent)
+
+    @staticmethod
+    def on_opacity(*_: object) -> None:
+        """Do nothing: none is transparent, and Kivy would bind each widget to itself."""
 
 
 D = TypeVar("D", bound=Drawn)
