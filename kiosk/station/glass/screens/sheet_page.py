@@ -4,7 +4,6 @@ from collections.abc import Callable
 from math import inf
 from typing import Any
 
-
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens import sheet_parts

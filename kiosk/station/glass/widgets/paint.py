@@ -28,9 +28,9 @@ from kiosk.station.glass.type import ASCENT, CAPITAL, ROUND, face
 
 
 class Shown(Widget):
-    """A widget whose children are always enabled and get every touch.
+    """A widget whose children are never disabled, transparent or waiting for motion.
 
-    Kivy passes on more from parent to child, and binds one to the other for it.
+    Kivy binds parent, child and each widget itself to one another for these.
     """
 
     def add_widget(self, widget: Widget, index: int = 0, canvas: str | None = None) -> None:
@@ -45,6 +45,10 @@ class Shown(Widget):
             self.children.remove(widget)
             self.canvas.remove(widget.canvas)
             widget.parent = None
+
+    @staticmethod
+    def on_opacity(*_: object) -> None:
+        """Do nothing: none is transparent, and Kivy would bind each widget to itself."""
 
 
 def nowhere() -> None:
@@ -80,10 +84,6 @@ class Drawn(Shown):
     @parent.setter
     def parent(self, parent: Widget | None) -> None:
         self._parent = nowhere if parent is None else ref(parent)
-
-    @staticmethod
-    def on_opacity(*_: object) -> None:
-        """Do nothing: none is transparent, and Kivy would bind each widget to itself."""
 
 
 D = TypeVar("D", bound=Drawn)
