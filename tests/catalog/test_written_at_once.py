@@ -20,7 +20,7 @@ from kiosk.catalog.roster.forget import NOTE
 from kiosk.log.rescue import back_up
 from kiosk.log.store import Store
 
-PATIENCE = 20.0
+PATIENCE = 120.0  # only ends a wait for something that will never come
 ROOT = Path(__file__).resolve().parents[2]
 NOTES = """import sys; from pathlib import Path
 from kiosk.catalog.roster.forget import note_named_file

@@ -23,7 +23,7 @@ OLD_ENOUGH = 0.6  # seconds after which a page takes touches
 LEFT, MIDDLE, RIGHT = 1, 2, 3
 MOUSE_DOWN, MOUSE_UP, KEY_DOWN, KEY_UP, QUIT, WINDOW = 0x401, 0x402, 0x300, 0x301, 0x100, 0x200
 CLOSE = 14
-PATIENCE = 20.0
+PATIENCE = 120.0  # only ends a wait for something that will never come
 
 
 class Hands:
