@@ -37,7 +37,7 @@ def program(script: str, place: Path) -> Ran:
     command = [sys.executable, str(HERE / "station_program.py"), script, str(place)]
     ran = subprocess.run(
         command, stdin=subprocess.DEVNULL, capture_output=True, text=True, cwd=ROOT,
-        env=ENVIRONMENT, timeout=90, check=False,
+        env=ENVIRONMENT, timeout=300, check=False,
     )  # fmt: skip
     said = ran.stdout.splitlines()
     assert said, ran.stderr
@@ -175,7 +175,7 @@ def test_ctrl_c_in_a_terminal_ends_the_program_cleanly(tmp_path: Path) -> None:
     assert ran.stdout.readline() == "there\n"
     ran.send_signal(signal.SIGINT)  # what a terminal sends for Ctrl-C
     try:
-        said, wrong = ran.communicate(timeout=30)
+        said, wrong = ran.communicate(timeout=120)
     finally:
         ran.kill()
         os.close(keys)
